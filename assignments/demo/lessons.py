@@ -1,0 +1,91 @@
+"""The lessons of a student: what they were given, week after week."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from assignments.assigning import Work, assign, draw, fills_had, ranks_had
+from assignments.choosing import Player, choose
+from assignments.comfort.zones import favourites
+from assignments.days import last_lesson
+from assignments.demo.backdating import LESSON, backdate, moment
+from assignments.demo.diary import Piece
+from assignments.demo.people import Library
+from assignments.demo.scenario import WEEKS, Lesson
+from assignments.models import AssignedVariation, Assignment
+from rhythms.engine import FillSpace
+from rhythms.spaces import space_for
+from studio.models import Student, Teacher
+
+_WEEK = timedelta(weeks=1)
+_DUE_AFTER = 3 * _WEEK
+#: Numbers of pieces that were given besides the course.
+_LATER = 1000
+
+
+def lesson_days(student: Student, today: date) -> list[date]:
+    """Return the day of each of the weekly lessons, the last one before today."""
+    last = last_lesson(student, today)
+    return [last - (WEEKS - 1 - week) * _WEEK for week in range(WEEKS)]
+
+
+def give(
+    teacher: Teacher, student: Student, lessons: Sequence[Lesson], library: Library, today: date
+) -> dict[Piece, AssignedVariation]:
+    """Give the student what each lesson brings; returns it piece by piece, oldest first."""
+    days = lesson_days(student, today)
+    given: dict[Piece, AssignedVariation] = {}
+    for lesson in lessons:
+        day = days[lesson.week]
+        assignment = _assign(teacher, student, lesson, library, day)
+        for variation in assignment.variations.all():
+            given[Piece(len(given) + 1, day, lesson.tempo)] = variation
+    return given
+
+
+def lead_out(
+    teacher: Teacher, student: Student, lesson: Lesson, library: Library, today: date
+) -> dict[Piece, AssignedVariation]:
+    """Give the student, in one of the lessons, fills that lead away from what they fall back on.
+
+    Their takes up to then are there already.
+    """
+    day = lesson_days(student, today)[lesson.week]
+    work, space = _work(lesson, library, day, student)
+    known = favourites([student], day)[student]
+    had = fills_had([student])[student]
+    player = Player((*known, *had), lesson.tempo)
+    leave_out = ranks_had({student: space})[student]
+    ranks = choose(space, lesson.task.fills, player, _seed(student, lesson), leave_out=leave_out)
+    (assignment,) = assign(teacher, work, {student: ranks})
+    assignment.away_from = [fill.to_json() for fill in known]
+    assignment.save()
+    backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
+    variations = assignment.variations.all()
+    return {Piece(_LATER + one.position, day, lesson.tempo): one for one in variations}
+
+
+def _assign(
+    teacher: Teacher, student: Student, lesson: Lesson, library: Library, day: date
+) -> Assignment:
+    work, space = _work(lesson, library, day, student)
+    leave_out = ranks_had({student: space})[student]
+    ranks = draw(space, lesson.task.fills, _seed(student, lesson), leave_out=leave_out)
+    (assignment,) = assign(teacher, work, {student: ranks})
+    backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
+    return assignment
+
+
+def _work(lesson: Lesson, library: Library, day: date, student: Student) -> tuple[Work, FillSpace]:
+    bar, rule_set, _ = lesson.task
+    work = Work(
+        library.bars[bar],
+        library.rule_sets[rule_set],
+        lesson.tempo,
+        due_on=day + _DUE_AFTER,
+        note=lesson.note,
+    )
+    return work, space_for(work.source_bar, work.rule_set, student)
+
+
+def _seed(student: Student, lesson: Lesson) -> str:
+    return f"{student.nickname}, week {lesson.week}"

@@ -1,0 +1,90 @@
+"""What a teacher has given a student to practise."""
+
+from typing import Self
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Count, Q
+
+from rhythms.models import RuleSet, SourceBar
+from studio.models import Student, Studio, Teacher
+from studio.removal import Removable, RemovableQuerySet
+
+SLOWEST, FASTEST = 30, 240
+TEMPO_RANGE = [MinValueValidator(SLOWEST), MaxValueValidator(FASTEST)]
+
+_KEPT = Q(variations__removed_at=None)
+
+
+class AssignmentQuerySet(RemovableQuerySet):
+    def with_tally(self) -> Self:
+        """Give each `fills_kept` and `fills_mastered`."""
+        return self.annotate(
+            fills_kept=Count("variations", filter=_KEPT),
+            fills_mastered=Count("variations__mastered_at", filter=_KEPT),
+        )
+
+
+class Assignment(Removable):
+    """Fills of one bar under one rule set, for one student.
+
+    It keeps what it was made of (the bar's name, the rules as sentences, the kit), so that
+    the student's page stays as it was given when the library changes.
+    """
+
+    class Block(models.IntegerChoices):
+        """How many bars the groove and the fill last together."""
+
+        FOUR = 4, "4 bars"
+        EIGHT = 8, "8 bars"
+        TWELVE = 12, "12 bars"
+        SIXTEEN = 16, "16 bars"
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="assignments")
+    student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="assignments")
+    source_bar = models.ForeignKey(SourceBar, on_delete=models.PROTECT, related_name="assignments")
+    rule_set = models.ForeignKey(RuleSet, on_delete=models.PROTECT, related_name="assignments")
+    bar_name = models.CharField(max_length=200)
+    rule_set_name = models.CharField(max_length=200)
+    sentences = models.JSONField(default=list)
+    kit = models.JSONField()
+    tempo = models.PositiveSmallIntegerField("tempo in beats a minute", validators=TEMPO_RANGE)
+    block_bars = models.PositiveSmallIntegerField(
+        "block", choices=Block.choices, default=Block.FOUR
+    )
+    #: One of the library's, or the name of a bar of the teacher's, whose count line stands
+    #: beside it; blank for the first of the meter.
+    groove = models.CharField(max_length=200, blank=True)
+    groove_counts = models.CharField(max_length=400, blank=True)
+    due_on = models.DateField("due", null=True, blank=True)
+    fills_given = models.PositiveSmallIntegerField()
+    note = models.CharField("note to the student", max_length=200, blank=True)
+    #: Where it was to lead out of a comfort zone: the typical fills of that, as JSON.
+    away_from = models.JSONField(default=list, blank=True)
+    created_by = models.ForeignKey(Teacher, on_delete=models.PROTECT, related_name="assignments")
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    fills_kept: int  # given by `with_tally`, like the next
+    fills_mastered: int
+
+    objects = AssignmentQuerySet.as_manager()  # type: ignore[misc]
+
+    class Meta:
+        ordering = ["-created_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(tempo__gte=SLOWEST, tempo__lte=FASTEST),
+                name="assignment_tempo_playable",
+            ),
+            models.CheckConstraint(
+                condition=Q(block_bars__in=(4, 8, 12, 16)), name="assignment_block_known"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.bar_name}, {self.rule_set_name}"
+
+    @property
+    def groove_bars(self) -> int:
+        """How many bars of groove come before the fill."""
+        return self.block_bars - 1

@@ -1,0 +1,201 @@
+"""A fill once a student has it."""
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from functools import cached_property
+from typing import Self
+
+from django.db import models, transaction
+from django.db.models import Count, Exists, F, Max, OuterRef, Q, Sum
+from django.utils import timezone
+
+from assignments.models.assignment import Assignment
+from assignments.rank_field import RankField
+from assignments.standing import CONFIRMED, standing_after
+from rhythms.engine import Fill
+from rhythms.models import Rendering
+from studio.models import Student
+from studio.removal import Removable, RemovableQuerySet
+
+
+class State(StrEnum):
+    """How a variation stands with its student.
+
+    Mastered is what the student calls mastered; it holds after a clean re-check on a later day
+    or when the teacher confirms it, and is returned after one that was not clean.
+    """
+
+    NEW = "new"
+    PRACTISING = "practising"
+    RETURNED = "returned"
+    MASTERED = "mastered"
+    HOLDS = "holds"
+
+    @property
+    def said(self) -> str:
+        """The state in words."""
+        return "came back" if self is State.RETURNED else str(self)
+
+
+_LOGGED = Q(entries__removed_at=None, entries__isnull=False)
+
+
+class VariationQuerySet(RemovableQuerySet):
+    def kept(self) -> Self:
+        """Return those that their student still has."""
+        return self.filter(removed_at=None, assignment__removed_at=None)
+
+    def of(self, student: Student) -> Self:
+        """Return those of one student, with what they are shown with."""
+        theirs = self.filter(assignment__student=student)
+        return theirs.select_related("assignment", "rendering").named_apart()
+
+    def with_steps(self) -> Self:
+        """Give each `steps`, its kept mastery events in order; one query more."""
+        return self.prefetch_related("mastery_events")
+
+    def named_apart(self) -> Self:
+        """Give each `same_bar` and `same_work`, so that no two of a student's read alike.
+
+        They say whether the student has the same bar under another rule set, and whether they
+        have the same bar under the same one a second time.
+        """
+        others = (
+            Assignment.objects.kept()
+            .filter(
+                student=OuterRef("assignment__student"), bar_name=OuterRef("assignment__bar_name")
+            )
+            .exclude(pk=OuterRef("assignment"))
+        )
+        rules = OuterRef("assignment__rule_set_name")
+        return self.annotate(
+            same_bar=Exists(others.exclude(rule_set_name=rules)),
+            same_work=Exists(others.filter(rule_set_name=rules)),
+        )
+
+    def with_practice(self) -> Self:
+        """Give each `times_logged`, `minutes_logged` and `last_practised` (a date, or None)."""
+        return self.annotate(
+            times_logged=Count("entries", filter=_LOGGED),
+            minutes_logged=Sum("entries__minutes", filter=_LOGGED),
+            last_practised=Max("entries__day", filter=_LOGGED),
+        )
+
+    def in_playing_order(self) -> Self:
+        """Order as a student meets them: what is due first, then as they were given."""
+        due = F("assignment__due_on").asc(nulls_last=True)
+        return self.order_by(due, "assignment__created_at", "assignment", "position")
+
+
+class AssignedVariation(Removable):
+    """One fill of an assignment, with its number among all the fills it was drawn from.
+
+    Its position is its name between teacher and student ("fill 3"), so it stays when another
+    one is removed.
+    """
+
+    assignment = models.ForeignKey(Assignment, on_delete=models.CASCADE, related_name="variations")
+    position = models.PositiveSmallIntegerField()
+    rank = RankField()
+    space_size = RankField()
+    fill = models.JSONField()
+    rendering = models.ForeignKey(Rendering, on_delete=models.PROTECT, related_name="variations")
+    #: The highest tempo at which every move fits, in beats a minute.
+    top_tempo = models.PositiveSmallIntegerField(null=True, blank=True)
+    effort = models.CharField(max_length=100, blank=True)
+    #: Why it was chosen, in a sentence.
+    reason = models.CharField(max_length=200, blank=True)
+    #: How it stands, as its mastery events add up to (`assignments.mastery`): since when the
+    #: student calls it mastered, since when that holds, and when it came back to be practised.
+    mastered_at = models.DateTimeField(null=True, blank=True, editable=False)
+    held_at = models.DateTimeField(null=True, blank=True, editable=False)
+    returned_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    times_logged: int
+    minutes_logged: Decimal | None
+    last_practised: date | None
+    #: Given by `named_apart`; without it the short name is enough.
+    same_bar = False
+    same_work = False
+
+    objects = VariationQuerySet.as_manager()  # type: ignore[misc]
+
+    STUDIO_PATH = "assignment__studio"
+
+    class Meta:
+        verbose_name = "fill"
+        ordering = ["assignment", "position"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["assignment", "position"], name="one_variation_a_position"
+            )
+        ]
+
+    def __str__(self) -> str:
+        given = f", given {self._given_on:%-d %B}" if self.same_work else ""
+        return f"{self.title}, {self.place}{given}"
+
+    @property
+    def title(self) -> str:
+        """The name of its bar, with its rule set where the student has both twice."""
+        assignment = self.assignment
+        return str(assignment) if self.same_bar else assignment.bar_name
+
+    @property
+    def _given_on(self) -> date:
+        return timezone.localdate(self.assignment.created_at)
+
+    @property
+    def place(self) -> str:
+        """Its place in its assignment, in words."""
+        return f"fill {self.position} of {self.assignment.fills_given}"
+
+    @cached_property
+    def as_fill(self) -> Fill:
+        """The engine's fill."""
+        return Fill.from_json(self.fill)
+
+    @property
+    def proposes_hands(self) -> bool:
+        """Whether its sticking is our proposal: no rule of its set speaks of hands."""
+        return any(stroke.limb is None for stroke in self.as_fill.strokes)
+
+    @property
+    def number(self) -> int:
+        """Its number among the fills of its space, counted from 1 as people count."""
+        return self.rank + 1
+
+    @property
+    def steps(self) -> list:
+        """What happened on its way to being mastered, and back, in order."""
+        return [event for event in self.mastery_events.all() if event.removed_at is None]
+
+    @property
+    def is_confirmed(self) -> bool:
+        """Whether the last thing that happened is that the teacher confirmed it."""
+        return bool(self.steps) and self.steps[-1].kind == CONFIRMED
+
+    @property
+    def state(self) -> State:
+        """How it stands; needs `with_practice`."""
+        if self.mastered_at:
+            return State.HOLDS if self.held_at else State.MASTERED
+        if self.returned_at:
+            return State.RETURNED
+        return State.PRACTISING if self.times_logged else State.NEW
+
+    @transaction.atomic
+    def happened(self, kind: str, day: date, **details) -> None:
+        """Keep a step on its way to being mastered, or back, and stand as they now add up to."""
+        type(self).objects.select_for_update().get(pk=self.pk)
+        self.mastery_events.create(kind=kind, day=day, **details)
+        self.settle()
+
+    def settle(self) -> None:
+        """Stand as the kept mastery events say."""
+        standing = standing_after(self.mastery_events.kept())
+        self.mastered_at = standing.mastered_at
+        self.held_at = standing.held_at
+        self.returned_at = standing.returned_at
+        self.save(update_fields=["mastered_at", "held_at", "returned_at"])

@@ -1,0 +1,1 @@
+"""What to practise on a day, told from what was practised before; knows no database."""

@@ -1,0 +1,161 @@
+"""The practice of one day: which pieces in which order, at which tempo, how many loops of each.
+
+The shares follow what is known of practice (sources in DEVELOPERS.md): loosen up, play one
+thing cold that should hold, work at one thing in one block, then let it take turns with known
+ones, or, where the teacher has set so, play those one after the other.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from assignments.planner.choosing import Choice, choose
+from assignments.planner.fitting import Slot, loops_for
+from assignments.planner.history import Piece, Record, Sitting, records
+from assignments.planner.tempo import begin_tempo, next_tempo
+
+LEAST_MINUTES, MOST_MINUTES = 1, 60
+#: More rounds of turns than this are more stopping than playing.
+MOST_ROUNDS = 2
+
+
+class Part(StrEnum):
+    """What an item of the plan is there for."""
+
+    LOOSEN_UP = "loosen up"
+    CHECK = "re-check"
+    NEW = "new"
+    WORK = "work"
+    TURN = "turn"
+
+
+_SHARES = {Part.LOOSEN_UP: 1, Part.CHECK: 2, Part.NEW: 4, Part.WORK: 4, Part.TURN: 3}
+
+
+@dataclass(frozen=True)
+class Item:
+    """So many loops of one piece's block at a tempo; `groove_alone` leaves its fill out."""
+
+    part: Part
+    piece: Piece
+    tempo: int
+    loops: int = 0
+    groove_alone: bool = False
+
+    @property
+    def block_seconds(self) -> Fraction:
+        """How long one loop lasts."""
+        return self.piece.block_seconds(self.tempo)
+
+    @property
+    def seconds(self) -> Fraction:
+        """How long it lasts."""
+        return self.loops * self.block_seconds
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A day's practice; without items where there is nothing to play."""
+
+    day: date
+    minutes: int
+    items: tuple[Item, ...]
+
+    @property
+    def seconds(self) -> Fraction:
+        """How long all of it lasts."""
+        return sum((item.seconds for item in self.items), Fraction(0))
+
+
+def make_plan(
+    pieces: Sequence[Piece],
+    sittings: Iterable[Sitting],
+    day: date,
+    minutes: int = 5,
+    *,
+    mixed: bool = True,
+) -> Plan:
+    """Return the plan of a day; the same arguments give the same plan.
+
+    `pieces` come in the order in which they are to be begun. The plan is less than one block
+    shorter than the minutes, never longer, unless not even one block fits. What was missed on
+    days before is not added: a plan is as long as the minutes, whatever is due. Raises
+    ValueError for minutes outside 1 to 60.
+    """
+    if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
+        raise ValueError(f"A plan is for {LEAST_MINUTES} to {MOST_MINUTES} minutes, not {minutes}.")
+    choice = choose(records(pieces, sittings, day), day, minutes)
+    seconds = Fraction(60 * minutes)
+    wanted = _shared_out(_parts(choice, mixed=mixed), seconds, MOST_ROUNDS if mixed else 1)
+    slots = [Slot(item.block_seconds, share) for item, share in wanted]
+    loops = loops_for(slots, seconds)
+    played = (replace(item, loops=n) for (item, _), n in zip(wanted, loops, strict=True) if n)
+    return Plan(day, minutes, tuple(_joined(played)))
+
+
+def _parts(choice: Choice, *, mixed: bool) -> dict[Part, list[Item]]:
+    focus = Part.NEW if choice.is_new else Part.WORK
+    known = [_item(Part.TURN, record) for record in choice.known]
+    if choice.focus and known:
+        # Blocked, its turn joins the block that it follows.
+        known.insert(int(mixed), _item(Part.TURN, choice.focus))
+    parts = {
+        Part.LOOSEN_UP: _loosening(choice),
+        Part.CHECK: [_item(Part.CHECK, record) for record in choice.checks],
+        focus: [_item(focus, choice.focus)] if choice.focus else [],
+        Part.TURN: known,
+    }
+    return {part: items for part, items in parts.items() if items}
+
+
+def _item(part: Part, record: Record) -> Item:
+    return Item(part, record.piece, next_tempo(record))
+
+
+def _loosening(choice: Choice) -> list[Item]:
+    """Something known, slowly; where nothing is known yet, the groove alone."""
+    if choice.warm_up:
+        piece = choice.warm_up.piece
+        return [Item(Part.LOOSEN_UP, piece, begin_tempo(piece))]
+    if choice.focus:
+        piece = choice.focus.piece
+        return [Item(Part.LOOSEN_UP, piece, begin_tempo(piece), groove_alone=True)]
+    return []
+
+
+def _shared_out(
+    parts: dict[Part, list[Item]], seconds: Fraction, most_rounds: int
+) -> list[tuple[Item, Fraction]]:
+    """Return each item with the seconds it should have; turns in as many rounds as fit."""
+    whole = sum(_SHARES[part] for part in parts)
+    shared = []
+    for part, items in parts.items():
+        share = seconds * _SHARES[part] / whole
+        rounds = _rounds(items, share, most_rounds) if part is Part.TURN else 1
+        shared += [(item, share / (rounds * len(items))) for item in items * rounds]
+    return shared
+
+
+def _rounds(items: Sequence[Item], share: Fraction, most: int) -> int:
+    """How often all take their turn: short turns, but a whole block each. A lone one has one."""
+    if len(items) == 1:
+        return 1
+    return max(1, min(most, int(share // sum(item.block_seconds for item in items))))
+
+
+def _joined(items: Iterable[Item]) -> list[Item]:
+    """Where the same comes twice in a row, at the same tempo, it is one item."""
+    joined: list[Item] = []
+    for item in items:
+        if joined and _is_the_same(joined[-1], item):
+            joined[-1] = replace(joined[-1], loops=joined[-1].loops + item.loops)
+        else:
+            joined.append(item)
+    return joined
+
+
+def _is_the_same(one: Item, other: Item) -> bool:
+    same = (one.piece.id, one.tempo, one.groove_alone)
+    return same == (other.piece.id, other.tempo, other.groove_alone)

@@ -1,0 +1,1 @@
+"""Invented students who practise by the plan, day by day; knows no database."""

@@ -1,0 +1,1 @@
+"""How fast the engine and the engraver are, against this machine and against other programs."""

@@ -1,0 +1,108 @@
+"""What playing would look like without habits: as what a student was given has it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.comfort.playing import Playing
+from rhythms.engine.fill import Fill
+from rhythms.engine.kit import Kit
+from rhythms.engine.likeness import likeness_table
+from rhythms.engine.moves import expected_moves, observed_moves
+from rhythms.engine.rule_set import RuleSet
+from rhythms.engine.space import FillSpace
+from rhythms.engine.surfaces import Surface
+from rhythms.engine.variety import effective_number
+
+#: So many fills stand for all of a space where traits are counted, and where likeness is.
+SAMPLE, SMALL_SAMPLE = 60, 12
+#: So many of the bars a student chose by themselves stand for all of them.
+MOST_BARS = 6
+
+Pair = tuple[Surface, Surface]
+Thing = TypeVar("Thing")
+
+
+@dataclass(frozen=True)
+class Given:
+    """The spaces that a student was given fills of; what they play freely could be of any."""
+
+    spaces: tuple[FillSpace, ...]
+
+    @classmethod
+    def of(cls, spaces: Iterable[FillSpace], playing: Playing, kit: Kit) -> Given:
+        """The spaces that hold fills. Without any, whatever ``kit`` allows on the bars played."""
+        given = tuple(dict.fromkeys(space for space in spaces if space.size))
+        if given:
+            return cls(given)
+        bars = dict.fromkeys(kind.bar for kind in reversed(playing.kinds))
+        free = [FillSpace(bar, RuleSet(()), kit) for bar in list(bars)[:MOST_BARS]]
+        return cls(tuple(free))
+
+    def shares(self, playing: Playing) -> dict[FillSpace, float]:
+        """How much of the time each space was played from; free plays count for all given."""
+        seconds: dict[FillSpace, float] = {}
+        for play in playing.plays:
+            asked = self.spaces if play.space is None else (play.space,)
+            for space in asked:
+                seconds[space] = seconds.get(space, 0.0) + play.seconds / len(asked)
+        total = sum(seconds.values())
+        return {space: time / total for space, time in seconds.items()}
+
+    def mean(
+        self, playing: Playing, of_space: Callable[[FillSpace], Mapping[Thing, float]]
+    ) -> dict[Thing, float]:
+        """The mean of something about spaces, weighted by the time they were played."""
+        found: dict[Thing, float] = {}
+        for space, share in self.shares(playing).items():
+            for thing, value in of_space(space).items():
+                found[thing] = found.get(thing, 0.0) + value * share
+        return found
+
+
+def room(given: Given, playing: Playing) -> float:
+    """The effective number of different fills of somebody who plays what is given at random."""
+    fills: list[Fill] = []
+    weights: list[float] = []
+    samples = []
+    for space, share in given.shares(playing).items():
+        sample = space.sample(min(SMALL_SAMPLE, space.size), seed=0)
+        samples.append((len(fills), len(sample), space.size))
+        fills += sample
+        weights += [share / len(sample)] * len(sample)
+    alike = likeness_table(fills)
+    for start, size, of in samples:
+        _hide_selves(alike[start : start + size, start : start + size], of)
+    return effective_number(weights, alike)
+
+
+def _hide_selves(alike: NDArray[np.float64], size: int) -> None:
+    """Each fill of the sample stands for many: it is as much like itself as like the others."""
+    drawn = len(alike)
+    if size > drawn > 1:
+        others = (alike.sum(axis=1) - 1) / (drawn - 1)
+        np.fill_diagonal(alike, others)
+
+
+def moves_of_space(space: FillSpace) -> dict[Pair, float]:
+    """The share of each move from surface to surface among the moves of a space's fills."""
+    return _as_shares((move[1:], times) for move, times in expected_moves(space).items())
+
+
+def moves_of_fill(fill: Fill) -> dict[Pair, float]:
+    """The share of each move among the moves of a fill; empty where it has one stroke."""
+    return _as_shares((move[1:], float(times)) for move, times in observed_moves([fill]).items())
+
+
+def _as_shares(counted: Iterable[tuple[Pair, float]]) -> dict[Pair, float]:
+    found: Counter[Pair] = Counter()
+    for pair, times in counted:
+        found[pair] += times  # type: ignore[assignment]
+    total = sum(found.values())
+    return {pair: times / total for pair, times in found.items()}

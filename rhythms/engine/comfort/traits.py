@@ -1,0 +1,108 @@
+"""What a teacher would say of a fill: it walks down the toms, it ends on the floor tom …
+
+A trait is said as a verb of many ("walk down the toms from beat 3"), so that a sentence can
+count how many fills do it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import groupby, pairwise
+from typing import NamedTuple
+
+from rhythms.engine.fill import Fill
+from rhythms.engine.surfaces import FAMILIES, FEET, Surface
+
+#: A walk goes over this many toms.
+WALK = 3
+#: A surface struck on this many beats or more holds them together.
+_BEATS = 3
+_TOMS = FAMILIES["toms"]
+
+
+class Trait(NamedTuple):
+    """``kind`` tells traits apart that say the same thing in other words."""
+
+    kind: str
+    words: str
+
+
+class _Hit(NamedTuple):
+    onset: Fraction
+    surface: Surface
+
+
+def traits(fill: Fill) -> tuple[Trait, ...]:
+    """All that may be said of a fill, each once; the telling ones first."""
+    hits = [
+        _Hit(note.onset, stroke.surface)
+        for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
+        if stroke.surface not in FEET
+    ]
+    if not hits:
+        return ()
+    said = (*_walks(fill, hits), *_colours(hits), *_anchors(fill, hits), *_moves(fill, hits))
+    return tuple(dict.fromkeys((*said, *_ends(hits))))
+
+
+def _walks(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
+    """Runs of strokes from tom to tom in one direction, repeats or not."""
+    for on_toms, run in groupby(hits, key=lambda hit: hit.surface in _TOMS):
+        steps = [next(group) for _, group in groupby(run, key=lambda hit: hit.surface)]
+        if on_toms:
+            yield from _walks_among(fill, steps)
+
+
+def _walks_among(fill: Fill, steps: list[_Hit]) -> Iterator[Trait]:
+    for direction, sign in (("down", 1), ("up", -1)):
+        start, length = 0, 1
+        for at in range(1, len(steps) + 1):
+            goes_on = at < len(steps) and _height(steps[at]) * sign > _height(steps[at - 1]) * sign
+            if goes_on:
+                length += 1
+                continue
+            if length >= WALK:
+                where = _where(fill, steps[start].onset)
+                yield Trait(f"walk {direction}", f"walk {direction} the toms from {where}")
+            start, length = at, 1
+
+
+def _height(hit: _Hit) -> int:
+    return _TOMS.index(hit.surface)
+
+
+def _colours(hits: list[_Hit]) -> Iterator[Trait]:
+    """Very few surfaces."""
+    used = list(dict.fromkeys(hit.surface for hit in hits))
+    if len(used) == 1:
+        yield Trait("colours", f"never leave the {used[0]}")
+    if len(used) == 2:
+        first, second = sorted(used, key=list(Surface).index)
+        yield Trait("colours", f"use only {first} and {second}")
+
+
+def _anchors(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
+    """One surface on every beat that is struck."""
+    on_beats = [hit.surface for hit in hits if fill.bar.meter.is_on_beat(hit.onset)]
+    if len(on_beats) >= _BEATS and len(set(on_beats)) == 1:
+        yield Trait("anchor", f"come back to the {on_beats[0]} on every beat")
+
+
+def _moves(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
+    """Going to another surface as a beat begins."""
+    for origin, target in pairwise(hits):
+        if origin.surface != target.surface and fill.bar.meter.is_on_beat(target.onset):
+            beat = fill.bar.meter.beat_at(target.onset).number
+            words = f"go from the {origin.surface} to the {target.surface} into beat {beat}"
+            yield Trait("move", words)
+
+
+def _ends(hits: list[_Hit]) -> Iterator[Trait]:
+    yield Trait("end", f"end on the {hits[-1].surface}")
+    yield Trait("start", f"begin on the {hits[0].surface}")
+
+
+def _where(fill: Fill, onset: Fraction) -> str:
+    """A walk that begins a little into a beat is still said to begin there."""
+    return f"beat {fill.bar.meter.beat_at(onset).number}"

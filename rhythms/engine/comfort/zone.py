@@ -1,0 +1,93 @@
+"""A student's comfort zone, all together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rhythms.engine.comfort.clusters import Cluster, clusters
+from rhythms.engine.comfort.estimate import Estimate, variety
+from rhythms.engine.comfort.expectation import Given, room
+from rhythms.engine.comfort.habits import MoveMade, moves_made
+from rhythms.engine.comfort.playing import Playing
+from rhythms.engine.comfort.saying import Told, sentences, telling
+from rhythms.engine.comfort.untouched import stickings_used, surfaces_unused
+from rhythms.engine.fill import Fill
+from rhythms.engine.kit import Kit
+from rhythms.engine.space import FillSpace
+from rhythms.engine.surfaces import Surface
+
+FAVOURITES = 2
+#: Less than this part of the variety there is room for is little.
+NARROW = 0.85
+
+
+@dataclass(frozen=True)
+class Zone:
+    """What a student keeps coming back to, and what they leave out.
+
+    It rests on so many ``takes`` with so many ``fills``, ``seconds`` long. ``room`` is the
+    variety of playing at random what they were given. ``stickings`` are those that were
+    played; None where no take tells the hands.
+    """
+
+    takes: int
+    fills: int
+    seconds: float
+    variety: Estimate
+    room: float
+    clusters: tuple[Cluster, ...]
+    moves: tuple[MoveMade, ...]
+    unused: tuple[Surface, ...]
+    stickings: tuple[str, ...] | None
+    told: tuple[Told, ...]
+
+    @property
+    def habits(self) -> tuple[MoveMade, ...]:
+        """The moves made more than chance would have it, from the most frequent on."""
+        return tuple(move for move in self.moves if move.is_habit)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What stands out, as a teacher would say it; none where nothing does."""
+        return sentences(self.clusters if self.is_narrow else (), self.told)
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether there is less variety than what was given has room for; a pad has none."""
+        return self.variety.value < NARROW * self.room
+
+    @property
+    def favourites(self) -> tuple[Fill, ...]:
+        """The most typical fill of each cluster, those played longest first."""
+        return tuple(cluster.typical for cluster in self.clusters)
+
+    @property
+    def favourite_share(self) -> float:
+        """The part of the time that goes to the two favourite fills and small changes of them."""
+        return sum(cluster.share for cluster in self.clusters[:FAVOURITES])
+
+
+def comfort_zone(
+    playing: Playing, spaces: Iterable[FillSpace], kit: Kit, seed: int = 0
+) -> Zone | None:
+    """The comfort zone that shows in what was played; None where there are too few takes.
+
+    ``spaces`` are those the student was given fills of. The same arguments give the same zone.
+    """
+    measured = variety(playing, seed)
+    if measured is None:
+        return None
+    given, groups = Given.of(spaces, playing, kit), clusters(playing)
+    return Zone(
+        len(playing.takes),
+        len(playing.plays),
+        playing.seconds,
+        measured,
+        room(given, playing),
+        groups,
+        moves_made(playing, given, seed),
+        surfaces_unused(playing, given, kit),
+        stickings_used(play.fill for play in playing.plays),
+        tuple(telling(playing, given, seed)),
+    )

@@ -1,0 +1,144 @@
+"""What a rule is: a JSON form, a sentence, form fields, and what it allows in a setting."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from typing import Any, ClassVar, NamedTuple, Protocol, Self
+
+from rhythms.engine.bar import Bar
+from rhythms.engine.errors import RuleError
+from rhythms.engine.fill import Stroke
+from rhythms.engine.setting import Setting
+from rhythms.engine.surfaces import Surface
+
+REGISTRY: dict[str, type[Rule]] = {}
+#: What rules are for, in the order they are offered.
+PURPOSES = ("where notes go", "which hand plays", "touch", "feet", "shape of the line")
+
+
+class Choice(NamedTuple):
+    """One option of a form field: its JSON value and how it is shown."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Field:
+    """One part of a rule's form.
+
+    ``kind``: "values", "surfaces", "choice", "number", "text", or "words", a list of short
+    texts. ``least`` and ``most`` bound a number. What is ``optional`` may be left empty; what
+    is ``rare`` is folded away until it says something.
+    """
+
+    name: str
+    label: str
+    kind: str
+    choices: tuple[Choice, ...] = ()
+    default: str = ""
+    help: str = ""
+    least: int = 1
+    most: int = 64
+    optional: bool = False
+    rare: bool = False
+
+
+class Opening(NamedTuple):
+    """What a rule brings within reach of one note beyond plain strokes on the hand surfaces."""
+
+    feet: tuple[Surface, ...] = ()
+    dynamics: tuple[str, ...] = ()
+    ornaments: tuple[str | None, ...] = ()
+
+
+class Automaton(Protocol):
+    """A finite automaton over the strokes of a bar, in order."""
+
+    @property
+    def start(self) -> Hashable:
+        """The state before the first stroke."""
+
+    def step(self, state: Any, index: int, stroke: Stroke) -> Hashable | None:
+        """The state after ``stroke`` on note ``index``; None where it may not stand."""
+
+    def accepts(self, state: Any) -> bool:
+        """Whether a bar may end in ``state``."""
+
+    def kind(self, index: int) -> Hashable:
+        """Notes of one kind step alike, so that their transitions are worked out once."""
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A rule in a setting. ``narrow`` keeps the strokes it allows on one note."""
+
+    narrow: Callable[[int, tuple[Stroke, ...]], tuple[Stroke, ...]] = lambda _index, strokes: (
+        strokes
+    )
+    opens: Callable[[int], Opening] = lambda _index: Opening()
+    automaton: Automaton | None = None
+
+
+@dataclass(frozen=True)
+class Rule(ABC):
+    """A statement about the strokes of a bar. Subclasses are registered by ``name``."""
+
+    name: ClassVar[str]
+    title: ClassVar[str]
+    #: What the rule is for: one of PURPOSES.
+    purpose: ClassVar[str]
+    fields: ClassVar[tuple[Field, ...]] = ()
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        super().__init_subclass__(**kwargs)
+        # What several rules share has no name of its own.
+        if cls.__dict__.get("name"):
+            REGISTRY[cls.name] = cls
+
+    @classmethod
+    @abstractmethod
+    def from_json(cls, data: dict[str, Any]) -> Self:
+        """A rule from its JSON form. Raises RuleError naming the field."""
+
+    @abstractmethod
+    def to_json(self) -> dict[str, Any]:
+        """The JSON form."""
+
+    @abstractmethod
+    def sentence(self) -> str:
+        """The rule as a teacher would say it."""
+
+    @abstractmethod
+    def bind(self, setting: Setting) -> Bound:
+        """What the rule allows on this bar and kit."""
+
+    @property
+    def speaks_of_hands(self) -> bool:
+        """Whether hands belong to a fill's identity once this rule is in the set."""
+        return False
+
+    def prepare(self, setting: Setting) -> Bar:
+        """The bar as the rule has it played: a rule may put strokes on rests."""
+        return setting.bar
+
+    def mirrored(self) -> Rule:
+        """The rule for a left-handed player."""
+        return self
+
+    def lacks(self, setting: Setting) -> str:
+        """Why the rule cannot hold on this kit at all, in words; "" where it can."""
+        return ""
+
+    @classmethod
+    def check_keys(cls, data: dict[str, Any]) -> None:
+        """Refuse keys that the rule does not have. Raises RuleError."""
+        known = {"rule", *(field.name for field in cls.fields)}
+        for key in data:
+            if key not in known:
+                raise RuleError(
+                    f"“{key}” is not part of a {cls.name} rule; it has {', '.join(sorted(known))}.",
+                    field=str(key),
+                )

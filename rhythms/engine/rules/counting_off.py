@@ -1,0 +1,42 @@
+"""An automaton that counts marked strokes up to a number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rhythms.engine.fill import Stroke
+from rhythms.engine.rules.base import Field
+
+HOW_MANY = Field(
+    "n", "How many of them", "number", help="Leave empty for all of them.", least=0, optional=True
+)
+
+
+@dataclass(frozen=True)
+class CountOff:
+    """Exactly ``n`` of the scoped notes carry the dynamic or the ornament asked for."""
+
+    scoped: tuple[bool, ...]
+    n: int
+    dynamic: str | None = None
+    ornament: str | None = None
+    start: int = 0
+
+    def step(self, state: int, index: int, stroke: Stroke) -> int | None:
+        """The state is how many were counted so far."""
+        if not self.scoped[index] or not self._is_marked(stroke):
+            return state
+        return state + 1 if state < self.n else None
+
+    def _is_marked(self, stroke: Stroke) -> bool:
+        if self.ornament is not None:
+            return stroke.ornament == self.ornament
+        return stroke.dynamic == self.dynamic
+
+    def accepts(self, state: int) -> bool:
+        """Neither fewer nor more."""
+        return state == self.n
+
+    def kind(self, index: int) -> bool:
+        """Scoped notes are all alike, and so are the others."""
+        return self.scoped[index]

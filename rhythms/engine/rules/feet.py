@@ -1,0 +1,103 @@
+"""Feet: rests filled by the feet, or some notes given to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
+
+from rhythms.engine.bar import Bar
+from rhythms.engine.fill import Stroke
+from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
+from rhythms.engine.rules.reading import read_choice
+from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope, listed
+from rhythms.engine.setting import Setting
+from rhythms.engine.surfaces import FEET, Surface
+
+RESTS, NOTES = "rests", "notes"
+_ON = (Choice(RESTS, "the rests"), Choice(NOTES, "the notes themselves"))
+_FEET = tuple(Choice(str(surface), f"the {surface}") for surface in FEET)
+_EITHER = Choice("either foot", "either foot")
+
+
+@dataclass(frozen=True)
+class Feet(Rule):
+    """The feet play the rests of ``scope``, or its notes, on ``surfaces``."""
+
+    name: ClassVar[str] = "feet"
+    title: ClassVar[str] = "Feet"
+    purpose: ClassVar[str] = "feet"
+    fields: ClassVar[tuple[Field, ...]] = (
+        *SCOPE_FIELDS,
+        Field("on", "The feet take", "choice", _ON, RESTS),
+        Field("foot", "On", "choice", (*_FEET, _EITHER), str(Surface.BASS_DRUM)),
+    )
+
+    foot: str = str(Surface.BASS_DRUM)
+    on: str = RESTS
+    scope: Scope = EVERY_NOTE
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> Feet:
+        """Raises RuleError."""
+        cls.check_keys(data)
+        return cls(
+            read_choice(data, "foot", (*(str(s) for s in FEET), _EITHER.value), "bass drum"),
+            read_choice(data, "on", (RESTS, NOTES), RESTS),
+            Scope.from_json(data),
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """The JSON form."""
+        return {"rule": self.name, **self.scope.to_json(), "on": self.on, "foot": self.foot}
+
+    def sentence(self) -> str:
+        """``The rests are played on the bass drum.``; ``16ths off the beat go to either foot.``"""
+        where = "by either foot" if self.foot == _EITHER.value else f"on the {self.foot}"
+        words = self.scope.words()
+        if self.on == RESTS:
+            words = "the rests" if self.scope.everywhere else f"rests in place of {words}"
+        return f"{words[0].upper()}{words[1:]} are played {where}."
+
+    def surfaces(self, setting: Setting) -> tuple[Surface, ...]:
+        """The foot surfaces asked for that this kit has."""
+        wanted = FEET if self.foot == _EITHER.value else (Surface(self.foot),)
+        return tuple(surface for surface in setting.kit.surfaces if surface in wanted)
+
+    def lacks(self, setting: Setting) -> str:
+        """``this kit has no bass drum``."""
+        missing = listed(tuple(map(str, FEET))) if self.foot == _EITHER.value else self.foot
+        return "" if self.surfaces(setting) else f"this kit has no {missing}"
+
+    def prepare(self, setting: Setting) -> Bar:
+        """The bar with the rests of the scope turned into notes."""
+        if self.on != RESTS:
+            return setting.bar
+        meter, notes = setting.bar.meter, setting.bar.notes
+        sounding = Setting(
+            Bar(meter, tuple(replace(note, rest=False) for note in notes)), setting.kit
+        )
+        taken = {
+            note.onset for note in sounding.bar.sounded if self.scope.holds(sounding, note.index)
+        }
+        return Bar(
+            meter,
+            tuple(replace(note, rest=note.rest and note.onset not in taken) for note in notes),
+        )
+
+    def bind(self, setting: Setting) -> Bound:
+        """Give the notes that were rests, or those of the scope, to the feet."""
+        surfaces = self.surfaces(setting)
+        if self.on == RESTS:
+            taken = tuple(
+                index in setting.rested and self.scope.holds(setting, index)
+                for index in range(len(setting.bar.sounded))
+            )
+        else:
+            taken = self.scope.members(setting)
+
+        def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
+            if not taken[index]:
+                return strokes
+            return tuple(stroke for stroke in strokes if stroke.surface in surfaces)
+
+        return Bound(narrow, lambda index: Opening(feet=surfaces if taken[index] else ()))

@@ -1,0 +1,61 @@
+"""Hands apart: the hands never share a surface other than the snare."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rhythms.engine.fill import HANDS, Stroke
+from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
+from rhythms.engine.setting import Setting
+from rhythms.engine.surfaces import Surface
+
+#: Where the right and the left hand struck last.
+Hands = tuple[Surface | None, Surface | None]
+
+
+@dataclass(frozen=True)
+class HandsApart(Watcher):
+    """A hand never strikes the surface that the other hand struck last, the snare excepted."""
+
+    name: ClassVar[str] = "hands apart"
+    title: ClassVar[str] = "Hands apart"
+
+    def sentence(self) -> str:
+        """``The hands never share a surface, except the snare.``"""
+        return "The hands never share a surface, except the snare."
+
+    @property
+    def speaks_of_hands(self) -> bool:
+        """It leaves both hands open, and counts them."""
+        return True
+
+    def automaton(self, setting: Setting) -> Apart:
+        """Where each hand struck last."""
+        return Apart()
+
+
+@dataclass(frozen=True)
+class Apart(EveryNoteAlike):
+    """The state is the surface each hand struck last."""
+
+    start: Hands = (None, None)
+
+    def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
+        """A foot changes nothing; a hand may not follow the other hand."""
+        if stroke.by_foot:
+            return state
+        if stroke.surface is not Surface.SNARE and stroke.surface == others_place(state, stroke):
+            return None
+        return moved(state, stroke)
+
+
+def others_place(state: Hands, stroke: Stroke) -> Surface | None:
+    """Where the hand that does not play ``stroke`` struck last."""
+    return state[1 - HANDS.index(str(stroke.limb))]
+
+
+def moved(state: Hands, stroke: Stroke) -> Hands:
+    """Where the hands are after ``stroke``."""
+    right, left = state
+    return (stroke.surface, left) if stroke.limb == HANDS[0] else (right, stroke.surface)

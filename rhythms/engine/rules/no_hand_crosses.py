@@ -1,0 +1,52 @@
+"""No hand crosses the other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rhythms.engine.fill import Stroke
+from rhythms.engine.layout import crosses
+from rhythms.engine.rules.hands_apart import Hands, moved, others_place
+from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
+from rhythms.engine.setting import Setting
+
+
+@dataclass(frozen=True)
+class NoHandCrosses(Watcher):
+    """No hand strikes on the far side of where the other hand struck last."""
+
+    name: ClassVar[str] = "no hand crosses"
+    title: ClassVar[str] = "No crossed hands"
+
+    def sentence(self) -> str:
+        """``The hands never cross.``"""
+        return "The hands never cross."
+
+    @property
+    def speaks_of_hands(self) -> bool:
+        """It leaves both hands open, and counts them."""
+        return True
+
+    def automaton(self, setting: Setting) -> Uncrossed:
+        """Where each hand struck last, on this kit."""
+        return Uncrossed(setting.kit.left_handed)
+
+
+@dataclass(frozen=True)
+class Uncrossed(EveryNoteAlike):
+    """The state is the surface each hand struck last."""
+
+    left_handed: bool
+    start: Hands = (None, None)
+
+    def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
+        """A foot changes nothing; a hand stays on its side of the other."""
+        if stroke.by_foot:
+            return state
+        other = others_place(state, stroke)
+        if other is not None and crosses(
+            str(stroke.limb), stroke.surface, other, left_handed=self.left_handed
+        ):
+            return None
+        return moved(state, stroke)

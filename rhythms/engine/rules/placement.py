@@ -1,0 +1,59 @@
+"""Placement: which surfaces some notes may go to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from rhythms.engine.errors import RuleError
+from rhythms.engine.fill import Stroke
+from rhythms.engine.rules.base import Bound, Field, Opening, Rule
+from rhythms.engine.rules.choosing import SurfaceChoice
+from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
+from rhythms.engine.setting import Setting
+
+
+@dataclass(frozen=True)
+class Placement(Rule):
+    """Notes in ``scope`` go to ``surfaces``. Several placements on one note intersect."""
+
+    name: ClassVar[str] = "placement"
+    title: ClassVar[str] = "Where notes go"
+    purpose: ClassVar[str] = "where notes go"
+    fields: ClassVar[tuple[Field, ...]] = (*SCOPE_FIELDS, Field("surfaces", "Go to", "surfaces"))
+
+    surfaces: SurfaceChoice
+    scope: Scope = EVERY_NOTE
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> Placement:
+        """Raises RuleError."""
+        cls.check_keys(data)
+        if "surfaces" not in data:
+            raise RuleError("Choose at least one surface.", field="surfaces")
+        return cls(SurfaceChoice.from_json(data["surfaces"]), Scope.from_json(data))
+
+    def to_json(self) -> dict[str, Any]:
+        """The JSON form."""
+        return {"rule": self.name, **self.scope.to_json(), "surfaces": self.surfaces.to_json()}
+
+    def sentence(self) -> str:
+        """``Eighths go on the snare.``"""
+        words = self.scope.words()
+        return f"{words[0].upper()}{words[1:]} go {self.surfaces.words()}."
+
+    def lacks(self, setting: Setting) -> str:
+        """``this kit has no cowbell``."""
+        return self.surfaces.lacks(setting.kit)
+
+    def bind(self, setting: Setting) -> Bound:
+        """Keep the strokes on the chosen surfaces."""
+        chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
+        scoped = self.scope.members(setting)
+
+        def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
+            if not scoped[index]:
+                return strokes
+            return tuple(stroke for stroke in strokes if stroke.surface in chosen)
+
+        return Bound(narrow, lambda index: Opening(feet if scoped[index] else ()))

@@ -1,0 +1,178 @@
+"""Sticking: a rudiment's hands laid over some notes, and what the other notes do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
+
+from rhythms.engine.fill import HANDS, Stroke, other_hand
+from rhythms.engine.rudiments import OVERLAYS, cycle
+from rhythms.engine.rules.base import Bound, Choice, Field, Rule
+from rhythms.engine.rules.reading import read_choice
+from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
+from rhythms.engine.setting import Setting
+
+_FOLLOW = (Choice("notes", "note by note"), Choice("grid", "by their place on the grid"))
+_RESTART = (Choice("never", "run through the bar"), Choice("beat", "start again on each beat"))
+_OTHERS = (
+    Choice("alternate", "alternate from the stroke before"),
+    Choice("grid", "go hand to hand by the grid"),
+    Choice("free", "stay free"),
+)
+_HAND_NAMES = {"R": "right", "L": "left"}
+
+
+@dataclass(frozen=True)
+class Sticking(Rule):
+    """The letters of an overlay on the notes in ``scope``.
+
+    ``follow`` "notes": the k-th scoped note takes the k-th letter; "grid": the note in grid
+    slot s takes letter s. ``restart`` "beat" counts k or s from each beat. ``others``:
+    "alternate" takes the hand opposite to the stroke before (the first one the lead), "grid"
+    the hand of its slot (lead on even slots), "free" leaves both hands open.
+    """
+
+    name: ClassVar[str] = "sticking"
+    title: ClassVar[str] = "Which hand plays"
+    purpose: ClassVar[str] = "which hand plays"
+    fields: ClassVar[tuple[Field, ...]] = (
+        *SCOPE_FIELDS,
+        Field(
+            "rudiment",
+            "Sticking",
+            "choice",
+            tuple(Choice(name, name) for name in OVERLAYS),
+            "single paradiddle",
+        ),
+        Field("lead", "Lead", "choice", (Choice("R", "right hand"), Choice("L", "left hand")), "R"),
+        Field("follow", "Letters go", "choice", _FOLLOW, "notes"),
+        Field("restart", "They", "choice", _RESTART, "never"),
+        Field("others", "Other notes", "choice", _OTHERS, "alternate"),
+    )
+
+    rudiment: str
+    scope: Scope = EVERY_NOTE
+    lead: str = "R"
+    follow: str = "notes"
+    restart: str = "never"
+    others: str = "alternate"
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> Sticking:
+        """Raises RuleError."""
+        cls.check_keys(data)
+        return cls(
+            read_choice(data, "rudiment", tuple(OVERLAYS)),
+            Scope.from_json(data),
+            read_choice(data, "lead", HANDS, "R"),
+            read_choice(data, "follow", _values(_FOLLOW), "notes"),
+            read_choice(data, "restart", _values(_RESTART), "never"),
+            read_choice(data, "others", _values(_OTHERS), "alternate"),
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """The JSON form."""
+        return {
+            "rule": self.name,
+            **self.scope.to_json(),
+            "rudiment": self.rudiment,
+            "lead": self.lead,
+            "follow": self.follow,
+            "restart": self.restart,
+            "others": self.others,
+        }
+
+    def sentence(self) -> str:
+        """``A single paradiddle on the 16ths, right hand first; the other notes alternate …``"""
+        where = "all notes" if self.scope.everywhere else f"the {self.scope.words()}"
+        parts = [f"A {self.rudiment} on {where}, {_HAND_NAMES[self.lead]} hand first"]
+        if self.follow == "grid":
+            parts.append(_label(_FOLLOW, "grid"))
+        if self.restart == "beat":
+            parts.append("starting again on each beat")
+        said = ", ".join(parts)
+        if not self.scope.everywhere:
+            said += f"; the other notes {_label(_OTHERS, self.others)}"
+        return f"{said}."
+
+    @property
+    def speaks_of_hands(self) -> bool:
+        """A sticking fixes hands, or leaves them open and counted."""
+        return True
+
+    def mirrored(self) -> Sticking:
+        """The other hand leads."""
+        return replace(self, lead=other_hand(self.lead))
+
+    def bind(self, setting: Setting) -> Bound:
+        """Keep the hand that the letters ask for; feet have no letter."""
+        hands = self._hands(setting)
+
+        def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
+            hand = hands[index]
+            if hand is None:
+                return strokes
+            return tuple(stroke for stroke in strokes if stroke.by_foot or stroke.limb == hand)
+
+        scoped = self.scope.members(setting)
+        if self.others != "alternate" or all(scoped):
+            return Bound(narrow)
+        return Bound(narrow, automaton=Alternation(self.lead, scoped))
+
+    def _hands(self, setting: Setting) -> tuple[str | None, ...]:
+        """The hand each note must have, or None where the letters do not say."""
+        letters = cycle(self.rudiment, self.lead)
+        count, beat, hands = 0, None, []
+        for scoped, slot, at in zip(
+            self.scope.members(setting), setting.slots, setting.beats, strict=True
+        ):
+            if self.restart == "beat" and at != beat:
+                count, beat = 0, at
+            if not scoped:
+                hands.append(self._other(slot.in_bar))
+                continue
+            place = count
+            if self.follow == "grid":
+                place = slot.in_beat if self.restart == "beat" else slot.in_bar
+            hands.append(letters[place % len(letters)])
+            count += 1
+        return tuple(hands)
+
+    def _other(self, slot: int) -> str | None:
+        if self.others != "grid":
+            return None
+        return self.lead if slot % 2 == 0 else other_hand(self.lead)
+
+
+@dataclass(frozen=True)
+class Alternation:
+    """Each note outside the scope takes the hand opposite to the hand stroke before it."""
+
+    lead: str
+    scoped: tuple[bool, ...]
+    start: str = ""
+
+    def step(self, state: str, index: int, stroke: Stroke) -> str | None:
+        """The state is the hand that struck last, "" before the first."""
+        if stroke.by_foot:
+            return state
+        wanted = other_hand(state) if state else self.lead
+        if not self.scoped[index] and stroke.limb != wanted:
+            return None
+        return stroke.limb
+
+    def accepts(self, state: str) -> bool:
+        """Any hand may be last."""
+        return True
+
+    def kind(self, index: int) -> bool:
+        """Scoped notes are all alike, and so are the others."""
+        return self.scoped[index]
+
+
+def _values(choices: tuple[Choice, ...]) -> tuple[str, ...]:
+    return tuple(choice.value for choice in choices)
+
+
+def _label(choices: tuple[Choice, ...], value: str) -> str:
+    return next(choice.label for choice in choices if choice.value == value)

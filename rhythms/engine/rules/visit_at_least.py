@@ -1,0 +1,58 @@
+"""Visit at least so many surfaces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rhythms.engine.fill import Stroke
+from rhythms.engine.rules.base import Field
+from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
+from rhythms.engine.setting import Setting
+from rhythms.engine.surfaces import Surface
+
+Visited = frozenset[Surface]
+
+
+@dataclass(frozen=True)
+class VisitAtLeast(Watcher):
+    """At least ``surfaces`` different surfaces are struck, feet included."""
+
+    name: ClassVar[str] = "visit at least"
+    title: ClassVar[str] = "Get round the kit"
+    fields: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "surfaces", "Surfaces in the fill, at least", "number", default="4", most=len(Surface)
+        ),
+    )
+
+    surfaces: int
+
+    def sentence(self) -> str:
+        """``Visit at least 4 surfaces.``"""
+        surfaces = "surface" if self.surfaces == 1 else "surfaces"
+        return f"Visit at least {self.surfaces} {surfaces}."
+
+    def automaton(self, setting: Setting) -> Enough:
+        """The surfaces visited so far."""
+        return Enough(self.surfaces)
+
+
+@dataclass(frozen=True)
+class Enough(EveryNoteAlike):
+    """The state is the set of surfaces visited, until there are enough of them."""
+
+    surfaces: int
+    start: Visited = frozenset()
+    enough: str = "enough"
+
+    def step(self, state: Visited | str, index: int, stroke: Stroke) -> Visited | str:
+        """One more surface, or enough."""
+        if isinstance(state, str):
+            return state
+        visited = state | {stroke.surface}
+        return visited if len(visited) < self.surfaces else self.enough
+
+    def accepts(self, state: Visited | str) -> bool:
+        """Only with enough."""
+        return state == self.enough

@@ -1,0 +1,48 @@
+"""Surfaces and their families."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Surface(StrEnum):
+    """Something a stick or foot strikes; the value is its name in code, JSON and pages."""
+
+    SNARE = "snare"
+    HIGH_TOM = "high tom"
+    MID_TOM = "mid tom"
+    FLOOR_TOM = "floor tom"
+    HI_HAT = "hi-hat"
+    RIDE = "ride"
+    RIDE_BELL = "ride bell"
+    CRASH = "crash"
+    SPLASH = "splash"
+    CHINA = "china"
+    COWBELL = "cowbell"
+    CROSS_STICK = "cross-stick"
+    BASS_DRUM = "bass drum"
+    HI_HAT_FOOT = "hi-hat foot"
+
+
+#: Struck by a foot: the right plays the bass drum, the left the hi-hat; mirrored if left-handed.
+FEET = (Surface.BASS_DRUM, Surface.HI_HAT_FOOT)
+
+#: Families a rule may name. "anything" is not among them: it is all hand surfaces of a kit.
+FAMILIES: dict[str, tuple[Surface, ...]] = {
+    "toms": (Surface.HIGH_TOM, Surface.MID_TOM, Surface.FLOOR_TOM),
+    "cymbals": (Surface.HI_HAT, Surface.RIDE, Surface.CRASH, Surface.SPLASH, Surface.CHINA),
+    "bells": (Surface.RIDE_BELL, Surface.COWBELL),
+}
+ANYTHING = "anything"
+ANYTHING_BUT = "anything but"
+
+_FAMILY_OF = {
+    **{surface: name for name, members in FAMILIES.items() for surface in members},
+    **dict.fromkeys((Surface.SNARE, Surface.CROSS_STICK), "snare"),
+    **dict.fromkeys(FEET, "feet"),
+}
+
+
+def family(surface: Surface) -> str:
+    """The family of a surface: snare, toms, cymbals, bells or feet."""
+    return _FAMILY_OF[surface]

@@ -1,0 +1,300 @@
+"""A take looked at: its grid, what was played, how it stands against what was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any
+
+from rhythms.engine.fill import Fill
+from rhythms.engine.kit import Kit
+from rhythms.engine.meter import Meter
+from rhythms.engine.space import FillSpace
+from rhythms.engine.surfaces import FEET, Surface
+from rhythms.engine.takes.estimate import SAID, clearly_better, estimate, shifted
+from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
+from rhythms.engine.takes.hits import Heard, Hit, hear
+from rhythms.engine.takes.keeping import Kept, rules_kept, struck
+from rhythms.engine.takes.locate import locate
+from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, likeness_of
+from rhythms.engine.takes.reading import Placed, Touch, fill_of, place
+from rhythms.engine.takes.split import Split, split
+from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
+
+#: Changes whenever the same take would be understood differently.
+TAKES_VERSION = "takes-2"
+#: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
+AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
+
+
+@dataclass(frozen=True)
+class Recording:
+    """What was caught, and what is known of how.
+
+    ``events`` are (ms, key, velocity). ``click`` is (tempo in quarters a minute, ms of a bar
+    line); ``of_file`` says that it stands in a file and may not be what was played to.
+    ``tempo`` is what the player was asked for, ``said`` what they say it was, which goes before
+    all else. ``latency`` and ``jitter`` in ms.
+    """
+
+    events: Sequence[Sequence[float]]
+    meter: Meter
+    kit: Kit
+    click: tuple[float, float] | None = None
+    of_file: bool = False
+    tempo: float | None = None
+    said: float | None = None
+    latency: float | None = None
+    jitter: float = 0.0
+    keys: Mapping[int, Surface] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """What a take says. ``attempts`` only where a fill was meant and found.
+
+    ``fills`` are what was played as fills, as fills; ``beside`` counts strokes under them that
+    a fill has no room for. ``kept`` says which rules were kept.
+    """
+
+    strokes: int
+    unknown: Mapping[int, int]
+    grid: Grid | None = None
+    groove_bars: tuple[int, ...] = ()
+    attempts: tuple[Attempt, ...] = ()
+    fills: tuple[Fill, ...] = ()
+    fill_bars: tuple[int, ...] = ()
+    timing: Timing | None = None
+    groups: tuple[Timing, ...] = ()
+    kept: tuple[Kept, ...] = ()
+
+    def to_json(self) -> dict[str, Any]:
+        """All but the fills, which are kept by themselves; JSON of plain numbers and words."""
+        return {
+            "version": TAKES_VERSION,
+            "strokes": self.strokes,
+            "unknown": {str(key): count for key, count in self.unknown.items()},
+            "grid": _grid_json(self.grid),
+            "groove_bars": list(self.groove_bars),
+            "fill_bars": list(self.fill_bars),
+            "attempts": [_attempt_json(one) for one in self.attempts],
+            "timing": _timing_json(self.timing) if self.timing else None,
+            "groups": [_timing_json(group) for group in self.groups],
+            "kept": [asdict(rule) for rule in self.kept],
+        }
+
+
+def analyse(
+    recording: Recording, meant: Fill | None = None, space: FillSpace | None = None
+) -> Analysis:
+    """Look at a take; ``meant`` is the fill it should be, ``space`` the rules it should keep."""
+    heard = hear(recording.events, recording.keys)
+    late = recording.latency or 0.0
+    hits = tuple(hit._replace(ms=hit.ms - late) for hit in heard.hits)
+    grid = _grid(recording, hits, meant)
+    if grid is None or not hits:
+        return Analysis(len(hits), heard.unknown)
+    placed = place(hits, grid)
+    parts = split(placed, grid.meter)
+    attempts = _attempts(meant, hits, grid, parts) if meant else ()
+    if meant and attempts:
+        return _of_a_fill(recording, (heard, hits, grid), parts, (meant, space), attempts)
+    return _free(recording, (heard, hits, grid), placed, parts)
+
+
+_Caught = tuple[Heard, tuple[Hit, ...], Grid]
+
+
+def _grid(recording: Recording, hits: Sequence[Hit], meant: Fill | None) -> Grid | None:
+    """The grid that was played to: the click's, moved to where the strokes are, unless they go
+    their own way or somebody says at what tempo they go."""
+    meter = meant.bar.meter if meant else recording.meter
+    if recording.said:
+        here = locate(meant, hits, recording.said) if meant else None
+        return here or estimate(hits, meter, recording.said, SAID)
+    steady = None
+    if recording.click:
+        known = FILE if recording.of_file else CLICK
+        steady = shifted(hits, Grid.steady(meter, *recording.click, known))
+    # What stands in a file need not be what was asked for.
+    asked = None if recording.of_file else recording.tempo
+    free = (locate(meant, hits, recording.tempo) if meant else None) or estimate(hits, meter, asked)
+    if steady is None or free is None:
+        return steady or free
+    return free if clearly_better(free, steady, hits) else steady
+
+
+def _attempts(meant: Fill, hits: Sequence[Hit], grid: Grid, parts: Split) -> tuple[Attempt, ...]:
+    length = float(grid.meter.length)
+    first, last = grid.quarters(hits[0].ms), grid.quarters(hits[-1].ms)
+    bars = range(int(first // length), int(last // length) + 1)
+    likely = {bar: likeness_of(meant, hits, grid, bar) for bar in bars}
+    chosen = [
+        bar
+        for bar in bars
+        if likely[bar] >= AN_ATTEMPT or (likely[bar] >= A_POOR_ONE and bar in parts.fills)
+    ]
+    return tuple(attempt(meant, hits, grid, bar) for bar in chosen)
+
+
+def _of_a_fill(
+    recording: Recording,
+    caught: _Caught,
+    parts: Split,
+    asked: tuple[Fill, FillSpace | None],
+    attempts: tuple[Attempt, ...],
+) -> Analysis:
+    heard, hits, grid = caught
+    meant, space = asked
+    touch = Touch.of(hits)
+    played = tuple(_played(meant, one, (hits, grid), recording.kit, touch) for one in attempts)
+    offs = _deviations(meant, attempts, grid, _delay(recording, grid))
+    bars = {one.bar for one in attempts}
+    return Analysis(
+        len(hits),
+        heard.unknown,
+        grid,
+        tuple(bar for bar in parts.groove if bar not in bars),
+        attempts,
+        played,
+        tuple(one.bar for one in attempts),
+        _whole([off for _, _, off in offs], recording, grid),
+        tuple(_groups(offs, recording.jitter)),
+        rules_kept(space, meant, attempts, touch) if space else (),
+    )
+
+
+def _free(
+    recording: Recording, caught: _Caught, placed: Sequence[Placed], parts: Split
+) -> Analysis:
+    heard, hits, grid = caught
+    touch = Touch.of(hits)
+    fills = [fill_of(inside, grid.meter, recording.kit, touch) for inside in parts.fills.values()]
+    return Analysis(
+        len(hits),
+        heard.unknown,
+        grid,
+        parts.groove,
+        fills=tuple(fills),
+        fill_bars=tuple(parts.fills),
+        timing=_whole([one.off + _delay(recording, grid) for one in placed], recording, grid),
+    )
+
+
+def _played(
+    meant: Fill, one: Attempt, caught: tuple[Sequence[Hit], Grid], kit: Kit, touch: Touch
+) -> Fill:
+    """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
+    if one.complete:
+        return struck(meant, one, touch)
+    hits, grid = caught
+    own = replace(
+        grid,
+        anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors),
+    )
+    feet = any(stroke.by_foot for stroke in meant.strokes)
+    inside = [
+        each
+        for each in place(around(hits, own, one.bar), own)
+        if each.bar == one.bar and (feet or each.hit.surface not in FEET)
+    ]
+    return fill_of(inside, grid.meter, kit, touch)
+
+
+#: The limb and the value class of a note, and its deviation in ms.
+_Deviation = tuple[str, str, float]
+
+
+def _delay(recording: Recording, grid: Grid) -> float:
+    """By how many ms the strokes as a whole are behind the click; 0 without one."""
+    if grid.known != CLICK or recording.click is None:
+        return 0.0
+    return grid.ms(0.0) - recording.click[1]
+
+
+def _deviations(
+    meant: Fill, attempts: Sequence[Attempt], grid: Grid, delay: float
+) -> list[_Deviation]:
+    """Of every note that was struck. Without a click the attempt's own offset is its grid."""
+    found = []
+    for one in attempts:
+        own = one.offset if grid.known == ESTIMATED else -delay
+        for note, stroke, written in zip(one.notes, meant.strokes, meant.bar.sounded, strict=True):
+            if note.outcome != MISSED and note.off is not None:
+                limb = _LIMBS[stroke.limb or ("foot" if stroke.by_foot else "hand")]
+                found.append((limb, written.value, note.off - own))
+    return found
+
+
+_LIMBS = {
+    "R": "right hand",
+    "L": "left hand",
+    "RF": "right foot",
+    "LF": "left foot",
+    "hand": "hands",
+    "foot": "feet",
+}
+
+
+def _whole(offs: Sequence[float], recording: Recording, grid: Grid) -> Timing | None:
+    """All strokes together; early or late only against a click, on a device that was measured."""
+    if not offs:
+        return None
+    told = timing("all", offs, jitter=recording.jitter)
+    if grid.known != CLICK:
+        return told
+    return replace(told, verdict=verdict(offs, recording.latency, recording.jitter))
+
+
+def _groups(offs: Sequence[_Deviation], jitter: float) -> list[Timing]:
+    """Each limb and each value class against the middle of all; none of few strokes."""
+    if not offs:
+        return []
+    centre = timing("", [off for _, _, off in offs], jitter=jitter).bias
+    names = dict.fromkeys([limb for limb, _, _ in offs] + [value for _, value, _ in offs])
+    of = {name: [off for limb, value, off in offs if name in (limb, value)] for name in names}
+    return [
+        timing(name, found, jitter=jitter, centre=centre)
+        for name, found in of.items()
+        if FOR_A_GROUP <= len(found) < len(offs)
+    ]
+
+
+def _grid_json(grid: Grid | None) -> dict[str, Any] | None:
+    if grid is None:
+        return None
+    return {
+        "known": grid.known,
+        "tempo": round(grid.tempo, 1),
+        "drift": round(grid.drift, 4),
+        "start": round(grid.ms(0.0), 1),
+    }
+
+
+def _attempt_json(one: Attempt) -> dict[str, Any]:
+    return {
+        "bar": one.bar,
+        "offset": round(one.offset, 1),
+        "bend": round(one.bend, 4),
+        "notes": [
+            {
+                "outcome": note.outcome,
+                "played": note.played and str(note.played),
+                "off": _rounded(note.off),
+                "astray": _rounded(note.astray),
+            }
+            for note in one.notes
+        ],
+        "extras": [
+            {"quarters": round(extra.quarters, 3), "surface": str(extra.surface)}
+            for extra in one.extras
+        ],
+    }
+
+
+def _timing_json(told: Timing) -> dict[str, Any]:
+    return {**asdict(told), "bias": _rounded(told.bias), "spread": _rounded(told.spread)}
+
+
+def _rounded(ms: float | None) -> float | None:
+    return None if ms is None else round(ms, 1)

@@ -1,0 +1,61 @@
+"""The bar grid under a take: where in which bar a moment falls."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+
+from rhythms.engine.meter import Meter
+
+#: How we know a grid: it was heard, it stands in the file, or it was made out from the strokes.
+CLICK, FILE, ESTIMATED = "click", "file", "estimated"
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A piecewise straight map from musical time to milliseconds.
+
+    ``anchors`` are at least two pairs of (quarter lengths from the first bar line, ms), both
+    growing; beyond them the tempo of the nearest piece goes on.
+    """
+
+    meter: Meter
+    anchors: tuple[tuple[float, float], ...]
+    known: str
+
+    @classmethod
+    def steady(cls, meter: Meter, tempo: float, start: float, known: str) -> Grid:
+        """One tempo in quarters a minute, from a bar line at ``start`` ms."""
+        return cls(meter, ((0.0, start), (1.0, start + 60_000 / tempo)), known)
+
+    @property
+    def tempo(self) -> float:
+        """Quarters a minute, from end to end."""
+        (first, start), (last, end) = self.anchors[0], self.anchors[-1]
+        return (last - first) * 60_000 / (end - start)
+
+    @property
+    def drift(self) -> float:
+        """How much faster the last quarter of the way is than the first, as a share."""
+        pieces = len(self.anchors) - 1
+        part = max(1, pieces // 4)
+        return self._pace(0, part) / self._pace(pieces - part, pieces) - 1
+
+    def _pace(self, start: int, stop: int) -> float:
+        (first, begins), (last, ends) = self.anchors[start], self.anchors[stop]
+        return (ends - begins) / (last - first)
+
+    def quarters(self, ms: float) -> float:
+        """Quarter lengths from the first bar line; negative before it."""
+        return _along([(there, here) for here, there in self.anchors], ms)
+
+    def ms(self, quarters: float) -> float:
+        """The inverse of ``quarters``."""
+        return _along(list(self.anchors), quarters)
+
+
+def _along(points: list[tuple[float, float]], at: float) -> float:
+    place = bisect_right(points, (at, float("inf")))
+    place = min(max(place, 1), len(points) - 1)
+    (x, y), (then_x, then_y) = points[place - 1], points[place]
+    return y + (at - x) * (then_y - y) / (then_x - x)

@@ -1,0 +1,87 @@
+"""From what a kit sends to strokes on surfaces."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from rhythms.engine.surfaces import Surface
+
+#: What most kits send. General MIDI System Level 1, percussion map; beyond it the keys of
+#: electronic kits as common practice has them: 22 and 26 are edges of the hi-hat, 40, 47, 50
+#: and 58 rims of snare and toms, 52, 55, 57 and 59 edges of cymbals. Kits differ and can be
+#: set otherwise, so what a student has shown us goes before this.
+USUAL_KEYS: dict[int, Surface] = {
+    22: Surface.HI_HAT,
+    26: Surface.HI_HAT,
+    35: Surface.BASS_DRUM,
+    36: Surface.BASS_DRUM,
+    37: Surface.CROSS_STICK,
+    38: Surface.SNARE,
+    40: Surface.SNARE,
+    41: Surface.FLOOR_TOM,
+    42: Surface.HI_HAT,
+    43: Surface.FLOOR_TOM,
+    44: Surface.HI_HAT_FOOT,
+    45: Surface.MID_TOM,
+    46: Surface.HI_HAT,
+    47: Surface.MID_TOM,
+    48: Surface.HIGH_TOM,
+    49: Surface.CRASH,
+    50: Surface.HIGH_TOM,
+    51: Surface.RIDE,
+    52: Surface.CRASH,
+    53: Surface.RIDE_BELL,
+    55: Surface.CRASH,
+    56: Surface.COWBELL,
+    57: Surface.CRASH,
+    58: Surface.FLOOR_TOM,
+    59: Surface.RIDE,
+}
+#: Two hits of one surface nearer than this, in ms, are one stroke that the pad heard twice.
+HEARD_TWICE = 15.0
+
+
+class Hit(NamedTuple):
+    """One stroke as it was caught: ``ms`` from the start of the take, ``velocity`` 1 to 127."""
+
+    ms: float
+    surface: Surface
+    velocity: int
+
+
+@dataclass(frozen=True)
+class Heard:
+    """The strokes of a take in order of time, and how often each key came that means nothing."""
+
+    hits: tuple[Hit, ...]
+    unknown: Mapping[int, int]
+
+
+def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Heard:
+    """Strokes from ``(milliseconds, key, velocity)``; ``keys`` goes before the usual ones.
+
+    A velocity of 0 is a key let go, as in the MIDI standard, and no stroke.
+    """
+    known = {**USUAL_KEYS, **keys}
+    hits: list[Hit] = []
+    unknown: Counter[int] = Counter()
+    last: dict[Surface, int] = {}
+    for ms, key, velocity in sorted((tuple(event) for event in events), key=lambda event: event[0]):
+        if velocity <= 0:
+            continue
+        surface = known.get(int(key))
+        if surface is None:
+            unknown[int(key)] += 1
+            continue
+        hit = Hit(float(ms), surface, int(velocity))
+        before = last.get(surface)
+        if before is not None and hit.ms - hits[before].ms < HEARD_TWICE:
+            louder = max(hits[before].velocity, hit.velocity)
+            hits[before] = hits[before]._replace(velocity=louder)
+            continue
+        last[surface] = len(hits)
+        hits.append(hit)
+    return Heard(tuple(hits), dict(unknown))

@@ -1,0 +1,139 @@
+"""A known fill found in strokes that came without a click: when, how fast, how often."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.fill import Fill
+from rhythms.engine.takes.grid import ESTIMATED, Grid
+from rhythms.engine.takes.hits import Hit
+
+Floats = NDArray[np.float64]
+#: Tempos tried, in quarters a minute, each this much above the one before.
+SLOWEST, FASTEST, _STEP = 30.0, 240.0, 1.015
+#: Without a click a player is seldom further from the tempo they were given, as a factor.
+NEAR_THE_HINT = 1.6
+#: A start is tried at every stroke that could be a note; strokes this near, in ms, support it.
+_CLOSE = 40.0
+#: What a stroke in place on another surface counts.
+_RHYTHM_ALONE = 0.35
+#: The share of the notes that must be there for it to be this fill.
+ENOUGH = 0.55
+#: The tempo is searched in so many strokes: the longest block of bars and more.
+_A_STRETCH = 450
+#: Fewer strokes than this make no line.
+_FOR_A_LINE = 4
+#: Where it is clear, other tries are looked for this near the tempo of the best, as a factor.
+_ALIKE = 1.06
+
+
+def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid | None:
+    """A grid whose bar lines stand where the fill starts; None where it is not to be found.
+
+    ``tempo``, in quarters a minute, is where the player was asked to be.
+    """
+    if len(fill.strokes) < 2 or not hits:
+        return None
+    notes = np.array([float(note.onset) for note in fill.bar.sounded])
+    low, high = (tempo / NEAR_THE_HINT, tempo * NEAR_THE_HINT) if tempo else (SLOWEST, FASTEST)
+    middle = max(0, (len(hits) - _A_STRETCH) // 2)
+    stretch = hits[middle : middle + _A_STRETCH]
+    found = [
+        (*_best_start(fill, notes, stretch, pace), pace)
+        for pace in _paces(max(low, SLOWEST), min(high, FASTEST))
+    ]
+    score, _, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[2], tempo)))
+    if score < ENOUGH:
+        return None
+    return _through_all(fill, notes, hits, pace)
+
+
+def _from(pace: float, tempo: float | None) -> float:
+    return float(abs(np.log(pace / tempo))) if tempo else 0.0
+
+
+def _paces(low: float, high: float) -> Floats:
+    steps = max(1, int(np.log(high / low) / np.log(_STEP)) + 1)
+    return np.asarray(low * _STEP ** np.arange(steps))
+
+
+def _best_start(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> tuple[float, float]:
+    starts, scores = _starts(fill, notes, hits, pace)
+    best = int(np.argmax(scores))
+    return float(scores[best]), float(starts[best])
+
+
+def _starts(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> tuple[Floats, Floats]:
+    """Every start that puts some note on some stroke, and the share of notes it explains."""
+    quarter = 60_000 / pace
+    times = np.array([hit.ms for hit in hits])
+    same = np.array(
+        [[hit.surface is stroke.surface for stroke in fill.strokes] for hit in hits], dtype=bool
+    )
+    implied = times[:, None] - notes[None, :] * quarter
+    starts = np.unique(np.round(implied[same] / 10) * 10) if same.any() else implied[:, 0]
+    weights = np.where(same, 1.0, _RHYTHM_ALONE)
+    scores = np.zeros(len(starts))
+    reach = 2 * _CLOSE
+    first = np.searchsorted(times, starts - reach)
+    last = np.searchsorted(times, starts + notes[-1] * quarter + reach)
+    for place, (start, a, b) in enumerate(zip(starts, first, last, strict=True)):
+        near = np.maximum(0.0, 1 - np.abs(implied[a:b] - start) / reach)
+        scores[place] = (near * weights[a:b]).max(axis=0, initial=0.0).sum()
+    return starts, scores / len(notes)
+
+
+def _through_all(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> Grid:
+    """A grid through every place where the fill is played at about this pace."""
+    found = [
+        (score, start, near)
+        for near in _paces(pace / _ALIKE, pace * _ALIKE)
+        for start, score in zip(*_starts(fill, notes, hits, near), strict=True)
+        if score >= ENOUGH
+    ]
+    length = float(fill.bar.meter.length)
+    kept: list[tuple[float, float]] = []
+    for _, start, near in sorted(found, key=lambda one: -one[0]):
+        bar = length * 60_000 / near
+        if all(abs(start - other) > 0.85 * bar for other, _ in kept):
+            kept.append((start, near))
+    return _grid(fill, [_refined(fill, notes, hits, *one) for one in sorted(kept)])
+
+
+def _refined(
+    fill: Fill, notes: Floats, hits: Sequence[Hit], start: float, pace: float
+) -> tuple[float, float]:
+    """Start and pace by least squares through the strokes near the notes."""
+    at = start + notes * 60_000 / pace
+    times = np.array([hit.ms for hit in hits])
+    places = np.argmin(np.abs(times[None, :] - at[:, None]), axis=1)
+    near = np.abs(times[places] - at) <= _CLOSE
+    near &= np.array(
+        [hits[k].surface is stroke.surface for k, stroke in zip(places, fill.strokes, strict=True)]
+    )
+    if near.sum() < _FOR_A_LINE or np.ptp(notes[near]) < 1:
+        return start, pace
+    quarter, begins = np.polyfit(notes[near], times[places][near], 1)
+    return float(begins), float(60_000 / quarter)
+
+
+def _grid(fill: Fill, kept: Sequence[tuple[float, float]]) -> Grid:
+    length = float(fill.bar.meter.length)
+    anchors: list[tuple[float, float]] = []
+    at = 0.0
+    for place, (start, pace) in enumerate(kept):
+        bar = length * 60_000 / pace
+        if place:
+            before, slower = kept[place - 1]
+            between = (bar + length * 60_000 / slower) / 2
+            at += length * max(1, round((start - before) / between))
+        anchors.append((at, start))
+        following = kept[place + 1][0] if place + 1 < len(kept) else np.inf
+        if start + 1.05 * bar < following:
+            anchors.append((at + length, start + bar))
+    if len(anchors) == 1:
+        anchors.append((at + length, kept[0][0] + length * 60_000 / kept[0][1]))
+    return Grid(fill.bar.meter, tuple(anchors), ESTIMATED)

@@ -1,0 +1,101 @@
+"""Groove and fill told apart, bar by bar and beat by beat.
+
+A groove comes back: most of its bars are alike, and one surface keeps time through them. What
+breaks off from it is a fill.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from rhythms.engine.meter import Meter
+from rhythms.engine.surfaces import FAMILIES, FEET, Surface
+from rhythms.engine.takes.reading import Placed
+
+#: Bars at least this alike are the same groove; beats, the groove going on into a bar.
+SAME_GROOVE, SAME_BEAT = 0.6, 0.7
+TIMEKEEPERS = (
+    Surface.HI_HAT,
+    Surface.RIDE,
+    Surface.RIDE_BELL,
+    Surface.CRASH,
+    Surface.COWBELL,
+    Surface.HI_HAT_FOOT,
+)
+_TOMS = FAMILIES["toms"]
+#: As many strokes as make a fill; fewer are a landing or a slip.
+FEWEST = 3
+Cell = tuple[Fraction, Surface]
+
+
+@dataclass(frozen=True)
+class Split:
+    """Bars by number: those of groove, and for each bar with a fill the strokes of the fill."""
+
+    groove: tuple[int, ...]
+    fills: Mapping[int, tuple[Placed, ...]] = field(default_factory=dict)
+
+
+def split(placed: Sequence[Placed], meter: Meter) -> Split:
+    """Which bars keep time, and what is played in the others once it leaves the groove.
+
+    Without a groove every bar with strokes enough is a fill.
+    """
+    bars: dict[int, list[Placed]] = {}
+    for each in placed:
+        bars.setdefault(each.bar, []).append(each)
+    cells = {bar: frozenset((each.onset, each.hit.surface) for each in bars[bar]) for bar in bars}
+    model = _model(cells, meter)
+    groove = tuple(bar for bar in sorted(bars) if _is_groove(cells[bar], model, meter))
+    fills: dict[int, tuple[Placed, ...]] = {}
+    for bar in sorted(bars):
+        left = bars[bar] if bar not in groove else []
+        if model and left:
+            leaves = _leaves_at(cells[bar], model, meter)
+            left = [each for each in left if each.onset >= leaves]
+        if sum(each.hit.surface not in FEET for each in left) >= FEWEST:
+            fills[bar] = tuple(left)
+    return Split(groove, fills)
+
+
+def same(a: frozenset[Cell], b: frozenset[Cell]) -> float:
+    """The share of strokes that two bars have in common, from 0 to 1."""
+    return 2 * len(a & b) / (len(a) + len(b)) if a or b else 1.0
+
+
+def _model(cells: Mapping[int, frozenset[Cell]], meter: Meter) -> frozenset[Cell]:
+    """The bar of the groove that most others are like; empty where nothing keeps time."""
+    keeping = [bar for bar in sorted(cells) if _keeps_time(cells[bar], meter)]
+    if not keeping:
+        return frozenset()
+    likes = {bar: sum(same(cells[bar], cells[other]) for other in keeping) for bar in keeping}
+    return cells[max(keeping, key=lambda bar: (likes[bar], -bar))]
+
+
+def _keeps_time(cells: frozenset[Cell], meter: Meter) -> bool:
+    """One timekeeper on three of four beats or more, and hardly a tom."""
+    beats = {beat.onset for beat in meter.beats}
+    on_beats = {
+        surface: sum((onset, surface) in cells for onset in beats) for surface in TIMEKEEPERS
+    }
+    toms = sum(surface in _TOMS for _, surface in cells)
+    return max(on_beats.values()) >= 0.75 * len(beats) and toms <= 1
+
+
+def _is_groove(cells: frozenset[Cell], model: frozenset[Cell], meter: Meter) -> bool:
+    if not model:
+        return False
+    return same(cells, model) >= SAME_GROOVE or _keeps_time(cells, meter)
+
+
+def _leaves_at(cells: frozenset[Cell], model: frozenset[Cell], meter: Meter) -> Fraction:
+    """The beat at which a bar leaves the groove, in quarters."""
+    for beat in meter.beats:
+        here = frozenset(cell for cell in cells if beat.onset <= cell[0] < beat.end)
+        there = frozenset(cell for cell in model if beat.onset <= cell[0] < beat.end)
+        landing = frozenset(cell for cell in here if cell[1] is not Surface.CRASH)
+        if max(same(here, there), same(landing, there)) < SAME_BEAT:
+            return beat.onset
+    return Fraction(0)

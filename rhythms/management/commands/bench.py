@@ -1,0 +1,34 @@
+"""`manage.py bench`: a table of times, to be read with its ratios."""
+
+import os
+import platform
+from argparse import ArgumentParser
+
+from django.core.management.base import BaseCommand
+
+from rhythms.bench import counting, lilypond, picking, solver, watching, writing
+from rhythms.bench.table import heading, lines
+from rhythms.bench.timing import QUICK, THOROUGH, baseline, seconds
+
+
+class Command(BaseCommand):
+    help = "Time the engine and the engraver, and compare them with other programs."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--quick", action="store_true", help="fewer runs, rougher figures")
+
+    def handle(self, *args, quick: bool, **options) -> None:
+        effort = QUICK if quick else THOROUGH
+        machine = f"Python {platform.python_version()}, {os.cpu_count()} processors."
+        loop = seconds(baseline, effort.runs)
+        self.stdout.write(f"{machine} {heading(loop)}")
+        measured = (
+            *counting.sections(effort),
+            *watching.sections(effort),
+            picking.section(effort),
+            writing.section(effort),
+            solver.section(effort),
+            lilypond.section(effort),
+        )
+        for line in lines(measured, loop):
+            self.stdout.write(line)

@@ -1,0 +1,16 @@
+from argparse import ArgumentParser
+
+from django.core.management.base import BaseCommand
+
+from rhythms.tasks import sweep
+
+
+class Command(BaseCommand):
+    help = "Ask the worker again for engravings that are still not made."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--failed", action="store_true", help="also for those that failed")
+
+    def handle(self, *args, failed: bool, **options) -> None:
+        number = sweep(failed=failed)
+        self.stdout.write(f"Asked for {number} engraving{'' if number == 1 else 's'}.")

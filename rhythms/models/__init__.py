@@ -1,0 +1,7 @@
+from rhythms.models.bar_import import BarImport
+from rhythms.models.ladder import Ladder, LadderStep
+from rhythms.models.rendering import Rendering
+from rhythms.models.rule_set import RuleSet
+from rhythms.models.source_bar import SourceBar
+
+__all__ = ["BarImport", "Ladder", "LadderStep", "Rendering", "RuleSet", "SourceBar"]

@@ -1,0 +1,101 @@
+"""What is made by the worker: once for each content, shared by all who get it."""
+
+from collections.abc import Iterable
+from datetime import timedelta
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from rhythms.engine import Fill
+
+#: A worker that has not answered after this long may never have got the task.
+PATIENCE = timedelta(minutes=1)
+#: Sheets and audio files are kept for so long after they were last wanted; engravings that
+#: nothing shows, such as those of fills that were drawn and not assigned, for longer.
+LIFETIME, UNUSED_LIFETIME = timedelta(days=7), timedelta(days=30)
+#: What is wanted again is noted, but not each time a page shows it.
+_NOTED_AFTER = timedelta(days=3)
+
+
+class RenderingQuerySet(models.QuerySet["Rendering"]):
+    def overdue(self) -> Self:
+        """Return those that were asked for a while ago and are still waiting."""
+        return self.filter(state=Rendering.State.WAITING, asked_at__lt=timezone.now() - PATIENCE)
+
+    def ask_for(self, keys: Iterable[str]) -> None:
+        """Mark these as asked for just now."""
+        waiting = {"state": Rendering.State.WAITING, "file": "", "error": ""}
+        self.filter(key__in=list(keys)).update(asked_at=timezone.now(), **waiting)
+
+    def failed(self) -> Self:
+        """Return those that could not be made."""
+        return self.filter(state=Rendering.State.FAILED)
+
+    def outlived(self) -> Self:
+        """Return those that nobody wanted for a while; what something points to is for good."""
+        now = timezone.now()
+        for_an_occasion = ~Q(format="svg") & Q(asked_at__lt=now - LIFETIME)
+        unused = Q(format="svg", asked_at__lt=now - UNUSED_LIFETIME)
+        pointed_from = [relation.name for relation in Rendering._meta.related_objects]
+        return self.filter(for_an_occasion | unused, **dict.fromkeys(pointed_from))
+
+    def note_wanted(self, keys: Iterable[str]) -> bool:
+        """Note that these are wanted now; whether there was one to note it of."""
+        made = self.filter(key__in=keys).exclude(state=Rendering.State.WAITING)
+        old = made.filter(asked_at__lt=timezone.now() - _NOTED_AFTER)
+        return bool(old.update(asked_at=timezone.now()))
+
+
+class Rendering(models.Model):
+    """Addressed by the hash of what it shows; `source` is all that it can be made again from.
+
+    `format` is also how its file's name ends: "svg" for a fill's engraving, "pdf" for a
+    practice sheet, "mp3" for a timeline.
+    """
+
+    class State(models.TextChoices):
+        WAITING = "waiting", "Being engraved"
+        DONE = "done", "Engraved"
+        FAILED = "failed", "Not engraved"
+
+    key = models.CharField(max_length=64, primary_key=True)
+    format = models.CharField(max_length=10, default="svg")
+    source = models.JSONField()
+    file = models.FileField(max_length=200, blank=True)
+    state = models.CharField(max_length=7, choices=State.choices, default=State.WAITING)
+    error = models.TextField(blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+    asked_at = models.DateTimeField(default=timezone.now)
+    rendered_at = models.DateTimeField(null=True, blank=True)
+
+    objects = RenderingQuerySet.as_manager()
+
+    class Meta:
+        indexes = [
+            models.Index(
+                fields=["asked_at"],
+                condition=~Q(state="done"),
+                name="renderings_not_yet_made",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.format} {self.key[:12]}, {self.get_state_display()}"
+
+    @property
+    def is_overdue(self) -> bool:
+        """Whether this should be asked for again."""
+        waiting = self.state == self.State.WAITING
+        return waiting and self.asked_at < timezone.now() - PATIENCE
+
+    @property
+    def is_getting_old(self) -> bool:
+        """Whether it should be noted that this is wanted."""
+        return self.asked_at < timezone.now() - _NOTED_AFTER
+
+    @property
+    def fill(self) -> Fill:
+        """What an engraving shows."""
+        return Fill.from_json(self.source["fill"])

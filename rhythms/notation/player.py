@@ -1,0 +1,82 @@
+"""A block as JSON for the page's player: what sounds when, and what is counted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+from rhythms.engine import Bar, Beat, Fill, Meter
+from rhythms.engine.counting import count_labels
+from rhythms.engine.errors import NotCountableError
+from rhythms.engine.groove import Groove, grooves_for
+from rhythms.engine.timeline import Block, Sound, fill_timeline
+
+
+def block_json(block: Block) -> dict[str, Any]:
+    """The block with every groove of its meter to change to; positions in quarters as floats.
+
+    ``bar`` is a bar's length and ``bars`` their number; ``beats`` are what clicks, ``counts``
+    what is said in the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
+    one of ``grooves``, each a bar of sounds; ``fill`` and ``landing`` are sounds as well, the
+    fill's from its bar line (below 0 for grace notes), the landing's from the *one* after it.
+    A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
+    the fill's stroke, or None.
+    """
+    grooves = {groove.name: groove for groove in (block.groove, *grooves_for(block.meter))}
+    return {
+        "meter": str(block.meter),
+        "bar": float(block.meter.length),
+        "bars": block.bars,
+        "beats": [_beat(beat) for beat in block.meter.beats],
+        "counts": _counts(block.fill.bar),
+        "groove": block.groove.name,
+        "grooves": {name: _bar_of(block, groove) for name, groove in grooves.items()},
+        "fill": _sounds(block.fill_bar),
+        "landing": _sounds(block.landing),
+    }
+
+
+def fill_json(fill: Fill) -> dict[str, Any]:
+    """The fill alone, once, to be heard: no groove before and no landing after it."""
+    silence = Groove("none", fill.bar.meter, ())
+    alone = block_json(Block(fill, silence, 1))
+    return alone | {
+        "grooves": {silence.name: []},
+        "fill": _sounds(fill_timeline(fill)),
+        "landing": [],
+    }
+
+
+def _bar_of(block: Block, groove: Groove) -> list[dict[str, Any]]:
+    return _sounds(replace(block, groove=groove).groove_bar)
+
+
+def _sounds(sounds: Iterable[Sound]) -> list[dict[str, Any]]:
+    return [
+        sound._asdict() | {"onset": float(sound.onset), "surface": str(sound.surface)}
+        for sound in sounds
+    ]
+
+
+def _beat(beat: Beat) -> dict[str, Any]:
+    return {"onset": float(beat.onset), "number": beat.number}
+
+
+def _counts(bar: Bar) -> list[dict[str, Any]]:
+    struck = {note.onset for note in bar.sounded}
+    return [
+        {"onset": float(onset), "label": label, "struck": onset in struck}
+        for onset, label in _labels(bar.meter, {note.onset for note in bar.notes})
+    ]
+
+
+def _labels(meter: Meter, onsets: set[Fraction]) -> list[tuple[Fraction, str]]:
+    """What is said at each onset and on every beat; a bar too fine to count has its beats alone."""
+    beats = {beat.onset: str(beat.number) for beat in meter.beats}
+    places = tuple(sorted(onsets | beats.keys()))
+    try:
+        return list(zip(places, count_labels(places, meter), strict=True))
+    except NotCountableError:
+        return list(beats.items())

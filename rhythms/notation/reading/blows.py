@@ -1,0 +1,73 @@
+"""From single hits to strokes: grace notes belong to the stroke they lead to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rhythms.notation.reading.hits import Hit
+
+#: A written-out grace note in quarters (1/20 as our own files have it, with room for rounding).
+_GRACE_QUARTERS = 0.0515
+#: A played one: at most this long before its stroke, in quarters and in ms, and this much softer.
+_PLAYED_QUARTERS, _PLAYED_MS = 0.11, 60.0
+_SOFTER = 0.75
+#: A drag has two; more soft strokes in a row are strokes.
+_MOST_GRACES = 2
+
+
+@dataclass(frozen=True)
+class Blow:
+    """One stroke; ``tick`` is where it counts, ``velocity`` that of its loudest hit."""
+
+    tick: int
+    end: int
+    key: int
+    velocity: int
+
+
+def blows(
+    hits: Sequence[Hit], ticks_per_quarter: int, milliseconds: Callable[[int], float]
+) -> list[Blow]:
+    """The strokes of one part, in order, without their grace notes; ``hits`` in order too.
+
+    Grace notes at the very start have no room before the stroke: they take its place.
+    """
+    strokes: list[_Stroke] = []
+    upcoming: dict[int, _Stroke] = {}
+    for hit in reversed(hits):
+        after = upcoming.get(hit.key)
+        if after is not None and _leads(hit, after, ticks_per_quarter, milliseconds):
+            after.first = hit.tick
+            after.graces += 1
+            continue
+        upcoming[hit.key] = _Stroke(hit, hit.tick)
+        strokes.append(upcoming[hit.key])
+    return sorted((stroke.blow for stroke in strokes), key=lambda blow: blow.tick)
+
+
+@dataclass
+class _Stroke:
+    """``first`` is the tick of its first grace note, or its own."""
+
+    hit: Hit
+    first: int
+    graces: int = 0
+
+    @property
+    def blow(self) -> Blow:
+        tick = self.hit.tick if self.first else 0
+        return Blow(tick, self.hit.end, self.hit.key, self.hit.velocity)
+
+
+def _leads(
+    hit: Hit, to: _Stroke, ticks_per_quarter: int, milliseconds: Callable[[int], float]
+) -> bool:
+    if to.graces == _MOST_GRACES:
+        return False
+    step = (to.first - hit.tick) / ticks_per_quarter
+    if step <= _GRACE_QUARTERS and hit.velocity <= to.hit.velocity:
+        return True
+    gap = (to.hit.tick - hit.tick) / ticks_per_quarter
+    near = milliseconds(to.hit.tick) - milliseconds(hit.tick) <= _PLAYED_MS
+    return gap <= _PLAYED_QUARTERS and near and hit.velocity < _SOFTER * to.hit.velocity

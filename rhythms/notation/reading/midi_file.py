@@ -1,0 +1,28 @@
+"""The measures of a MIDI file: played strokes on the counts that they fit best."""
+
+from __future__ import annotations
+
+from rhythms.notation.reading.errors import ReadingError
+from rhythms.notation.reading.hits import Track, played
+from rhythms.notation.reading.limits import MOST_PARTS
+from rhythms.notation.reading.raw import Source, left_out
+from rhythms.notation.reading.take import Take
+
+
+def source_of_midi(data: bytes) -> Source:
+    """The percussion as one part, or each pitched part. Raises ReadingError."""
+    found = played(data)
+    if not found.tracks:
+        raise ReadingError("nothing-played", "No note is played in this MIDI file.")
+    percussion = [track for track in found.tracks if track.percussion]
+    pitched = [track for track in found.tracks if not track.percussion]
+    chosen = [_joined(percussion)] if percussion else pitched[:MOST_PARTS]
+    takes = [Take(found, track) for track in chosen]
+    words = left_out(len(pitched)) if percussion else ()
+    said = tuple(word for take in takes for word in take.words)
+    return Source("", tuple(take.part() for take in takes), words + said)
+
+
+def _joined(tracks: list[Track]) -> Track:
+    hits = sorted((hit for track in tracks for hit in track.hits), key=lambda hit: hit.tick)
+    return Track(tracks[0].name, True, hits)

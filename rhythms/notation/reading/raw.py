@@ -1,0 +1,82 @@
+"""A file's measures before they are spelled: when something is struck, when nothing sounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from rhythms.engine import Bar, Meter
+from rhythms.engine.errors import MeterError
+
+
+@dataclass(frozen=True)
+class Strike:
+    """Something struck at ``onset`` that sounds until ``end``, in quarters from the bar line."""
+
+    onset: Fraction
+    end: Fraction
+    accent: bool = False
+
+
+@dataclass(frozen=True)
+class RawMeasure:
+    """One measure as it stands in a file; ``meter`` is None where it cannot be counted.
+
+    ``length`` is what its notes and rests last, ``rests`` where rests start, in quarters.
+    ``held`` is how long a note from the measure before still sounds. ``words`` are said already;
+    ``said`` is the bar of a count line that came along.
+    """
+
+    number: str
+    meter: Meter | None
+    length: Fraction
+    strikes: tuple[Strike, ...]
+    rests: tuple[Fraction, ...] = ()
+    held: Fraction = Fraction(0)
+    words: tuple[str, ...] = ()
+    said: Bar | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part: its name in the file, "" where it has none."""
+
+    name: str
+    measures: tuple[RawMeasure, ...]
+
+
+@dataclass(frozen=True)
+class Source:
+    """What a file holds; ``words`` are about the file as a whole."""
+
+    title: str
+    parts: tuple[Part, ...]
+    words: tuple[str, ...] = ()
+
+
+def counted_in(numerator: int, denominator: int) -> tuple[Meter | None, tuple[str, ...]]:
+    """The meter that a time signature is counted in here, and words where it is another one."""
+    written = f"{numerator}/{denominator}"
+    try:
+        meter = _same_length(numerator, denominator)
+    except MeterError:
+        return None, (f"{written} is not a meter this tool counts.",)
+    if str(meter) == written:
+        return meter, ()
+    return meter, (f"Written in {written}; counted here in {meter}.",)
+
+
+def _same_length(numerator: int, denominator: int) -> Meter:
+    if denominator == 2:
+        return Meter(2 * numerator, 4)
+    if denominator == 16 and numerator % 2 == 0:
+        return Meter(numerator // 2, 8)
+    return Meter(numerator, denominator)
+
+
+def left_out(parts: int) -> tuple[str, ...]:
+    """Words for the pitched parts of a file with percussion."""
+    if not parts:
+        return ()
+    others = "1 other part was" if parts == 1 else f"{parts} other parts were"
+    return (f"Only the percussion was read; {others} left out.",)

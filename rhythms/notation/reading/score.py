@@ -1,0 +1,200 @@
+"""The measures of a MusicXML score, by music21 from text that was checked first.
+
+The library is handed text, never a path: by path it keeps, and later unpickles, a cache.
+"""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from lxml import etree
+from music21 import articulations, converter, exceptions21, meter, note, stream
+
+from rhythms.engine import Bar, Meter
+from rhythms.notation.counted import NAME, bar_of_line
+from rhythms.notation.reading.errors import ReadingError
+from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
+from rhythms.notation.reading.raw import Part, RawMeasure, Source, Strike, counted_in, left_out
+from rhythms.notation.reading.safe_xml import parse
+from rhythms.notation.xml import to_text
+
+#: What of a measure says when something sounds; all else is left out before reading.
+_KEPT_IN_MEASURES = {"attributes", "note", "backup", "forward"}
+_KEPT_IN_NOTES = {
+    *("grace", "chord", "pitch", "unpitched", "rest", "duration", "tie", "voice", "type", "dot"),
+    *("time-modification", "notations", "staff"),
+}
+_KEPT_IN_NOTATIONS = {"tied", "articulations"}
+_KEPT_IN_SCORES = {"work", "movement-title", "part-list", "part"}
+_NO_SCORE = "The file is XML, but no score. Export MusicXML from your notation program."
+_TIMEWISE = (
+    "The score is written measure by measure (score-timewise). Export it as “partwise” MusicXML."
+)
+_ACCENTS = (articulations.Accent, articulations.StrongAccent)
+
+_REST, _STRUCK, _ACCENTED, _TIED = "rest", "struck", "accented", "tied"
+
+
+class _Symbol(NamedTuple):
+    """A note or rest of a voice, times in quarters from the bar line."""
+
+    onset: Fraction
+    end: Fraction
+    kind: str
+
+
+def source_of_score(data: bytes) -> Source:
+    """The parts for percussion, or all where there are none. Raises ReadingError."""
+    root = parse(data)
+    _check(root)
+    said = _count_line(root)
+    _strip(root)
+    title, text = _title(root), to_text(root)
+    del root
+    found = list(_parsed(text).parts)
+    chosen = [part for part in found if part.recurse().getElementsByClass(note.Unpitched)] or found
+    words = left_out(len(found) - len(chosen))
+    parts = tuple(
+        Part(part.partName or "", tuple(replace(raw, said=said) for raw in _measures(part)))
+        for part in chosen
+    )
+    return Source(title, parts, words)
+
+
+def _parsed(text: str) -> Any:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of instruments and styles, which are not looked at
+            return converter.parseData(text, format="musicxml")
+    except exceptions21.Music21Exception as error:
+        raise ReadingError("not-a-score", f"The score cannot be read: {error}.") from error
+    except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError) as error:
+        # The library trusts that a file says what the standard asks for.
+        raise ReadingError(
+            "not-a-score",
+            "The score says things that MusicXML does not allow. Export it once more.",
+        ) from error
+
+
+def _check(root: etree._Element) -> None:
+    if root.tag != "score-partwise":
+        raise ReadingError("not-a-score", _TIMEWISE if root.tag == "score-timewise" else _NO_SCORE)
+    notes = sum(1 for _ in root.iter("note"))
+    if notes > MOST_NOTES:
+        raise ReadingError(
+            "too-many-notes",
+            f"The score has {notes:,} notes; up to {MOST_NOTES:,} are read at a time. "
+            "Export only the part or the pages that you want.",
+        )
+    measures = sum(1 for _ in root.iter("measure"))
+    if measures > MOST_MEASURES_IN_FILE:
+        raise ReadingError(
+            "too-many-measures",
+            f"The score has {measures:,} measures; up to {MOST_MEASURES_IN_FILE:,} are looked "
+            "through. Export only the part or the pages that you want.",
+        )
+    parts = len(root.findall("part"))
+    if parts > MOST_PARTS:
+        raise ReadingError(
+            "too-many-parts",
+            f"The score has {parts} parts; up to {MOST_PARTS} are read. Export the drum part.",
+        )
+
+
+def _strip(root: etree._Element) -> None:
+    """Leave out what says nothing of the rhythm; it would only take memory."""
+    for parent, kept in (
+        (None, _KEPT_IN_SCORES),
+        ("measure", _KEPT_IN_MEASURES),
+        ("note", _KEPT_IN_NOTES),
+        ("notations", _KEPT_IN_NOTATIONS),
+    ):
+        for element in [root] if parent is None else list(root.iter(parent)):
+            for child in list(element):
+                if child.tag not in kept:
+                    element.remove(child)
+
+
+def _count_line(root: etree._Element) -> Bar | None:
+    """Of our own files, which have one measure."""
+    for field in root.iterfind("identification/miscellaneous/miscellaneous-field"):
+        if field.get("name") == NAME:
+            return bar_of_line(field.text or "")
+    return None
+
+
+def _title(root: etree._Element) -> str:
+    said = root.findtext("work/work-title") or root.findtext("movement-title") or ""
+    return " ".join(said.split())[:200]
+
+
+def _measures(part: Any) -> Iterator[RawMeasure]:
+    signed: Meter | None = Meter(4, 4)
+    words: tuple[str, ...] = ()
+    for measure in part.getElementsByClass(stream.Measure):
+        if measure.timeSignature is not None:
+            signed, words = _counted(measure.timeSignature)
+        yield _raw(measure, signed, words)
+
+
+def _counted(signature: meter.TimeSignature) -> tuple[Meter | None, tuple[str, ...]]:
+    numerator, _, denominator = signature.ratioString.partition("/")
+    if not (numerator.isdecimal() and denominator.isdecimal()):
+        return None, (f"{signature.ratioString} is not a meter this tool counts.",)
+    return counted_in(int(numerator), int(denominator))
+
+
+def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...]) -> RawMeasure:
+    """All voices together: they share one line of strikes."""
+    found = sorted(_symbols(measure), key=lambda symbol: symbol.onset)
+    strikes: dict[Fraction, Strike] = {}
+    held = Fraction(0)
+    for symbol in found:
+        if symbol.kind == _TIED and symbol.onset == held:
+            held = symbol.end
+        elif symbol.kind == _TIED:
+            _hold(strikes, symbol)
+        elif symbol.kind != _REST:
+            known = strikes.get(symbol.onset, Strike(symbol.onset, symbol.end))
+            accent = known.accent or symbol.kind == _ACCENTED
+            strikes[symbol.onset] = Strike(symbol.onset, max(known.end, symbol.end), accent)
+    return RawMeasure(
+        number=str(measure.number) + (measure.numberSuffix or ""),
+        meter=signed,
+        length=max((symbol.end for symbol in found), default=Fraction(0)),
+        strikes=tuple(strikes.values()),
+        rests=tuple(symbol.onset for symbol in found if symbol.kind == _REST),
+        held=held,
+        words=words,
+    )
+
+
+def _hold(strikes: dict[Fraction, Strike], tied: _Symbol) -> None:
+    """Let the note that ends where a tied one begins go on; without one it is struck."""
+    for onset, strike in strikes.items():
+        if strike.end == tied.onset:
+            strikes[onset] = Strike(onset, tied.end, strike.accent)
+            return
+    strikes.setdefault(tied.onset, Strike(tied.onset, tied.end))
+
+
+def _symbols(measure: Any) -> Iterator[_Symbol]:
+    for voice in measure.voices or [measure]:
+        for found in voice.notesAndRests:
+            if not found.duration.isGrace:
+                onset = Fraction(found.offset) + Fraction(voice.offset if measure.voices else 0)
+                yield _Symbol(onset, onset + Fraction(found.quarterLength), _kind(found))
+
+
+def _kind(found: Any) -> str:
+    if found.isRest:
+        return _REST
+    notes = list(found.notes) if found.isChord else [found]
+    if all(each.tie is not None and each.tie.type != "start" for each in notes):
+        return _TIED
+    marked = any(isinstance(mark, _ACCENTS) for mark in found.articulations)
+    return _ACCENTED if marked else _STRUCK

@@ -1,0 +1,102 @@
+"""Every sound by its name: how it is made, how loud it is, how it is encoded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache, partial
+
+import numpy as np
+
+from rhythms.engine import Surface
+from rhythms.notation.sounds import cymbals, drums
+from rhythms.notation.sounds.loudness import loudness
+from rhythms.notation.sounds.mp3 import ATTACK, mp3
+from rhythms.notation.sounds.waves import RATE, TOUCHES, Samples, Touch, length
+
+#: Changes whenever any sound does: it is part of the sounds' addresses.
+SOUNDS_VERSION = "sounds-1"
+
+OPEN_HI_HAT, CLICK, CLICK_ONE, COUNT_IN = "open hi-hat", "click", "click one", "count-in"
+
+#: What makes each sound, and its loudness as an accent in dB (see loudness), our choice.
+_MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
+    Surface.SNARE: (drums.snare, -23),
+    Surface.HIGH_TOM: (partial(drums.tom, "high tom"), -23),
+    Surface.MID_TOM: (partial(drums.tom, "mid tom"), -23),
+    Surface.FLOOR_TOM: (partial(drums.tom, "floor tom"), -23),
+    Surface.HI_HAT: (cymbals.hi_hat, -30),
+    Surface.RIDE: (cymbals.ride, -29),
+    Surface.RIDE_BELL: (cymbals.ride_bell, -27),
+    Surface.CRASH: (cymbals.crash, -23),
+    Surface.SPLASH: (cymbals.splash, -25),
+    Surface.CHINA: (cymbals.china, -24),
+    Surface.COWBELL: (drums.cowbell, -27),
+    Surface.CROSS_STICK: (drums.cross_stick, -27),
+    Surface.BASS_DRUM: (drums.bass_drum, -24),
+    Surface.HI_HAT_FOOT: (cymbals.hi_hat_foot, -32),
+    OPEN_HI_HAT: (cymbals.open_hi_hat, -28),
+    CLICK: (lambda _: drums.click(1_000), -27),
+    CLICK_ONE: (lambda _: drums.click(1_500), -25),
+    COUNT_IN: (drums.sticks, -26),
+}
+#: Struck one way only.
+_ONE_TOUCH = (CLICK, CLICK_ONE, COUNT_IN)
+
+#: What ends a sound that still rings: the same two plates.
+CHOKES = {Surface.HI_HAT: (OPEN_HI_HAT,), Surface.HI_HAT_FOOT: (OPEN_HI_HAT,)}
+
+#: Seconds from the start of a decoded file to the attack.
+OFFSET = ATTACK / RATE
+
+NAMES = tuple(str(name) for name in _MAKERS)
+
+_KILOBITS = 80
+#: A tail is cut off where it has fallen this far under the loudest accent's start, in dB.
+_SILENCE = -66.0
+_FADE = 0.04
+
+
+def dynamics_of(name: str) -> tuple[str, ...]:
+    """The dynamics that there are of a sound. Raises KeyError for a name that is none."""
+    if name not in _MAKERS:
+        raise KeyError(name)
+    return ("normal",) if name in _ONE_TOUCH else tuple(TOUCHES)
+
+
+@cache
+def samples(name: str, dynamic: str) -> Samples:
+    """One stroke, from its attack on. Raises KeyError where there is no such sound."""
+    if dynamic not in dynamics_of(name):
+        raise KeyError(dynamic)
+    make, level = _MAKERS[name]
+    touch = TOUCHES["accent" if name in _ONE_TOUCH else dynamic]
+    wave = _without_rumble(make(touch))
+    wave *= 10 ** ((level + touch.level - loudness(wave)) / 20)
+    wave = _without_tail(wave)
+    wave.flags.writeable = False
+    return wave
+
+
+def encoded(name: str, dynamic: str) -> bytes:
+    """One stroke as MP3; its attack is OFFSET seconds in. Raises KeyError, as samples does."""
+    return mp3(samples(name, dynamic), _KILOBITS)
+
+
+def _without_rumble(wave: Samples) -> Samples:
+    """Without what lies under 15 Hz, and so without any offset from zero.
+
+    A high-pass filter of the first order: (1 - z) / (1 - p z), with z one sample's delay.
+    """
+    padded = np.concatenate([wave, np.zeros(length(0.2))])
+    delay = np.exp(-2j * np.pi * np.fft.rfftfreq(padded.size))
+    gain = (1 - delay) / (1 - np.exp(-2 * np.pi * 15 / RATE) * delay)
+    return np.fft.irfft(np.fft.rfft(padded) * gain, padded.size)[: wave.size]
+
+
+def _without_tail(wave: Samples) -> Samples:
+    """Up to where nothing is heard any more, and faded out there."""
+    heard = np.flatnonzero(np.abs(wave) > 10 ** (_SILENCE / 20))
+    kept = wave[: heard[-1] + 1].copy()
+    fade = min(length(_FADE), kept.size // 4)
+    kept[-fade:] *= np.linspace(1, 0, fade)
+    return kept

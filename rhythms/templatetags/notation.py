@@ -1,0 +1,42 @@
+"""`{% notation rendering %}`: the engraving, or word of how it stands with it.
+
+`{% hear fill %}` and `{% hear_bar bar %}`: a button that plays it, on pages with
+`js/player/hear.js`.
+"""
+
+import json
+from typing import Any
+
+from django import template
+
+from rhythms.engine import Bar, Fill
+from rhythms.engine.fill import snare_fill
+from rhythms.models import Rendering
+from rhythms.notation.player import fill_json
+from rhythms.showing import shown
+
+register = template.Library()
+
+#: Quarters a minute, where nothing says how fast.
+MODERATE = 80
+
+
+@register.inclusion_tag("rhythms/rendering.html")
+def notation(rendering: Rendering, legend: bool = True) -> dict[str, Any]:
+    """Show a rendering, with the key to its surfaces unless `legend=False`.
+
+    One that waits looks again by itself; one that failed says why and can be tried again.
+    """
+    return shown(rendering, legend)
+
+
+@register.inclusion_tag("rhythms/hear.html")
+def hear(fill: Fill, what: str = "this fill", tempo: int = MODERATE) -> dict[str, str]:
+    """Offer to play the fill alone, once, at `tempo`; `what` says to a screen reader what it is."""
+    return {"played": json.dumps(fill_json(fill) | {"tempo": tempo}), "what": what}
+
+
+@register.inclusion_tag("rhythms/hear.html")
+def hear_bar(bar: Bar, what: str = "this bar") -> dict[str, str]:
+    """Offer to play the bar as it is learnt: on the snare."""
+    return hear(snare_fill(bar), what)

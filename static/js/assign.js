@@ -1,0 +1,42 @@
+// The assign page: other fills, errors that came with a change, and a button that is pressed once.
+const form = document.getElementById("assign");
+
+// A field is invalid where its place for the error says something.
+function markInvalidFields() {
+  for (const error of form.querySelectorAll(".field-error")) {
+    const control = document.getElementById(error.id.replace(/_error$/, ""));
+    if (!control?.matches("input, select, textarea")) continue;
+    if (error.hidden) control.removeAttribute("aria-invalid");
+    else control.setAttribute("aria-invalid", "true");
+  }
+}
+
+// What a button among the fills asks for waits in the form, since the fills are drawn again, and
+// the button with them, when a change just before it is answered.
+form.addEventListener("click", (event) => {
+  const button = event.target.closest("button[formaction]");
+  if (!button) return;
+  event.preventDefault();
+  const { name, value } = button;
+  if (name) {
+    const wish = Object.assign(document.createElement("input"), { type: "hidden", name, value });
+    wish.dataset.wish = "";
+    form.append(wish);
+  }
+  htmx.trigger("#drawn", "wish");
+});
+form.addEventListener("htmx:beforeSend", ({ target }) => {
+  // Not with what only looks whether a fill is engraved yet.
+  if (target !== form && target.id !== "drawn") return;
+  for (const wish of form.querySelectorAll("[data-wish]")) wish.remove();
+});
+
+form.addEventListener("submit", (event) => {
+  if (event.submitter?.id === "assign-button") {
+    // After this turn, so that the form is sent as it is.
+    setTimeout(() => event.submitter.setAttribute("disabled", ""));
+  }
+});
+document.body.addEventListener("htmx:afterSettle", markInvalidFields);
+// Coming back by the browser's history finds the button pressed: let it be pressed again.
+addEventListener("pageshow", () => document.getElementById("assign-button")?.removeAttribute("disabled"));

@@ -1,0 +1,33 @@
+// A message at the head of the page, like those the server writes, with an Undo button.
+import { csrfToken } from "./sync.js";
+
+// `undo` is { post: address } for what the server undoes, or { press: function }.
+export function tell(text, undo = {}) {
+  const box = document.createElement("div");
+  box.className = "message message-success";
+  box.appendChild(document.createElement("p")).textContent = text;
+  if (undo.post) box.appendChild(posting(undo.post));
+  if (undo.press) box.appendChild(undoButton()).addEventListener("click", undo.press, { once: true });
+  document.getElementById("messages").replaceChildren(box);
+}
+
+function posting(address) {
+  const form = document.createElement("form");
+  form.method = "post";
+  form.action = address;
+  const token = form.appendChild(document.createElement("input"));
+  token.type = "hidden";
+  token.name = "csrfmiddlewaretoken";
+  token.value = csrfToken();
+  const button = form.appendChild(undoButton());
+  button.type = "submit";
+  return form;
+}
+
+function undoButton() {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "button quiet";
+  button.textContent = "Undo";
+  return button;
+}

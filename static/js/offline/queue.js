@@ -1,0 +1,114 @@
+// Logging practice from any page: kept on this device first, then sent.
+//
+//   const { id, outcome } = await logPractice({ variation: 7, minutes: "5", tempo: 88 }, "Line 4");
+//
+// The promise resolves once the entry is on disk; `outcome` resolves to what came of it: "logged",
+// "refused" (see `problemsOf(id)`), or "waiting". Without a `day` it is the day on which this ran.
+import * as store from "./store.js";
+import { greet, newId, sync } from "./sync.js";
+
+const FIRST_DELAY = 2_000; // milliseconds until the next try; doubled with each
+const LONGEST_DELAY = 60_000;
+
+export const device = document.querySelector("[data-device]");
+export const isUsable = Boolean(
+  device?.dataset.student && isSecureContext && window.indexedDB && navigator.locks,
+);
+// Says "change" whenever what waits has changed, in this page or another one.
+export const queue = new EventTarget();
+
+const others = new BroadcastChannel("fillwright-entries");
+let running;
+let again = false;
+let timer;
+let delay = FIRST_DELAY;
+// What came of the last try: see `sync`; "sending" while one runs.
+export let state = "sent";
+
+export async function logPractice(fields, said = "", wantedId = newId()) {
+  const entry = {
+    id: wantedId,
+    student: Number(device.dataset.student),
+    made: Date.now(),
+    seen: (await store.fact("seen")) ?? null,
+    fields,
+    said,
+    page: location.pathname,
+    sent: null,
+    refused: null,
+  };
+  const id = await store.takeIn(entry, newId());
+  navigator.storage?.persist?.().catch(() => {});
+  changed();
+  return { id, outcome: send().then(() => outcomeOf(id)) };
+}
+
+async function outcomeOf(id) {
+  const entry = await store.find(id);
+  if (!entry) return "logged";
+  return entry.refused ? "refused" : "waiting";
+}
+
+export const problemsOf = async (id) => (await store.find(id))?.refused ?? {};
+
+// Forget an entry; resolve with whether it is gone, since what may be logged cannot be unsent.
+export async function forget(id) {
+  const gone = await store.dropUnsent(id);
+  changed();
+  return gone;
+}
+
+// Send what waits, and go on trying. What is logged while sending is sent as well.
+export function send() {
+  if (running) {
+    again = true;
+    return running;
+  }
+  clearTimeout(timer);
+  running = tryAll().finally(() => (running = undefined));
+  return running;
+}
+
+async function tryAll() {
+  let logged;
+  do {
+    again = false;
+    show("sending");
+    const tried = await sync(device).catch(() => ({ state: "trouble", logged: [] }));
+    logged = tried.logged;
+    show(tried.state);
+    if (logged.length) changed("logged");
+  } while (again);
+  const left = await store.all();
+  const own = left.filter((entry) => !entry.refused && String(entry.student) === device.dataset.student);
+  delay = own.length && !logged.length ? Math.min(2 * delay, LONGEST_DELAY) : FIRST_DELAY;
+  if (own.length) timer = setTimeout(send, delay);
+}
+
+function show(now) {
+  state = now;
+  queue.dispatchEvent(new Event("change"));
+}
+
+function changed(what = "kept") {
+  queue.dispatchEvent(new Event("change"));
+  if (what === "logged") queue.dispatchEvent(new Event("logged"));
+  others.postMessage(what);
+}
+
+function soon() {
+  delay = FIRST_DELAY;
+  send();
+}
+
+// Look at once whether the network is back, and how far this device's clock is off.
+export function start() {
+  others.addEventListener("message", () => queue.dispatchEvent(new Event("change")));
+  addEventListener("online", soon);
+  addEventListener("offline", () => show("network"));
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") soon();
+  });
+  addEventListener("pageshow", (event) => event.persisted && soon());
+  if (isUsable) store.all().then((entries) => (entries.length ? send() : greet(device))).catch(() => {});
+}

@@ -1,0 +1,251 @@
+// The service worker: a student's pages, their files and their sounds, without a network.
+//
+// It is started by /service-worker.js, which says in `FILLWRIGHT` what there is to keep and in
+// which version. Each version has its files and pages in caches of its own, filled before the
+// version before it goes: a page never meets files of another deploy. Pages are copies made
+// apart from what is looked at, since what is looked at may carry messages. They are shown only
+// while the student whose pages they are is signed in, as far as this device knows.
+"use strict";
+
+const KEPT = self.FILLWRIGHT;
+const FILES = `fillwright-files-${KEPT.version}`;
+const PAGES = `fillwright-pages-${KEPT.version}-`; // and the number of the student
+const SOUNDS = "fillwright-sounds";
+const NOTES = "fillwright-notes"; // whose pages are shown, and when they were copied
+const PATIENCE = 4_000; // milliseconds until a copy is shown instead of what does not come
+const REST = 60_000; // milliseconds between two rounds of copying, unless something changed
+const GOOD_FOR = 12 * 3_600_000; // milliseconds until the copy of a fill's page is made anew
+const AT_ONCE = 3;
+
+const files = new Set(KEPT.files);
+const doors = new Set([KEPT.signIn, KEPT.signUp, KEPT.signOut]);
+const isEntrance = (path) => path.startsWith("/enter/");
+
+// Notes: small facts that outlive the worker.
+async function note(name) {
+  const found = await (await caches.open(NOTES)).match(`/${name}`);
+  return found ? found.json() : null;
+}
+
+async function takeNote(name, value) {
+  const notes = await caches.open(NOTES);
+  await notes.put(`/${name}`, new Response(JSON.stringify(value)));
+}
+
+async function forget({ pages }) {
+  await takeNote("student", null);
+  await takeNote("copied", 0);
+  if (!pages) return;
+  for (const name of await caches.keys()) {
+    if (name.startsWith("fillwright-pages-")) await caches.delete(name);
+  }
+}
+
+// Copying
+const ownRequest = (path, options = {}) =>
+  fetch(path, { credentials: "same-origin", cache: "no-store", ...options });
+
+async function listOfPages() {
+  const answer = await ownRequest(KEPT.device, { headers: { Accept: "application/json" } });
+  if (answer.status === 401 || answer.status === 403) {
+    await forget({ pages: true });
+    return null;
+  }
+  if (!answer.ok) throw new Error(`No list of pages: ${answer.status}`);
+  return answer.json();
+}
+
+async function copyPages({ anew = [] } = {}) {
+  const list = await listOfPages();
+  if (!list) return;
+  const own = PAGES + list.student;
+  for (const name of await caches.keys()) {
+    if (name.startsWith(PAGES) && name !== own) await caches.delete(name);
+  }
+  const cache = await caches.open(own);
+  const wanted = [...list.often, ...list.fills];
+  for (const { url } of await cache.keys()) {
+    if (!wanted.includes(new URL(url).pathname)) await cache.delete(url);
+  }
+  await takeNote("student", list.student);
+  const due = [];
+  for (const path of wanted) {
+    if (list.often.includes(path) || anew.includes(path) || (await isOld(cache, path))) due.push(path);
+  }
+  await inTurns(due, (path) => copyPage(cache, path));
+  await takeNote("copied", Date.now());
+  await copySounds(list.sounds);
+}
+
+async function isOld(cache, path) {
+  const copy = await cache.match(path, { ignoreVary: true });
+  return !copy || Date.now() - Number(copy.headers.get("X-Copied")) > GOOD_FOR;
+}
+
+async function copyPage(cache, path) {
+  const page = await ownRequest(path, { headers: { "X-Offline-Copy": "1" } });
+  if (page.status === 404) await cache.delete(path);
+  if (!page.ok || page.redirected) return;
+  const text = await page.text();
+  // Where an engraving is still on its way, the copy only serves until the next round.
+  const isWhole = !text.includes('aria-busy="true"');
+  const headers = {
+    "Content-Type": page.headers.get("Content-Type"),
+    "Content-Security-Policy": page.headers.get("Content-Security-Policy") ?? "default-src 'self'",
+    "X-Copied": String(isWhole ? Date.now() : 0),
+  };
+  await cache.put(path, new Response(text.replace("<html ", "<html data-copied "), { headers }));
+}
+
+async function copySounds(address) {
+  if (!address) return;
+  const answer = await ownRequest(address);
+  if (!answer.ok) return;
+  const cache = await caches.open(SOUNDS);
+  await cache.put(address, answer.clone());
+  const wanted = addressesIn(await answer.json());
+  const there = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname));
+  await inTurns(wanted.filter((path) => !there.has(path)), async (path) => {
+    const sound = await fetch(path);
+    if (sound.ok) await cache.put(path, sound);
+  });
+  for (const path of there) {
+    if (path !== address && !wanted.includes(path)) await cache.delete(path);
+  }
+}
+
+// Every `url` in the list of sounds, however deep.
+function addressesIn(list) {
+  if (!list || typeof list !== "object") return [];
+  const own = typeof list.url === "string" ? [list.url] : [];
+  return [...own, ...Object.values(list).flatMap(addressesIn)];
+}
+
+async function inTurns(items, act) {
+  const queue = [...items];
+  const turn = async () => {
+    while (queue.length) await act(queue.shift());
+  };
+  await Promise.all(Array.from({ length: AT_ONCE }, turn));
+}
+
+// One round of copying at a time; who asks meanwhile for what changed gets a round after it.
+let round = Promise.resolve();
+
+function keep(asked) {
+  round = round.then(() => keepNow(asked)).catch(() => {}); // no network: the next page asks again
+  return round;
+}
+
+async function keepNow({ keep: path, changed }) {
+  const isRested = Date.now() - ((await note("copied")) ?? 0) > REST;
+  const isStale = await note("stale");
+  if (!changed && !isStale && !isRested) return;
+  await takeNote("stale", false);
+  await copyPages({ anew: changed || isStale ? [path, ...(isStale || [])] : [] });
+}
+
+// The life of a version
+self.addEventListener("install", (event) => event.waitUntil(install()));
+
+async function install() {
+  const cache = await caches.open(FILES);
+  await cache.addAll(KEPT.files.map((path) => new Request(path, { cache: "no-cache" })));
+  await cache.add(new Request(KEPT.fallback, { credentials: "omit", cache: "no-cache" }));
+  await copyPages();
+  await self.skipWaiting();
+}
+
+self.addEventListener("activate", (event) => event.waitUntil(activate()));
+
+async function activate() {
+  const isOurs = (name) => [FILES, SOUNDS, NOTES].includes(name) || name.startsWith(PAGES);
+  for (const name of await caches.keys()) {
+    if (name.startsWith("fillwright-") && !isOurs(name)) await caches.delete(name);
+  }
+  await self.clients.claim();
+}
+
+self.addEventListener("message", (event) => {
+  if (event.data?.keep) event.waitUntil(keep(event.data));
+});
+
+// Answering
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (url.origin !== location.origin) return;
+  if (request.mode === "navigate") event.respondWith(page(request, url.pathname));
+  else if (request.method !== "GET") return;
+  else if (files.has(url.pathname)) event.respondWith(file(request, url.pathname));
+  else if (KEPT.sounds && url.pathname.startsWith(KEPT.sounds)) event.respondWith(sound(request, url.pathname));
+});
+
+async function page(request, path) {
+  if (request.method !== "GET") return posted(request, path);
+  const copy = await copyOf(path);
+  try {
+    const answer = await inTime(fetch(request), copy && PATIENCE);
+    if (path === KEPT.signIn && answer.ok) await forget({ pages: true }); // sent there: nobody is signed in
+    return copy && answer.status >= 500 ? copy : answer;
+  } catch {
+    return copy ?? instead(path);
+  }
+}
+
+async function posted(request, path) {
+  try {
+    const answer = await fetch(request);
+    if (doors.has(path)) await forget({ pages: true });
+    else if (isEntrance(path)) await forget({ pages: false });
+    else await takeNote("stale", [...((await note("stale")) || []), pageOf(path)]);
+    return answer;
+  } catch {
+    return fallback({ sent: false });
+  }
+}
+
+// The page of a fill that an address such as /fills/7/log/ is about.
+const pageOf = (path) => path.match(/^\/fills\/\d+\//)?.[0] ?? path;
+
+async function copyOf(path) {
+  const student = await note("student");
+  if (student === null || !(await caches.has(PAGES + student))) return undefined;
+  return (await caches.open(PAGES + student)).match(path, { ignoreVary: true });
+}
+
+async function instead(path) {
+  const isStart = path === "/" || path === "/home/" || isEntrance(path);
+  if (isStart && (await copyOf(KEPT.today))) return Response.redirect(KEPT.today);
+  return fallback({ sent: true });
+}
+
+async function fallback({ sent }) {
+  const kept = await (await caches.open(FILES)).match(KEPT.fallback, { ignoreVary: true });
+  if (!kept) return Response.error();
+  const text = await kept.text();
+  const headers = { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": "default-src 'self'" };
+  return new Response(sent ? text : text.replace("data-not-sent hidden", "data-not-sent"), { status: 503, headers });
+}
+
+// A file whose name changes with its content is taken from here; any other one is looked up.
+async function file(request, path) {
+  const copy = () => caches.open(FILES).then((cache) => cache.match(path, { ignoreVary: true }));
+  if (KEPT.hashed) return (await copy()) ?? fetch(request);
+  return fetch(request).catch(async () => (await copy()) ?? Response.error());
+}
+
+async function sound(request, path) {
+  const cache = await caches.open(SOUNDS);
+  const copy = await cache.match(path, { ignoreVary: true });
+  if (path !== KEPT.sounds) return copy ?? fetch(request);
+  return fetch(request).catch(() => copy ?? Response.error());
+}
+
+function inTime(promise, patience) {
+  if (!patience) return promise;
+  return new Promise((resolve, reject) => {
+    setTimeout(reject, patience, new Error("No answer in time."));
+    promise.then(resolve, reject);
+  });
+}

@@ -1,0 +1,85 @@
+// Sounds from the network to the loudspeaker, each at its exact time.
+
+const LEVEL = 0.8; // leaves room for an accent, a bass drum and a click at once
+const FADE = 0.02; // seconds: a stop without a click
+const ATTACK = 0.02; // of the peak: where a sound begins
+
+// The sounds that a list of [name, dynamic] asks for, decoded: name -> dynamic ->
+// {buffer, offset}. Encoders put silence before a sound; `offset` is where it begins. What
+// `known`, an earlier kit, holds is not fetched again. Rejects where one does not come.
+export async function loadKit(context, address, wanted, known = new Map()) {
+  const missing = wanted.filter(([name, dynamic]) => !known.get(name)?.[dynamic]);
+  if (missing.length === 0) return known;
+  const { sounds } = await fetched(address).then((answer) => answer.json());
+  const loaded = missing.map(async ([name, dynamic]) => {
+    const made = sounds[name]?.[dynamic] ?? sounds[name]?.normal;
+    if (!made) throw new Error(`No sound for ${name}.`);
+    const bytes = await fetched(made.url).then((answer) => answer.arrayBuffer());
+    const buffer = await context.decodeAudioData(bytes);
+    return [name, dynamic, { buffer, offset: attackOf(buffer) }];
+  });
+  const kit = new Map(known);
+  for (const [name, dynamic, sound] of await Promise.all(loaded)) {
+    kit.set(name, { ...kit.get(name), [dynamic]: sound });
+  }
+  return kit;
+}
+
+// Seconds from the start of the buffer to the first sample that is clearly heard.
+export function attackOf(buffer) {
+  const samples = buffer.getChannelData(0);
+  const peak = samples.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
+  const first = samples.findIndex((sample) => Math.abs(sample) >= ATTACK * peak);
+  return peak ? first / buffer.sampleRate : 0;
+}
+
+async function fetched(address) {
+  const answer = await fetch(address);
+  if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
+  return answer;
+}
+
+export class Desk {
+  // Plays the sounds of `kit` (see loadKit) in an AudioContext, also an offline one.
+  constructor(context, kit) {
+    this.context = context;
+    this.kit = kit;
+    this.bus = context.createGain();
+    this.bus.gain.value = LEVEL;
+    this.bus.connect(context.destination);
+    this.queued = new Set();
+  }
+
+  // Strike at `time`, in seconds of the context.
+  strike(name, dynamic, time) {
+    const dynamics = this.kit.get(name) ?? {};
+    const sound = dynamics[dynamic] ?? dynamics.normal;
+    if (!sound) return;
+    const source = this.context.createBufferSource();
+    source.buffer = sound.buffer;
+    source.connect(this.bus);
+    source.start(time, sound.offset);
+    const voice = { source, time };
+    this.queued.add(voice);
+    source.addEventListener("ended", () => this.queued.delete(voice));
+  }
+
+  // Take back what has not sounded by `time`.
+  cancel(time) {
+    for (const voice of this.queued) {
+      if (voice.time < time) continue;
+      voice.source.disconnect();
+      voice.source.stop();
+      this.queued.delete(voice);
+    }
+  }
+
+  // Silence, now.
+  stop() {
+    const now = this.context.currentTime;
+    this.cancel(now);
+    this.bus.gain.setTargetAtTime(0, now, FADE);
+    for (const { source } of this.queued) source.stop(now + 10 * FADE);
+    this.queued.clear();
+  }
+}

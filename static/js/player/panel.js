@@ -1,0 +1,216 @@
+// The player's controls and what they show: templates/assignments/player.html.
+//
+//   const panel = new Panel(root, player);
+//   panel.load(block, figure, settings);  // the engraving to light up; settings of the player
+//
+// Dispatches on `root`: "offer" with {loops, seconds, tempo} once it has stopped, and "log" when
+// that is to be logged.
+import { Awake } from "./awake.js";
+import { listenForKeys } from "./keys.js";
+import { Light } from "./light.js";
+
+const SHORTEST = 6; // seconds; less, without a loop, is not practice but a try
+const NUMBERS = ["loops", "countIn", "ladderBy", "ladderEvery"];
+const VERBS = { stopped: "Play", paused: "Play", loading: "Loading", playing: "Stop" };
+
+export class Panel {
+  constructor(root, player) {
+    this.root = root;
+    this.player = player;
+    this.light = new Light(null);
+    this.awake = new Awake(() => player.state === "playing");
+    this.block = null;
+    this.#listen();
+    listenForKeys(root, player, () => this.toggle());
+    root.hidden = false;
+  }
+
+  load(block, figure, settings = {}) {
+    this.block = block;
+    this.light = new Light(figure);
+    this.#offerGrooves();
+    this.#writeCounts();
+    this.player.load(block, settings);
+    this.#rest();
+  }
+
+  toggle() {
+    if (this.player.state === "stopped" || this.player.state === "paused") this.player.start();
+    else this.player.stop();
+  }
+
+  // --- what is touched -----------------------------------------------------------------
+
+  #listen() {
+    this.root.addEventListener("click", (event) => this.#touched(event));
+    this.root.addEventListener("change", ({ target }) => {
+      const name = target.dataset.playerSet;
+      if (name) this.player.set({ [name]: NUMBERS.includes(name) ? +target.value : target.value });
+    });
+    const shown = {
+      state: ({ state }) => this.#showState(state),
+      settings: (settings) => this.#showSettings(settings),
+      bar: (bar) => this.#showBar(bar),
+      beat: ({ number }) => this.#write("beat", number),
+      count: ({ index }) => this.#lightCount(index),
+      note: ({ note }) => this.light.on(note),
+      loop: () => this.#showTempo(),
+      trouble: () => this.#write("status", "The sounds did not come. Check the network, then press play again."),
+    };
+    for (const [type, show] of Object.entries(shown)) {
+      this.player.addEventListener(type, ({ detail }) => show(detail));
+    }
+  }
+
+  #touched(event) {
+    const button = event.target.closest("button");
+    if (!button) return;
+    const { playerTempoBy, playerToggle, playerPlay, playerLog } = button.dataset;
+    if (playerPlay !== undefined) this.toggle();
+    if (playerTempoBy) this.player.set({ tempo: this.player.base + Number(playerTempoBy) });
+    if (playerToggle) this.player.set({ [playerToggle]: !this.player.settings[playerToggle] });
+    if (playerLog !== undefined) this.root.dispatchEvent(new CustomEvent("log"));
+    // A finger leaves no focus behind, so that the space bar starts and stops.
+    if (event.detail > 0) button.blur();
+  }
+
+  // --- what is shown -------------------------------------------------------------------
+
+  #showState(state) {
+    const play = this.#part("play");
+    this.root.dataset.state = state;
+    play.setAttribute("aria-busy", String(state === "loading"));
+    this.#write("verb", VERBS[state]);
+    if (state === "playing") {
+      this.#write("status", "");
+      this.#part("log").hidden = true;
+      this.light.figure?.scrollIntoView({ block: "nearest" });
+    }
+    if (state === "stopped" || state === "paused") this.#rest();
+    this.awake.check();
+  }
+
+  #rest() {
+    this.light.off();
+    this.#lightCount(-1);
+    this.#write("beat", "–");
+    this.#write("next", "–");
+    this.#write("bar", this.#inWords());
+    this.#write("loop", "");
+    this.#offer();
+  }
+
+  #inWords() {
+    const { bars } = this.block ?? { bars: 0 };
+    if (this.player.settings.fillAlone || bars < 2) return "The fill alone.";
+    return `${bars} bars: ${bars - 1} of groove, then the fill.`;
+  }
+
+  #offer() {
+    const { played } = this.player;
+    const isPractice = played.loops > 0 || played.seconds >= SHORTEST;
+    this.#part("log").hidden = !isPractice;
+    this.#write("status", isPractice ? inOneLine(played) : "");
+    if (isPractice) this.root.dispatchEvent(new CustomEvent("offer", { detail: played }));
+  }
+
+  #showSettings(settings) {
+    for (const control of this.root.querySelectorAll("[data-player-set]")) {
+      const value = settings[control.dataset.playerSet] ?? this.block?.groove;
+      if (control.value !== String(value)) control.value = value;
+    }
+    for (const button of this.root.querySelectorAll("[data-player-toggle]")) {
+      button.setAttribute("aria-pressed", String(settings[button.dataset.playerToggle]));
+    }
+    if (this.player.state !== "playing") this.#write("bar", this.#inWords());
+    this.#showTempo();
+  }
+
+  #showTempo() {
+    const { ladderBy, ladderEvery, slow } = this.player.settings;
+    this.#write("tempo", tidy(this.player.tempo));
+    this.#write("unit", slow ? `half of ${this.player.base}` : this.#unit());
+    const next = this.player.base + ladderBy;
+    this.#write("step", ladderBy ? `Then ${next}, after ${ladderEvery === 1 ? "a loop" : `${ladderEvery} loops`}` : "");
+  }
+
+  // In eighth-note meters the beat that is felt is not the quarter that the tempo counts.
+  #unit() {
+    if (!this.block?.meter.endsWith("/8")) return "beats a minute";
+    const isDotted = this.block.beats.at(1)?.onset === 1.5;
+    return isDotted ? `quarters; dotted ${tidy(this.player.tempo / 1.5)}` : "quarters a minute";
+  }
+
+  #showBar({ kind, number, of, loop, next }) {
+    const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill: "The fill" };
+    this.#write("bar", names[kind]);
+    const { loops } = this.player.settings;
+    this.#write("loop", kind === "count-in" ? "" : `Loop ${loop + 1}${loops ? ` of ${loops}` : ""}`);
+    this.#write("next", nextInWords(kind, number, of, next));
+    if (kind === "fill") return;
+    this.light.off();
+    this.#lightCount(-1);
+  }
+
+  #offerGrooves() {
+    const options = Object.keys(this.block.grooves).map((name) => new Option(name, name));
+    this.#part("set", "groove").replaceChildren(...options);
+  }
+
+  #writeCounts() {
+    const { counts, beats } = this.block;
+    const groups = beats.map((beat, index) => {
+      const end = beats[index + 1]?.onset ?? Infinity;
+      const inside = counts.filter(({ onset }) => beat.onset <= onset && onset < end);
+      return element("span", "player-group", ...inside.map(count));
+    });
+    this.#part("counts").replaceChildren(...groups);
+  }
+
+  #lightCount(index) {
+    const all = this.root.querySelectorAll(".player-count");
+    all.forEach((one, number) => one.classList.toggle("lit", number === index));
+  }
+
+  #part(name, value) {
+    return this.root.querySelector(value ? `[data-player-${name}="${value}"]` : `[data-player-${name}]`);
+  }
+
+  #write(name, text) {
+    this.#part(name).textContent = text;
+  }
+}
+
+function nextInWords(kind, number, of, next) {
+  if (next === "fill") return "fill";
+  if (next === "end") return "end";
+  if (next === "count-in") return "count-in";
+  return kind === "groove" ? number + 1 : 1;
+}
+
+// "1.5 min at 92, 3 times through."
+function inOneLine({ seconds, loops, tempo }) {
+  const at = tempo ? ` at ${tidy(tempo)}` : "";
+  const times = loops === 1 ? "once through" : `${loops} times through`;
+  return `${minutesOf(seconds)} min${at}${loops ? `, ${times}` : ""}.`;
+}
+
+// As the log keeps them: one decimal, never none.
+export function minutesOf(seconds) {
+  return Math.max(0.1, Math.round(seconds / 6) / 10);
+}
+
+function tidy(tempo) {
+  return Math.round(tempo * 10) / 10;
+}
+
+function count({ label, struck }) {
+  return element("span", struck ? "player-count" : "player-count silent", label);
+}
+
+function element(name, className, ...children) {
+  const made = document.createElement(name);
+  made.className = className;
+  made.append(...children);
+  return made;
+}

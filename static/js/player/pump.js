@@ -1,0 +1,49 @@
+// Between the schedule and the desk: hands over what comes soon, a little at a time.
+
+export const LOOKAHEAD = 0.25; // seconds; stalls of the page shorter than this are not heard
+const TOO_LATE = 0.01; // seconds: rather no stroke than one that is heard late
+
+export class Pump {
+  constructor(schedule, desk, { from = 0, lookahead = LOOKAHEAD } = {}) {
+    this.schedule = schedule;
+    this.desk = desk;
+    this.upTo = from;
+    this.lookahead = lookahead;
+    this.cues = []; // what the page shows, in order of time
+    this.left = 0; // strokes left out, because the page was busy for too long
+  }
+
+  // Hand over everything up to the lookahead from `now`, in seconds of the context.
+  tick(now) {
+    const until = now + this.lookahead;
+    if (until <= this.upTo) return;
+    for (const event of this.schedule.events(this.upTo, until)) this.#take(event, now);
+    this.upTo = until;
+  }
+
+  // The cues whose time has come by `now`; each is given once.
+  due(now) {
+    const later = this.cues.findIndex((cue) => cue.time > now);
+    return this.cues.splice(0, later < 0 ? this.cues.length : later);
+  }
+
+  // Go on with another schedule from `time`; what is queued for later is taken back.
+  swap(schedule, time) {
+    this.schedule = schedule;
+    this.desk.cancel(time);
+    this.cues = this.cues.filter((cue) => cue.time < time);
+    this.upTo = time;
+  }
+
+  #take(event, now) {
+    if (event.type !== "sound" && event.type !== "click") {
+      this.cues.push(event);
+    } else if (event.time < now - TOO_LATE) {
+      this.left += 1;
+    } else if (event.type === "click") {
+      this.desk.strike(event.name, "normal", event.time);
+    } else {
+      this.desk.strike(event.surface, event.dynamic, event.time);
+    }
+  }
+}

@@ -1,0 +1,32 @@
+// Practice on its way from a run into the log: through this device's queue, or, where a browser
+// keeps nothing, straight to the server.
+import { dayIn } from "../offline/clock.js";
+import { device, isUsable, logPractice } from "../offline/queue.js";
+import { csrfToken } from "../offline/sync.js";
+
+const AGAIN = 10_000; // milliseconds
+
+// `fields` as the log takes them, with their `id`; `said` is the fill in words.
+export async function log(fields, said) {
+  const { id, ...rest } = fields;
+  if (isUsable) {
+    await logPractice(rest, said, id);
+    return;
+  }
+  await post({ ...fields, student: Number(device.dataset.student), day: dayIn(device.dataset.zone, Date.now()) });
+}
+
+// The same id again is logged once, so trying again is safe.
+async function post(entry) {
+  try {
+    const answer = await fetch(device.dataset.entries, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-CSRFToken": csrfToken() },
+      body: JSON.stringify(entry),
+      keepalive: true,
+    });
+    if (answer.status >= 500) throw new Error(String(answer.status));
+  } catch {
+    setTimeout(post, AGAIN, entry);
+  }
+}

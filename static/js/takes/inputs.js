@@ -1,0 +1,62 @@
+// Where strokes come from: pads on the page, keys of the computer, an electronic kit by MIDI.
+// Each calls `onHit(time, key, velocity, source)`; times are those of the page's clock.
+const NOTE_ON = 0x90;
+const LOUD = 100;
+const TYPING = "input, select, textarea, [contenteditable], dialog";
+
+export function listenToPads(root, onHit) {
+  root.addEventListener("pointerdown", (event) => {
+    const pad = event.target.closest("[data-pad]");
+    if (!pad) return;
+    event.preventDefault();
+    strike(pad, event.timeStamp, onHit);
+  });
+  // A click without a pointer comes from Enter, or from whoever assists: it is a stroke too.
+  root.addEventListener("click", (event) => {
+    const pad = event.target.closest("[data-pad]");
+    if (pad && event.detail === 0 && !pad.dataset.byKey) strike(pad, event.timeStamp, onHit);
+  });
+  // Two thumbs must not zoom the page.
+  root.addEventListener("touchmove", (event) => event.preventDefault(), { passive: false });
+}
+
+export function listenToKeys(root, onHit, isWanted = () => true) {
+  const pads = new Map([...root.querySelectorAll("[data-code]")].map((pad) => [pad.dataset.code, pad]));
+  addEventListener("keydown", (event) => {
+    const pad = pads.get(event.code);
+    if (!pad || event.ctrlKey || event.metaKey || event.altKey || event.target.closest?.(TYPING)) return;
+    if (!isWanted()) return;
+    event.preventDefault();
+    if (!event.repeat) strike(pad, event.timeStamp, onHit);
+  });
+  // The space bar must not press the button that has the focus as well.
+  addEventListener("keyup", (event) => {
+    if (pads.has(event.code) && isWanted() && !event.target.closest?.(TYPING)) event.preventDefault();
+  });
+}
+
+// Resolves to the names of the inputs; `onChange(names)` tells of those that come and go.
+export async function listenToMidi(onHit, onChange = () => {}) {
+  const access = await navigator.requestMIDIAccess();
+  const names = () => [...access.inputs.values()].filter((input) => input.state !== "disconnected").map((input) => input.name ?? "kit");
+  const hear = ({ data, timeStamp }) => {
+    const [status, key, velocity] = data;
+    if ((status & 0xf0) === NOTE_ON && velocity > 0) onHit(timeStamp, key, velocity, "web midi");
+  };
+  const connect = () => {
+    for (const input of access.inputs.values()) input.onmidimessage = hear;
+  };
+  connect();
+  access.onstatechange = () => {
+    connect();
+    onChange(names());
+  };
+  return names();
+}
+
+function strike(pad, time, onHit) {
+  pad.classList.remove("pad-struck");
+  void pad.offsetWidth; // so that a second stroke shows too
+  pad.classList.add("pad-struck");
+  onHit(time, Number(pad.dataset.pad), LOUD, "pads");
+}

@@ -1,0 +1,39 @@
+// A bar entered in the lesson: choose a surface, then touch the places where it was struck.
+const form = document.querySelector("[data-lesson]");
+const palette = form.querySelector("[data-palette]");
+
+// The page of another grid is asked for; a `change` that changes nothing asks for nothing.
+for (const select of document.querySelectorAll("[data-what]")) {
+  const shown = [...select.options].find((option) => option.defaultSelected)?.value;
+  select.addEventListener("change", () => {
+    if (select.value !== shown) select.form.requestSubmit();
+  });
+}
+
+function chosen() {
+  return palette.querySelector("input:checked").value;
+}
+
+function show(button, select) {
+  const said = select.value || "nothing";
+  const label = select.labels[0].textContent.trim();
+  button.textContent = select.value || "–";
+  button.setAttribute("aria-label", `${label}: ${said}`);
+  button.classList.toggle("lesson-struck", Boolean(select.value));
+}
+
+// Each list becomes a button that takes the chosen surface, or gives it back.
+for (const cell of form.querySelectorAll("[data-cell]")) {
+  const select = cell.querySelector("select");
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "lesson-touch";
+  button.addEventListener("click", () => {
+    select.value = select.value === chosen() ? "" : chosen();
+    show(button, select);
+  });
+  show(button, select);
+  select.hidden = true;
+  select.after(button);
+}
+palette.hidden = false;

@@ -1,0 +1,169 @@
+// The page that records a take: count in, catch strokes, send them, show what came of it.
+import { Click } from "./click.js";
+import { listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
+import { latencyOf } from "./latency.js";
+import { Recorder } from "./recorder.js";
+
+const LONGEST = 600_000; // milliseconds
+const root = document.querySelector("[data-recorder]");
+const asked = JSON.parse(document.getElementById("recording").textContent);
+const part = (name) => root.querySelector(`[data-${name}]`);
+const [button, send, status] = [part("record"), part("send"), part("status")];
+const click = new Click(root.dataset.sounds, (number) => (part("beat").textContent = number));
+
+let recorder = null;
+let source = "pads";
+let unsent = null;
+let limit = 0;
+let starting = false;
+
+function say(words) {
+  status.textContent = words;
+}
+
+function tempo() {
+  const typed = Number(part("tempo").value);
+  return typed >= 30 && typed <= 240 ? Math.round(typed) : null;
+}
+
+// In a free take the meter is chosen here; beats are counted as the server counts them.
+function shape() {
+  const meter = part("meter")?.value ?? asked.meter;
+  if (meter === asked.meter) return { meter, bar: asked.bar, beats: asked.beats };
+  const [count, unit] = meter.split("/").map(Number);
+  const one = 4 / unit;
+  const step = unit === 8 && count % 3 === 0 ? 3 : 1;
+  const beats = Array.from({ length: count / step }, (_, index) => index * step * one);
+  return { meter, bar: count * one, beats };
+}
+
+async function begin() {
+  const wanted = tempo();
+  if (wanted === null) {
+    say("Give a tempo from 30 to 240 beats a minute, such as 88.");
+    part("tempo").focus();
+    return;
+  }
+  starting = true;
+  const { meter, bar, beats } = shape();
+  let heard = null;
+  if (part("click").checked) {
+    try {
+      heard = await click.start({ tempo: wanted, bar, beats });
+    } catch {
+      starting = false;
+      say("The click did not come. Check the network, or switch the click off, and press record again.");
+      return;
+    }
+  }
+  recorder = Object.assign(new Recorder(performance.now(), heard), { meter, tempo: wanted });
+  starting = false;
+  source = "pads";
+  part("count").textContent = 0;
+  root.dataset.state = "recording";
+  scrollTo(0, 0); // what is not needed now leaves the page of a phone
+  button.textContent = "Stop";
+  send.hidden = true;
+  say(heard ? "One bar is counted in, then play." : "Play.");
+  limit = setTimeout(end, LONGEST);
+}
+
+function end() {
+  clearTimeout(limit);
+  click.stop();
+  part("beat").textContent = "–";
+  root.dataset.state = "stopped";
+  button.textContent = "Record";
+  const caught = recorder;
+  recorder = null;
+  if (!caught.events.length) {
+    say("No stroke was caught. Press record and tap the pads, their keys, or your kit.");
+    return;
+  }
+  unsent = {
+    id: newId(),
+    source,
+    variation: asked.variation,
+    meter: caught.meter,
+    tempo: caught.tempo,
+    latency: caught.click ? latencyOf(source) : null,
+    ...caught.take(performance.now()),
+  };
+  sendIt();
+}
+
+// Outside a secure page there is no randomUUID; random values there are everywhere.
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+}
+
+async function sendIt() {
+  say("Sending …");
+  send.hidden = true;
+  button.disabled = true;
+  try {
+    const answer = await fetch(root.dataset.address, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
+      body: JSON.stringify(unsent),
+    });
+    const said = await answer.json().catch(() => ({}));
+    if (answer.ok) {
+      unsent = null;
+      location.assign(said.url);
+      return;
+    }
+    say(`It was not taken: ${wordsOf(said) || `the server answered ${answer.status}`}. Your strokes are still here.`);
+  } catch {
+    say("There is no network now. Your strokes are still here: send them again when it is back.");
+  }
+  send.hidden = false;
+  button.disabled = false;
+}
+
+function wordsOf(said) {
+  return Object.values(said).flat().map((one) => one.message ?? one).join(" ").replace(/\.$/, "");
+}
+
+function token() {
+  return JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
+}
+
+function hit(time, key, velocity, from) {
+  if (!recorder?.hit(time, key, velocity)) return;
+  source = from === "web midi" ? from : source;
+  part("count").textContent = recorder.events.length;
+}
+
+button.addEventListener("click", () => {
+  if (recorder) end();
+  else if (!starting) begin();
+});
+send.addEventListener("click", sendIt);
+listenToPads(part("pads"), hit);
+listenToKeys(root, hit, () => recorder !== null);
+addEventListener("beforeunload", (event) => {
+  if (unsent || recorder?.events.length) event.preventDefault();
+});
+addEventListener("pagehide", () => click.stop());
+
+const midi = part("midi");
+if (navigator.requestMIDIAccess) midi.hidden = false;
+midi.addEventListener("click", async () => {
+  const tell = (names) => {
+    part("midi-said").textContent = names.length
+      ? `Listening to ${names.join(", ")}. Pads and keys work too.`
+      : "No electronic kit is connected. Plug it in: it is found by itself.";
+  };
+  try {
+    tell(await listenToMidi(hit, tell));
+    midi.hidden = true;
+  } catch {
+    part("midi-said").textContent = "The browser does not let us listen to MIDI. Allow it, or use the pads.";
+  }
+});
+root.hidden = false;

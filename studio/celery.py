@@ -1,0 +1,11 @@
+"""The worker: `celery -A studio worker`."""
+
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
+
+app = Celery("fillwright")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks()

@@ -1,0 +1,34 @@
+"""Who is asking: a teacher with a studio, a student with a personal link, or nobody yet."""
+
+from collections.abc import Callable
+
+from django.http import HttpResponse
+from django.utils import timezone
+
+from studio import sessions
+from studio.models import Studio
+from studio.requests import Request
+
+
+class WhoIsAsking:
+    """Sets `request.studio` (a teacher's, else None) and `request.student` (else None).
+
+    Both are looked up anew at every request, so that a revoked link or a removed student
+    is out at once. The time zone of the studio is the one in which pages speak.
+    """
+
+    def __init__(self, get_response: Callable[[Request], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: Request) -> HttpResponse:
+        request.studio = _studio_of_teacher(request)
+        request.student = None if request.studio else sessions.student(request)
+        place = request.studio or (request.student and request.student.studio)
+        with timezone.override(place.zone if place else None):
+            return self.get_response(request)
+
+
+def _studio_of_teacher(request: Request) -> Studio | None:
+    if not request.user.is_authenticated:
+        return None
+    return Studio.objects.filter(memberships__teacher=request.user).order_by("memberships").first()

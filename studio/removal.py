@@ -1,0 +1,59 @@
+"""Removing things so that it can be undone.
+
+How to make a thing removable:
+
+1. its model inherits `Removable`; where something stands in the way of removing it,
+   `removal_refusal()` returns the reason as a sentence;
+2. lists show `Model.objects.kept()`; a single one is fetched with `studio.access.owned`,
+   which answers 404 for removed ones;
+3. two addresses, `<thing>-remove` and `<thing>-restore`, whose views call
+   `studio.removing.ask_and_remove` and `studio.removing.undo`.
+"""
+
+from typing import Self
+
+from django.db import models
+from django.utils import timezone
+
+
+class RemovableQuerySet(models.QuerySet):
+    def kept(self) -> Self:
+        """Return those that are not removed."""
+        return self.filter(removed_at=None)
+
+    def removed(self) -> Self:
+        """Return those that are removed and can be brought back."""
+        return self.exclude(removed_at=None)
+
+
+class StillNeededError(Exception):
+    """Raised where something cannot be removed; says why in one sentence."""
+
+
+class Removable(models.Model):
+    """A thing that is hidden when it is removed, and can be brought back."""
+
+    removed_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    objects = RemovableQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+
+    def removal_refusal(self) -> str:
+        """Return why this cannot be removed now, as a sentence, or an empty string."""
+        return ""
+
+    def remove(self) -> None:
+        """Hide this from every list and page; raises StillNeededError where that is refused."""
+        if refusal := self.removal_refusal():
+            raise StillNeededError(refusal)
+        self._mark_removed(timezone.now())
+
+    def restore(self) -> None:
+        """Bring this back as it was."""
+        self._mark_removed(None)
+
+    def _mark_removed(self, moment) -> None:
+        self.removed_at = moment
+        self.save(update_fields=["removed_at"])

@@ -1,0 +1,9 @@
+"""All addresses of the site. Names are `app:page`."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("studio.pages")),
+    path("", include("rhythms.urls")),
+    path("", include("assignments.urls")),
+]

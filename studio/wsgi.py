@@ -1,0 +1,9 @@
+"""The entry point for web servers: `gunicorn studio.wsgi`."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
+
+application = get_wsgi_application()

@@ -1,0 +1,67 @@
+"""Takes for tests: what was played is said outright."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from random import Random
+
+from django.utils import timezone
+
+from assignments.models import AssignedVariation, Take
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.kits import engine_kit
+from studio.models import Student
+
+COUNTS = "1 e & a 2 e & a 3 e & a 4 e & a"
+BAR = Bar.from_counts(COUNTS)
+DAY = timedelta(days=1)
+
+
+def walk_down() -> Fill:
+    """Two beats on the snare, then down the toms."""
+    snare, high, mid, floor = list(Surface)[:4]
+    return _fill([snare] * 8 + [high] * 2 + [mid] * 2 + [floor] * 4)
+
+
+def anything(student: Student, random: Random) -> Fill:
+    hands = engine_kit(student).hand_surfaces
+    return _fill([random.choice(hands) for _ in BAR.sounded])
+
+
+def _fill(surfaces: Sequence[Surface]) -> Fill:
+    return Fill(BAR, tuple(Stroke(surface) for surface in surfaces))
+
+
+def take_of(
+    student: Student,
+    day: date,
+    fills: Sequence[Fill],
+    variation: AssignedVariation | None = None,
+    **details,
+) -> Take:
+    """A take as it is after the worker has looked at it."""
+    return Take.objects.create(
+        student=student,
+        day=day,
+        variation=variation,
+        fills=[fill.to_json() for fill in fills],
+        **{
+            "source": Take.Source.LIVE,
+            "seconds": 20,
+            "state": Take.State.DONE,
+            "analysed_at": timezone.now(),
+            **details,
+        },
+    )
+
+
+def walks(student: Student, last: date, takes: int = 10, every: int = 3) -> list[Take]:
+    """So many takes of one and the same fill, the last one on this day."""
+    days = [last - number * every * DAY for number in range(takes)]
+    return [take_of(student, day, [walk_down()] * 2) for day in days]
+
+
+def wide(student: Student, last: date, takes: int = 10, every: int = 3) -> list[Take]:
+    """So many takes of anything."""
+    random = Random(1)
+    days = [last - number * every * DAY for number in range(takes)]
+    return [take_of(student, day, [anything(student, random) for _ in range(2)]) for day in days]

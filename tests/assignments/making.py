@@ -1,0 +1,101 @@
+"""Bars, rule sets, assignments and log entries for tests."""
+
+from datetime import date
+from decimal import Decimal
+
+from assignments.assigning import Work, assign, draw
+from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
+from assignments.practice import Practised, log
+from assignments.taking import Caught, keep
+from assignments.understanding import understand
+from rhythms.engine import Fill
+from rhythms.models import RuleSet, SourceBar
+from rhythms.notation.placement import PLACEMENTS
+from rhythms.spaces import space_for
+from studio.models import Student, Studio
+
+COUNTS = "1 & 2 e & a 3 & 4 e & a"
+EIGHTHS_STAY = [{"rule": "placement", "values": ["eighth"], "surfaces": ["snare"]}]
+ALL_ON_SNARE = [{"rule": "placement", "surfaces": ["snare"]}]
+ON_THE_COWBELL = [{"rule": "placement", "values": ["16th"], "surfaces": ["cowbell"]}]
+#: More than can be counted: every surface remembered, two counts, and where each hand was.
+TOO_MUCH = [
+    {"rule": "visit at least", "surfaces": 14},
+    {"rule": "hands apart"},
+    {"rule": "dynamics", "values": ["16th"], "dynamic": "accent", "n": 12},
+    {"rule": "dynamics", "position": "off the beat", "dynamic": "ghost", "n": 12},
+]
+LONG_COUNTS = " ".join(f"{beat} e & a" for beat in range(1, 16))
+SPLIT_DOUBLES = [
+    {"rule": "sticking", "values": ["16th"], "rudiment": "single paradiddle"},
+    {"rule": "at most in a row", "n": 1},
+]
+PARADIDDLE = [
+    *ALL_ON_SNARE,
+    {"rule": "sticking", "values": ["16th"], "rudiment": "single paradiddle", "lead": "R"},
+]
+
+
+def make_bar(
+    studio: Studio, counts: str = COUNTS, name: str = "Line 4", meter: str = "4/4"
+) -> SourceBar:
+    return SourceBar.objects.create(studio=studio, name=name, counts=counts, meter=meter)
+
+
+def make_rule_set(studio: Studio, rules=None, name: str = "Eighths stay") -> RuleSet:
+    rules = EIGHTHS_STAY if rules is None else rules
+    return RuleSet.objects.create(studio=studio, name=name, rules=rules)
+
+
+def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignment:
+    """Assign `n` fills to the student, by their own teacher."""
+    studio = student.studio
+    work = Work(
+        details.pop("bar", None)
+        or SourceBar.objects.filter(studio=studio, name="Line 4").first()
+        or make_bar(studio),
+        details.pop("rule_set", None)
+        or RuleSet.objects.filter(studio=studio, name="Eighths stay").first()
+        or make_rule_set(studio),
+        **{"tempo": 80, **details},
+    )
+    space = space_for(work.source_bar, work.rule_set, student)
+    teacher = studio.memberships.first().teacher
+    return assign(teacher, work, {student: draw(space, n, seed)})[0]
+
+
+def first_fill(assignment: Assignment) -> AssignedVariation:
+    return assignment.variations.get(position=1)
+
+
+def logged(
+    student: Student, minutes: Decimal | int | str, day: date, variation=None, **details
+) -> PracticeEntry:
+    return log(student, Practised(Decimal(minutes), day, variation, **details))[0]
+
+
+def strokes_of(fill: Fill, tempo: float, start: float = 0.0) -> list[list[float]]:
+    """A fill as pads send it, exactly in time: `[milliseconds, key, velocity]`."""
+    return [
+        [round(start + float(note.onset) * 60_000 / tempo, 2), PLACEMENTS[stroke.surface].key, 80]
+        for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
+    ]
+
+
+def taken(student: Student, variation: AssignedVariation | None = None, **details) -> Take:
+    """A take on pads of one fill, kept and looked at once the transaction is through."""
+    tempo = details.pop("tempo", 80)
+    if "events" not in details and variation:
+        details["events"] = strokes_of(variation.as_fill, tempo)
+    click = details.pop("click", {"tempo": tempo, "start": 0.0})
+    caught = Caught(
+        source=details.pop("source", "pads"),
+        variation=variation,
+        tempo=tempo,
+        click=click,
+        **details,
+    )
+    take, _ = keep(student, caught)
+    understand(take.pk)
+    take.refresh_from_db()
+    return take

@@ -1,0 +1,159 @@
+"""Pages in Debian's Chromium, at the size of a phone and of a desktop.
+
+A test that takes one of these pages fails if the browser's console shows an error.
+"""
+
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+
+import pytest
+from django.core.signals import request_finished, request_started
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.looking import DESKTOP, PHONE
+
+# Playwright keeps an event loop running in the tests' own thread.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+QUIET_ARGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+# A slow machine is not a failure.
+expect.set_options(timeout=15_000)
+
+PageMaker = Callable[..., Page]
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if "tests/browser/" in item.path.as_posix():
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    chromium = os.environ.get("CHROMIUM") or "/usr/bin/chromium"
+    if not shutil.which(chromium):
+        pytest.skip(f"needs Chromium at {chromium}, or where CHROMIUM says")
+    return {**browser_type_launch_args, "executable_path": chromium, "args": QUIET_ARGS}
+
+
+@pytest.fixture
+def console_errors() -> Iterator[list[str]]:
+    """Everything the console complained of; a test that provokes an error clears the list."""
+    errors: list[str] = []
+    yield errors
+    assert errors == []
+
+
+class InFlight:
+    """How many requests the live server is answering."""
+
+    def __init__(self) -> None:
+        self.number = 0
+        self.changed = threading.Condition()
+
+    def started(self, **_) -> None:
+        self._add(1)
+
+    def finished(self, **_) -> None:
+        self._add(-1)
+
+    def _add(self, number: int) -> None:
+        with self.changed:
+            self.number += number
+            self.changed.notify_all()
+
+    def wait(self) -> None:
+        with self.changed:
+            self.changed.wait_for(lambda: self.number <= 0, timeout=10)
+
+
+@pytest.fixture
+def all_answered(live_server) -> Iterator[None]:
+    """Wait at the end for what the server still answers to a browser that has gone.
+
+    The tables are emptied then, and on PostgreSQL whoever reads one waits for the other.
+    """
+    in_flight = InFlight()
+    request_started.connect(in_flight.started)
+    request_finished.connect(in_flight.finished)
+    yield
+    in_flight.wait()
+    request_started.disconnect(in_flight.started)
+    request_finished.disconnect(in_flight.finished)
+
+
+@pytest.fixture
+def open_page(browser: Browser, live_server, all_answered, console_errors) -> Iterator[PageMaker]:
+    """Open a page of this size in a session of its own, as on another person's device.
+
+    One that `keeps_pages` has its service worker, as a real device has.
+    """
+    contexts = []
+
+    def open_page(size: dict[str, int], *, keeps_pages: bool = False) -> Page:
+        # Copies that a worker makes in the background would run on after the test.
+        context = browser.new_context(
+            viewport=size,
+            base_url=live_server.url,
+            service_workers="allow" if keeps_pages else "block",
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(10_000)
+        page.on("pageerror", lambda error: console_errors.append(str(error)))
+        page.on(
+            "console",
+            lambda said: console_errors.append(said.text) if said.type == "error" else None,
+        )
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+
+
+class Engraver:
+    """A worker that does nothing until it is told to."""
+
+    def __init__(self) -> None:
+        self.jobs: list[tuple[Callable[[object], None], list[object]]] = []
+
+    def work(self) -> None:
+        while self.jobs:
+            task, keys = self.jobs.pop(0)
+            for key in keys:
+                task(key)
+
+
+@pytest.fixture
+def engraver(monkeypatch) -> Engraver:
+    """What the pages of this test ask of the worker waits, as in a long queue."""
+    engraver = Engraver()
+    monkeypatch.setattr("studio.worker.tell", lambda task, keys: engraver.jobs.append((task, keys)))
+    return engraver
+
+
+@pytest.fixture
+def phone(open_page) -> Page:
+    return open_page(PHONE)
+
+
+@pytest.fixture
+def desktop(open_page) -> Page:
+    return open_page(DESKTOP)
+
+
+@pytest.fixture(params=[PHONE, DESKTOP], ids=["390px", "1280px"])
+def screen(request, open_page) -> Page:
+    """The same test on a phone and on a desktop."""
+    return open_page(request.param)

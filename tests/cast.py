@@ -1,0 +1,34 @@
+"""The people in all tests: a teacher with a student, and another studio's."""
+
+from django.test import Client
+from django.urls import reverse
+
+from studio.models import SignInLink, Student, Studio, Teacher
+from studio.opening import open_studio
+
+PASSWORD = "paradiddle-diddle-7"
+
+
+def open_a_studio(name: str, email: str) -> tuple[Studio, Teacher]:
+    """Return a new studio, with all that every new studio starts with, and its teacher."""
+    teacher = Teacher.objects.create_user(email, PASSWORD)
+    return open_studio(name, "Europe/Berlin", teacher), teacher
+
+
+def add_student(studio: Studio, nickname: str, **details) -> Student:
+    """Return a new student of the studio, on its first kit unless `details` says otherwise."""
+    details.setdefault("kit", studio.kits.first())
+    return Student.objects.create(studio=studio, nickname=nickname, **details)
+
+
+def signed_in_teacher(teacher: Teacher) -> Client:
+    client = Client()
+    client.force_login(teacher)
+    return client
+
+
+def signed_in_student(student: Student) -> Client:
+    """Return a client that came in by a personal link, as a student does."""
+    client = Client()
+    client.post(reverse("studio:enter", args=[SignInLink.issue(student)]))
+    return client

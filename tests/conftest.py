@@ -1,0 +1,209 @@
+"""Fixtures of all tests: the cast, and a safe place for files, cache and tasks."""
+
+import os
+
+import hypothesis
+import pytest
+from django.conf import settings as django_settings
+from django.db import connection
+
+from assignments.days import today_in
+from studio.celery import app as celery_app
+from tests import cast
+from tests.assignments import making
+
+# Machines differ in speed, and random cases in luck; a slow or unlucky run is not a failure.
+hypothesis.settings.register_profile(
+    "fillwright",
+    deadline=None,
+    suppress_health_check=[
+        hypothesis.HealthCheck.too_slow,
+        hypothesis.HealthCheck.filter_too_much,
+    ],
+)
+hypothesis.settings.load_profile("fillwright")
+
+FULL = os.environ.get("FILLWRIGHT_FULL") == "1"
+
+
+#: A full run still passes without what may not be committed.
+NOT_OURS = "Data that is not ours to ship"
+
+
+def _fail_if_skipped(report):
+    excused = hasattr(report, "wasxfail") or NOT_OURS in str(report.longrepr)
+    if FULL and report.skipped and not excused:
+        report.outcome = "failed"
+        report.longrepr = f"In a full run nothing may be skipped: {report.longrepr}"
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport():
+    return _fail_if_skipped((yield))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report():
+    return _fail_if_skipped((yield))
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory):
+    """SQLite in a file of this run's own, as in real use, unless a worker shares a named one."""
+    test = connection.settings_dict["TEST"]
+    if connection.vendor == "sqlite" and not test["NAME"]:
+        test["NAME"] = tmp_path_factory.mktemp("database") / "test.sqlite3"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _tasks_run_at_once():
+    """Tasks run in the test's own process; only the `worker` fixture changes that."""
+    celery_app.conf.task_always_eager = True
+
+
+@pytest.fixture(autouse=True)
+def _apart_from_the_world(request, settings, tmp_path):
+    """Each test has its own cache, and its own files unless it shares them with a worker."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.CACHES = {
+        "default": {
+            "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+            "LOCATION": str(tmp_path),
+        }
+    }
+    if "worker" not in request.fixturenames:
+        settings.MEDIA_ROOT = tmp_path / "media"
+
+
+@pytest.fixture
+def worker(transactional_db):
+    """Tasks go through Redis to a worker that runs on the tests' database (see .ci/run)."""
+    if not django_settings.REDIS_URL:
+        pytest.skip("needs Redis and a worker: set REDIS_URL and TEST_DATABASE_NAME, see .ci/run")
+    answers = celery_app.control.broadcast("ping", reply=True, timeout=10, limit=1)
+    assert answers, "REDIS_URL is set, but no worker answers"
+    celery_app.conf.task_always_eager = False
+    yield celery_app
+    celery_app.conf.task_always_eager = True
+
+
+@pytest.fixture
+def teacher(db):
+    return cast.open_a_studio("Room 4", "ines@example.org")[1]
+
+
+@pytest.fixture
+def studio(teacher):
+    return teacher.memberships.get().studio
+
+
+@pytest.fixture
+def student(studio):
+    return cast.add_student(studio, "Mira", lesson_weekday=2)
+
+
+@pytest.fixture
+def classmate(studio):
+    """Another student of the same studio."""
+    return cast.add_student(studio, "Jonas")
+
+
+@pytest.fixture
+def other_teacher(db):
+    """An outsider: teaches in another studio."""
+    return cast.open_a_studio("The cellar", "olu@example.org")[1]
+
+
+@pytest.fixture
+def other_studio(other_teacher):
+    return other_teacher.memberships.get().studio
+
+
+@pytest.fixture
+def other_student(other_studio):
+    """An outsider: learns in another studio."""
+    return cast.add_student(other_studio, "Tariq")
+
+
+@pytest.fixture
+def day(studio):
+    """The studio's today."""
+    return today_in(studio)
+
+
+@pytest.fixture
+def bar(studio):
+    """The bar of the method: four eighths and eight 16ths."""
+    return studio.bars.get(name="Eighths and 16ths by turns")
+
+
+@pytest.fixture
+def bar_import(studio):
+    """A file that a teacher brought, not read yet."""
+    return studio.bar_imports.create(name="Chapter 2.mid", data=b"MThd")
+
+
+@pytest.fixture
+def rule_set(studio):
+    """Eighths on the snare, 16ths anywhere: the second step of the ladder."""
+    return studio.rule_sets.get(name="Eighths on the snare, 16ths anywhere")
+
+
+@pytest.fixture
+def ladder(studio):
+    return studio.ladders.get()
+
+
+@pytest.fixture
+def step(ladder):
+    """The first step of the ladder."""
+    return ladder.steps.kept().first()
+
+
+@pytest.fixture
+def assignment(student):
+    """Three fills that the student has."""
+    return making.give(student)
+
+
+@pytest.fixture
+def variation(assignment):
+    return making.first_fill(assignment)
+
+
+@pytest.fixture
+def entry(student, variation, day):
+    """Five minutes that the student has logged today."""
+    return making.logged(student, 5, day, variation)
+
+
+@pytest.fixture
+def take(student, variation):
+    """The student played the fill once, exactly, on pads against a click."""
+    return making.taken(student, variation)
+
+
+@pytest.fixture
+def teacher_client(teacher):
+    return cast.signed_in_teacher(teacher)
+
+
+@pytest.fixture
+def student_client(student):
+    return cast.signed_in_student(student)
+
+
+@pytest.fixture
+def classmate_client(classmate):
+    return cast.signed_in_student(classmate)
+
+
+@pytest.fixture
+def other_teacher_client(other_teacher):
+    return cast.signed_in_teacher(other_teacher)
+
+
+@pytest.fixture
+def other_student_client(other_student):
+    return cast.signed_in_student(other_student)

@@ -1,0 +1,158 @@
+"""Moves beyond chance, and what is left out."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from rhythms.engine import Kit, RuleSet, Surface
+from rhythms.engine.comfort.chain import Chain
+from rhythms.engine.comfort.expectation import Given, moves_of_space
+from rhythms.engine.comfort.habits import moves_made
+from rhythms.engine.comfort.untouched import stickings_unused, stickings_used, surfaces_unused
+from rhythms.engine.moves import observed_moves
+from tests.engine.comfort.playing import (
+    FLOOR,
+    HIGH,
+    KIT,
+    MID,
+    SIXTEENTHS,
+    SNARE,
+    anything,
+    on,
+    played,
+    space,
+    walk_down,
+)
+
+FREE = space(SIXTEENTHS, RuleSet(()))
+
+
+def made(fills, given=FREE, **details):
+    playing = played(fills, **details)
+    return moves_made(playing, Given.of([given], playing, KIT))
+
+
+def habits(fills, given=FREE, **details):
+    return {(one.origin, one.target) for one in made(fills, given, **details) if one.is_habit}
+
+
+def test_the_moves_of_a_chain_are_found_again():
+    """The habits that were put into the chain, and no other."""
+    favoured = {(SNARE, HIGH): 30.0, (HIGH, MID): 30.0, (MID, SNARE): 30.0}
+    chain, random = Chain(KIT, favoured), Random(2)
+    assert habits([chain.play(SIXTEENTHS, random) for _ in range(60)]) == set(favoured)
+
+
+def test_whoever_plays_at_random_has_no_habits():
+    random = Random(3)
+    assert habits([anything(random) for _ in range(60)]) == set()
+
+
+def test_moves_that_the_rules_leave_no_choice_about_are_no_habits():
+    """All on the snare: the move is made always, and expected always."""
+    only = space(rules=RuleSet.from_json([{"rule": "placement", "surfaces": ["snare"]}]))
+    (move,) = made([only.fill(0)] * 10, only, asked=only)
+    assert (move.share, move.expected) == pytest.approx((1, 1))
+    assert not move.is_habit
+
+
+def test_a_move_that_was_not_to_be_expected_is_told_as_that():
+    only = space(rules=RuleSet.from_json([{"rule": "placement", "surfaces": ["snare"]}]))
+    found = {(one.origin, one.target): one for one in made([walk_down()] * 10, only)}
+    assert found[HIGH, MID].times is None
+    assert found[HIGH, MID].is_habit
+
+
+def test_shares_of_moves_add_up_to_one():
+    random = Random(4)
+    assert sum(one.share for one in made([anything(random) for _ in range(9)])) == pytest.approx(1)
+
+
+def test_a_move_says_where_it_arrives():
+    found = {(one.origin, one.target): one for one in made([walk_down()] * 10)}
+    assert found[SNARE, HIGH].beat == 3
+    assert found[MID, FLOOR].beat == 4
+
+
+def test_expected_shares_are_those_of_every_fill_of_the_space():
+    small = space(rules=RuleSet.from_json([{"rule": "placement", "surfaces": ["snare", "ride"]}]))
+    counted = observed_moves(small.fill(rank) for rank in range(small.size))
+    shares = moves_of_space(small)
+    for (origin, target), share in shares.items():
+        times = sum(n for move, n in counted.items() if move[1:] == (origin, target))
+        assert share == pytest.approx(times / counted.total())
+
+
+def test_without_anything_given_chance_is_what_the_kit_allows():
+    playing = played([walk_down()] * 10)
+    found = {(m.origin, m.target): m for m in moves_made(playing, Given.of([], playing, KIT))}
+    assert found[SNARE, SNARE].expected == pytest.approx(1 / len(KIT.hand_surfaces) ** 2)
+
+
+def test_surfaces_of_the_kit_that_were_never_struck_are_named_in_order():
+    playing = played([walk_down()])
+    given = Given.of([FREE], playing, KIT)
+    assert surfaces_unused(playing, given, KIT) == (
+        Surface.HI_HAT,
+        Surface.RIDE,
+        Surface.CRASH,
+        Surface.COWBELL,
+    )
+
+
+def test_feet_are_missed_only_where_they_were_asked_for():
+    feet = space(rules=RuleSet.from_json([{"rule": "feet", "values": ["16th"], "on": "notes"}]))
+    playing = played([walk_down()])
+    assert Surface.BASS_DRUM in surfaces_unused(playing, Given.of([feet], playing, KIT), KIT)
+
+
+def test_hands_that_nobody_knows_say_nothing_about_stickings():
+    assert stickings_used([walk_down()]) is None
+
+
+@pytest.mark.parametrize(
+    ("hands", "name"),
+    [
+        ("RLRL" * 4, "single stroke roll"),
+        ("RRLL" * 4, "double stroke roll"),
+        ("RLRRLRLL" * 2, "single paradiddle"),
+        ("LRLLRLRR" * 2, "single paradiddle"),
+        ("RLRRLLRLRRLLRLRL", "paradiddle-diddle"),
+    ],
+)
+def test_a_sticking_is_heard_whichever_hand_leads(hands, name):
+    assert name in stickings_used([on([SNARE] * 16, hands=hands)])
+
+
+def test_single_strokes_are_no_paradiddle():
+    used = stickings_used([on([SNARE] * 16, hands="RLRL" * 4)])
+    assert used == ("single stroke roll",)
+    assert "single paradiddle" in stickings_unused(used)
+
+
+def test_a_sticking_on_the_16ths_is_heard_through_the_eighths_between():
+    paradiddle = {"rule": "sticking", "values": ["16th"], "rudiment": "single paradiddle"}
+    fill = space(rules=RuleSet.from_json([paradiddle])).fill(0)
+    assert "single paradiddle" in stickings_used([fill])
+
+
+def test_a_chain_keeps_to_its_kit():
+    pad = Kit.of(["snare"])
+    fill = Chain(pad, {(SNARE, HIGH): 50.0}).play(SIXTEENTHS, Random(1))
+    assert {stroke.surface for stroke in fill.strokes} == {SNARE}
+
+
+def test_a_chain_learns_the_moves_it_practises():
+    chain, random = Chain(KIT, {}), Random(5)
+    chain.learn([walk_down()] * 200, by=1.0)
+    assert habits([chain.play(SIXTEENTHS, random) for _ in range(60)]) == {
+        (SNARE, SNARE),
+        (SNARE, HIGH),
+        (HIGH, HIGH),
+        (HIGH, MID),
+        (MID, MID),
+        (MID, FLOOR),
+        (FLOOR, FLOOR),
+    }

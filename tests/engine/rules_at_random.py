@@ -1,0 +1,111 @@
+"""Random rules of every kind, bars and kits, small enough to list their fills."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from rhythms.engine import Bar, Kit
+from rhythms.engine.rudiments import OVERLAYS
+
+KITS = [
+    Kit.of(["snare", "high tom", "floor tom", "bass drum"]),
+    Kit.of(["high tom", "mid tom", "floor tom"], left_handed=False),
+    Kit.of(["snare", "hi-hat", "cowbell", "bass drum", "hi-hat foot"]),
+    Kit.of(["snare", "ride", "ride bell"]),
+]
+# All on the grid of 16ths, so that slots are easily counted by hand.
+BARS = [
+    Bar.from_counts(line, meter)
+    for line, meter in [
+        ("1 e & a", "1/4"),
+        ("1> & a>", "1/4"),
+        ("1 & a 2", "2/4"),
+        ("(1) e & 2> a", "2/4"),
+        ("1 e (&) a 2", "2/4"),
+        ("1 e a (2) &", "2/4"),
+    ]
+]
+COUNTS = ["1", "1 e", "1 &", "1 a", "2", "2 &", "2 a"]
+
+
+def some(*values: object) -> st.SearchStrategy:
+    return st.sampled_from(values)
+
+
+scopes = st.fixed_dictionaries(
+    {},
+    optional={
+        "values": some(["16th"], ["eighth"], ["16th", "quarter"], ["dotted eighth"]),
+        "position": some("on the beat", "off the beat"),
+        "counts": st.lists(some(*COUNTS), min_size=1, max_size=4, unique=True),
+        "accent": some("accented", "not accented"),
+    },
+)
+surfaces = some(
+    ["snare"],
+    ["toms"],
+    ["bells", "snare"],
+    ["anything"],
+    {"anything but": ["snare"]},
+    ["bass drum"],
+    ["snare", "bass drum"],
+    ["splash"],
+)
+numbers = st.fixed_dictionaries({}, optional={"n": st.integers(0, 3)})
+
+
+def rule(name: str, **parts: st.SearchStrategy) -> st.SearchStrategy[dict]:
+    return st.fixed_dictionaries({"rule": st.just(name), **parts})
+
+
+def with_scope(strategy: st.SearchStrategy[dict]) -> st.SearchStrategy[dict]:
+    return st.builds(lambda made, scope: {**made, **scope}, strategy, scopes)
+
+
+placements = with_scope(rule("placement", surfaces=surfaces))
+stickings = with_scope(
+    rule(
+        "sticking",
+        rudiment=some(*sorted(OVERLAYS)),
+        lead=some("R", "L"),
+        follow=some("notes", "grid"),
+        restart=some("never", "beat"),
+        others=some("alternate", "grid", "free"),
+    )
+)
+touches = with_scope(
+    st.builds(
+        lambda made, number: {**made, **number},
+        st.one_of(
+            rule("dynamics", dynamic=some("accent", "ghost")),
+            rule("ornament", ornament=some("flam", "drag", "diddle")),
+            rule("ornament", ornament=some("flam", "drag"), lead=some("R", "L", "either")),
+        ),
+        numbers,
+    )
+)
+feet = with_scope(
+    st.one_of(
+        rule(
+            "feet", on=some("rests", "notes"), foot=some("bass drum", "hi-hat foot", "either foot")
+        ),
+        rule("linear", pattern=some("RLF", "RLFF", "FRL", "RH")),
+    )
+)
+watchers = st.one_of(
+    rule("at most in a row", n=st.integers(1, 3)),
+    rule("hands apart"),
+    rule("no hand crosses"),
+    rule("break the path", k=st.integers(2, 3)),
+    rule("break the path", k=st.integers(2, 3), repeats=st.just("goes on")),
+    rule("visit at least", surfaces=st.integers(1, 4)),
+    rule("use at most", surfaces=st.integers(1, 4)),
+    rule("alternate families"),
+    rule("doubles together"),
+    rule("start on", surfaces=surfaces),
+    rule("end on", surfaces=surfaces),
+)
+rules = st.one_of(placements, stickings, touches, feet, watchers, watchers)
+rule_sets = st.lists(rules, max_size=4)
+bars = st.sampled_from(BARS)
+kits = st.sampled_from(KITS)

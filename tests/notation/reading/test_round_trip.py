@@ -1,0 +1,135 @@
+"""What this tool writes, it reads back."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fill import snare_fill
+from rhythms.engine.groove import grooves_for
+from rhythms.engine.timeline import Block
+from rhythms.engine.writing import Event
+from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
+from rhythms.notation.reading.reading import read_here
+from rhythms.notation.reading.result import Reading
+from tests.strategies import fills, fills_of_one_bar, sounding_bars
+
+
+def only_bar(data: bytes) -> Bar:
+    (measure,) = read_here(data).measures
+    assert measure.words == ()
+    return measure.bar
+
+
+def as_written(fill: Fill) -> Bar:
+    """The fill's bar with accents where its strokes have them: that is what the files hold."""
+    strokes = iter(fill.strokes)
+    return Bar.from_events(
+        fill.bar.meter,
+        [
+            event if event.rest else Event(event.onset, False, next(strokes).dynamic == "accent")
+            for event in fill.bar.events()
+        ],
+    )
+
+
+def struck(fill: Fill) -> bool:
+    return bool(fill.strokes)
+
+
+@given(fills().filter(struck))
+def test_musicxml_comes_back_as_it_was(fill):
+    assert only_bar(musicxml(fill).encode()) == as_written(fill)
+
+
+@settings(max_examples=20)
+@given(fills().filter(struck))
+def test_compressed_musicxml_comes_back_as_it_was(fill):
+    assert only_bar(mxl(musicxml(fill))) == as_written(fill)
+
+
+@settings(max_examples=20)
+@given(fills_of_one_bar().filter(lambda fills: all(map(struck, fills.values()))))
+def test_each_fill_of_several_comes_back_as_it_was(fills):
+    measures = read_here(musicxml_of_all(fills, "Line 4").encode()).measures
+    assert [measure.bar for measure in measures] == [*map(as_written, fills.values())]
+    assert all(measure.words == () for measure in measures)
+
+
+@given(sounding_bars())
+def test_midi_comes_back_as_it_was(bar):
+    assert only_bar(midi(snare_fill(bar))) == bar
+
+
+@given(fills().filter(lambda fill: struck(fill) and not diddles(fill)))
+def test_midi_with_surfaces_and_grace_notes_comes_back_as_it_was(fill):
+    assert only_bar(midi(fill)) == as_written(fill)
+
+
+def diddles(fill: Fill) -> bool:
+    return any(stroke.ornament == "diddle" for stroke in fill.strokes)
+
+
+@pytest.mark.parametrize("tempo", [30, 60, 100, 180, 240])
+@settings(max_examples=20)
+@given(fill=fills("4/4").filter(lambda fill: struck(fill) and not diddles(fill)))
+def test_midi_comes_back_at_every_tempo(tempo, fill):
+    assert only_bar(midi(fill, tempo)) == as_written(fill)
+
+
+def test_a_diddle_comes_back_from_midi_as_the_two_strokes_that_sound():
+    bar = Bar.from_counts("1 2 3 4")
+    strokes = [Stroke(Surface.SNARE) for _ in bar.sounded]
+    strokes[1] = Stroke(Surface.SNARE, ornament="diddle")
+    assert only_bar(midi(Fill(bar, tuple(strokes)))).counts() == "1 2 & 3 4"
+
+
+def test_a_diddle_too_fast_to_count_is_one_note_and_said():
+    bar = Bar.from_counts("1 e & a 2 3 4")
+    strokes = [Stroke(Surface.SNARE) for _ in bar.sounded]
+    strokes[1] = Stroke(Surface.SNARE, ornament="diddle")
+    (measure,) = read_here(midi(Fill(bar, tuple(strokes)))).measures
+    assert measure.bar == bar
+    assert measure.words == ("Strokes too close to count were taken as one: 1 e.",)
+
+
+@pytest.mark.parametrize("meter", ["3/4", "4/4", "5/4", "6/8"])
+def test_a_block_comes_back_with_the_fill_as_its_last_full_bar(meter):
+    bar = {
+        "3/4": "1 e & a 2 & (3)",
+        "4/4": "1 & 2 e & a 3 - -",
+        "5/4": "1 2 3 4 & 5",
+        "6/8": "1 2 & 3 4 - (6)",
+    }[meter]
+    fill = snare_fill(Bar.from_counts(bar, meter))
+    measures = read_here(block_midi(Block(fill, grooves_for(fill.bar.meter)[0], 4), 90)).measures
+    assert [measure.words for measure in measures] == [()] * 5
+    assert measures[3].bar == fill.bar
+    assert measures[4].bar.sounded[0].onset == 0
+
+
+@given(sounding_bars())
+def test_a_reading_survives_its_json(bar):
+    reading = read_here(midi(snare_fill(bar)))
+    assert Reading.from_json(reading.to_json()) == reading
+
+
+@given(fills().filter(struck))
+def test_the_notes_alone_say_when_everything_is_struck(fill):
+    """Without the count line that comes along, only the division of silence may differ."""
+    text = musicxml(fill)
+    start, end = text.index("<miscellaneous>"), text.index("</miscellaneous>")
+    without = text[:start] + text[end + len("</miscellaneous>") :]
+    bar = only_bar(without.encode())
+    expected = as_written(fill)
+    assert [(n.onset, n.length, n.value, n.accent) for n in bar.sounded] == [
+        (n.onset, n.length, n.value, n.accent) for n in expected.sounded
+    ]
+
+
+def test_a_count_line_that_does_not_fit_the_notes_is_not_believed():
+    text = musicxml(snare_fill(Bar.from_counts("1 2 3 4")))
+    changed = text.replace("4/4 1 2 3 4", "4/4 1 &amp; 2 3 4")
+    assert changed != text
+    assert only_bar(changed.encode()).counts() == "1 2 3 4"

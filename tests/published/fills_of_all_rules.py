@@ -1,0 +1,83 @@
+"""Five hundred fills that between them need every rule there is: the same ones each time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from itertools import islice
+from random import Random
+
+from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Surface
+from rhythms.engine.rules import REGISTRY
+
+#: Every meter, value class and rest; ties; triplets on and off the beat; six to a quarter.
+BARS = [
+    Bar.from_counts(line, meter)
+    for line, meter in [
+        ("1 & 2 e & a 3 & 4 e & a", "4/4"),
+        ("1 trip let 2 & 3 e & 4 trip -& trip let", "4/4"),
+        ("1 e (&) a (2) & 3 (e) & a 4 (trip) let", "4/4"),
+        ("1 trip let & trip let 2 3 -& trip let 4", "4/4"),
+        ("1 - & 3> - & a", "4/4"),
+        ("1 & - 3 4 e & a", "4/4"),
+        ("(1) e & a 2 -", "2/4"),
+        ("1> & 2 e & a> 3 (&)", "3/4"),
+        ("1 & 2 trip let 3 4 e a 5 &", "5/4"),
+        ("1 2 & 3 4 (5) & 6", "6/8"),
+        ("1 -2 & 3 & 4 5 6 7 &", "7/8"),
+        ("1 & 2 3 4 5 6 - 8 & 9", "9/8"),
+        ("1 2 3 4 & 5 6 7 -8 & 9 10 11 (12)", "12/8"),
+    ]
+]
+KITS = [Kit.of(list(Surface), left_handed=left) for left in (False, True)]
+
+#: Every rule at least once, alone or with others that make it matter.
+RULES: dict[str, list[list[dict]]] = {
+    "placement": [[{"rule": "placement", "surfaces": ["toms", "cymbals", "bells"]}]],
+    "sticking": [[{"rule": "sticking", "rudiment": "single paradiddle", "others": "alternate"}]],
+    "dynamics": [
+        [
+            {"rule": "dynamics", "dynamic": "ghost", "n": 2},
+            {"rule": "dynamics", "dynamic": "accent", "n": 2},
+        ]
+    ],
+    "ornament": [
+        [{"rule": "ornament", "ornament": ornament, "n": 2}]
+        for ornament in ("flam", "drag", "diddle")
+    ],
+    "feet": [
+        [{"rule": "feet", "on": "rests", "foot": "either foot"}],
+        [{"rule": "feet", "on": "notes", "position": "off the beat", "foot": "bass drum"}],
+    ],
+    "linear": [
+        [{"rule": "linear", "pattern": "RLFF"}, {"rule": "ornament", "ornament": "flam", "n": 1}]
+    ],
+    "at most in a row": [[{"rule": "at most in a row", "n": 1}]],
+    "hands apart": [[{"rule": "hands apart"}]],
+    "no hand crosses": [[{"rule": "no hand crosses"}]],
+    "break the path": [[{"rule": "break the path", "k": 3}]],
+    "visit at least": [[{"rule": "visit at least", "surfaces": 3}]],
+    "use at most": [[{"rule": "use at most", "surfaces": 3}]],
+    "alternate families": [[{"rule": "alternate families"}]],
+    "doubles together": [[{"rule": "doubles together"}]],
+    "start on": [[{"rule": "start on", "surfaces": ["crash"]}]],
+    "end on": [[{"rule": "end on", "surfaces": ["floor tom"]}]],
+}
+N = 500
+
+
+@cache
+def fills_of_all_rules(n: int = N) -> tuple[Fill, ...]:
+    """``n`` fills, rule by rule in turn, on random bars and kits."""
+    assert RULES.keys() == REGISTRY.keys(), "a rule without fills, or fills without a rule"
+    return tuple(islice(_fills(), n))
+
+
+def _fills() -> Iterator[Fill]:
+    random = Random(456)
+    sets = [RuleSet.from_json(rules) for all_of in RULES.values() for rules in all_of]
+    while True:
+        for rule_set in sets:
+            space = FillSpace(random.choice(BARS), rule_set, random.choice(KITS))
+            if space.size:
+                yield space.fill(random.randrange(space.size))

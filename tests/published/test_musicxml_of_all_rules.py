@@ -1,0 +1,128 @@
+"""MusicXML of five hundred fills of all rules: valid, and read back by music21 as written."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+from typing import NamedTuple
+
+import pytest
+from lxml import etree
+from music21 import converter
+from music21.note import Unpitched
+from music21.stream import Measure
+
+from rhythms.engine import Fill
+from rhythms.engine.values import is_triplet
+from rhythms.notation import musicxml
+from rhythms.notation.placement import PLACEMENTS
+from tests.published.fills_of_all_rules import N, fills_of_all_rules
+from tests.published.test_musicxml_schema import SCHEMA
+
+# music21 knows no ride cymbal; the files name it all the same.
+pytestmark = pytest.mark.filterwarnings("ignore:.*does not map to a valid instrument")
+
+FILLS = fills_of_all_rules()
+GRACES = {"flam": 1, "drag": 2}
+
+
+class Written(NamedTuple):
+    """One note as notation has it; times in quarters."""
+
+    onset: Fraction
+    length: Fraction
+    position: tuple[str, int]
+    head: str
+    in_parentheses: bool
+    stem: str
+    tie: str | None
+    in_a_tuplet: bool
+    graces: int
+    accent: bool
+    diddle: bool
+    sticking: str | None
+
+
+def meant(fill: Fill) -> list[Written]:
+    """What the engine says."""
+    notes = [note for note in fill.bar.notes if not note.rest]
+    strokes = iter(fill.strokes)
+    found: list[Written] = []
+    stroke = None
+    for note, after in zip(notes, (*notes[1:], None), strict=True):
+        stroke = stroke if note.tie else next(strokes)
+        row = PLACEMENTS[stroke.surface]
+        ties = note.tie, after is not None and after.tie
+        found.append(
+            Written(
+                note.onset,
+                note.length,
+                (row.step, row.octave),
+                row.head,
+                stroke.dynamic == "ghost",
+                row.stem,
+                {(False, True): "start", (True, True): "continue", (True, False): "stop"}.get(ties),
+                is_triplet(note.value),
+                0 if note.tie else GRACES.get(stroke.ornament, 0),
+                stroke.dynamic == "accent" and not note.tie,
+                stroke.ornament == "diddle" and not note.tie,
+                stroke.limb if stroke.limb in ("R", "L") and not note.tie else None,
+            )
+        )
+    return found
+
+
+def read(fill: Fill) -> list[Written]:
+    """What the library finds. From text, never by path: by path it unpickles a cache."""
+    score = converter.parseData(musicxml(fill), format="musicxml")
+    (measure,) = score.parts[0].getElementsByClass(Measure)
+    voices = [list(voice.notesAndRests) for voice in measure.voices or [measure]]
+    unpitched = [note for voice in voices for note in voice if isinstance(note, Unpitched)]
+    graces = Counter(_place(note) for note in unpitched if note.duration.isGrace)
+    notes = [note for note in unpitched if not note.duration.isGrace]
+    return [_found(note, graces) for note in sorted(notes, key=lambda note: note.offset)]
+
+
+def _place(note: Unpitched) -> tuple:
+    return Fraction(note.offset), (note.displayStep, note.displayOctave)
+
+
+def _found(note: Unpitched, graces: Counter) -> Written:
+    onset, position = _place(note)
+    return Written(
+        onset,
+        Fraction(note.duration.quarterLength),
+        position,
+        note.notehead,
+        bool(note.noteheadParenthesis),
+        note.stemDirection,
+        note.tie.type if note.tie else None,
+        bool(note.duration.tuplets),
+        graces[onset, position],
+        any(type(mark).__name__ == "Accent" for mark in note.articulations),
+        any(type(mark).__name__ == "Tremolo" for mark in note.expressions),
+        note.lyric,
+    )
+
+
+def test_there_are_five_hundred_different_fills():
+    assert len({str(fill.to_json()) for fill in FILLS}) > N * 0.9
+    assert len(FILLS) == N
+
+
+def test_they_need_every_surface_limb_dynamic_and_ornament():
+    strokes = [stroke for fill in FILLS for stroke in fill.strokes]
+    assert {stroke.surface for stroke in strokes} == set(PLACEMENTS)
+    assert {stroke.limb for stroke in strokes} == {None, "R", "L", "RF", "LF"}
+    assert {stroke.dynamic for stroke in strokes} == {"normal", "ghost", "accent"}
+    assert {stroke.ornament for stroke in strokes} == {None, "flam", "drag", "diddle"}
+
+
+def test_every_file_is_valid_against_the_standards_schema():
+    for fill in FILLS:
+        SCHEMA.assertValid(etree.fromstring(musicxml(fill).encode()))
+
+
+def test_every_note_comes_back_as_it_was_written():
+    for fill in FILLS:
+        assert read(fill) == meant(fill)

@@ -1,0 +1,100 @@
+"""Hypothesis strategies: random bars and fills."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from hypothesis import strategies as st
+
+from rhythms.engine import Bar, Beat, Fill, Meter, Stroke, Surface
+from rhythms.engine.fill import DYNAMICS, ORNAMENTS
+from rhythms.engine.surfaces import FEET
+from rhythms.engine.writing import Event
+
+#: The meters every part of the engine must handle.
+METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
+#: Parts of a quarter: eighths, 16ths, triplets, sextuplets.
+QUARTER_GRIDS = (1, 2, 4, 3, 6)
+#: Parts of an eighth in meters that count eighths.
+EIGHTH_GRIDS = (1, 2)
+HAND_SURFACES = tuple(surface for surface in Surface if surface not in FEET)
+FEET_LIMBS = {Surface.BASS_DRUM: "RF", Surface.HI_HAT_FOOT: "LF"}
+
+
+def meters() -> st.SearchStrategy[Meter]:
+    """One of the meters above."""
+    return st.sampled_from(METERS).map(Meter.parse)
+
+
+@st.composite
+def bars(draw: st.DrawFn, meter: str | None = None) -> Bar:
+    """A bar: every beat on its own grid, any of its places struck, rested or held through."""
+    chosen = draw(meters()) if meter is None else Meter.parse(meter)
+    places = [place for beat in chosen.beats for place in _places(draw, beat, chosen)]
+    return Bar.from_events(chosen, [Event(Fraction(0), *draw(_FIRST)), *_events(draw, places[1:])])
+
+
+def sounding_bars(meter: str | None = None) -> st.SearchStrategy[Bar]:
+    """A bar with at least one stroke."""
+    return bars(meter).filter(lambda bar: bool(bar.sounded))
+
+
+@st.composite
+def fills(
+    draw: st.DrawFn,
+    meter: str | None = None,
+    *,
+    surfaces: Sequence[Surface] = tuple(Surface),
+    ornaments: bool = True,
+) -> Fill:
+    """A fill on a random bar: any surface, hand, dynamic and ornament (feet have no ornaments)."""
+    bar = draw(bars(meter))
+    stroke = strokes(surfaces, ornaments=ornaments)
+    return Fill(bar, tuple(draw(stroke) for _ in bar.sounded))
+
+
+@st.composite
+def fills_of_one_bar(draw: st.DrawFn) -> dict[str, Fill]:
+    """One to four fills of one random bar, by words."""
+    bar, stroke = draw(bars()), strokes()
+    return {
+        f"fill {number}": Fill(bar, tuple(draw(stroke) for _ in bar.sounded))
+        for number in range(1, draw(st.integers(1, 4)) + 1)
+    }
+
+
+def strokes(
+    surfaces: Sequence[Surface] = tuple(Surface), *, ornaments: bool = True
+) -> st.SearchStrategy[Stroke]:
+    """One stroke; a foot surface by its foot, a hand surface by either hand or an open one."""
+    dressing = (None, *ORNAMENTS) if ornaments else (None,)
+
+    def played(surface: Surface) -> st.SearchStrategy[Stroke]:
+        foot = FEET_LIMBS.get(surface)
+        return st.builds(
+            Stroke,
+            surface=st.just(surface),
+            limb=st.just(foot) if foot else st.sampled_from((None, "R", "L")),
+            dynamic=st.sampled_from(DYNAMICS),
+            ornament=st.none() if foot else st.sampled_from(dressing),
+        )
+
+    return st.sampled_from(tuple(surfaces)).flatmap(played)
+
+
+# Rest and accent flags; a rest has no accent.
+_KINDS = ((False, False), (False, False), (False, True), (True, False))
+_FIRST = st.sampled_from(_KINDS)
+_LATER = st.sampled_from((None, *_KINDS))
+
+
+def _places(draw: st.DrawFn, beat: Beat, meter: Meter) -> list[Fraction]:
+    grids, unit = (EIGHTH_GRIDS, 2) if meter.in_eighths else (QUARTER_GRIDS, 1)
+    parts = draw(st.sampled_from(grids)) * unit
+    return [beat.onset + Fraction(k, parts) for k in range(int(beat.length * parts))]
+
+
+def _events(draw: st.DrawFn, places: list[Fraction]) -> list[Event]:
+    kinds = [(place, draw(_LATER)) for place in places]
+    return [Event(place, *kind) for place, kind in kinds if kind is not None]
