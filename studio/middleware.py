@@ -2,12 +2,29 @@
 
 from collections.abc import Callable
 
-from django.http import HttpResponse
+from django.conf import settings
+from django.contrib.sessions.middleware import SessionMiddleware
+from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from studio import sessions
 from studio.models import Studio
 from studio.requests import Request
+
+
+class Sessions(SessionMiddleware):
+    """Only the request that ends a session takes its cookie away.
+
+    Django also takes it where the session is found to have ended. A page asks for several
+    things at once: one that was asked in the last session and answered after a sign-in would
+    take the cookie of the new one.
+    """
+
+    def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
+        answer = super().process_response(request, response)
+        if not request.session.modified:
+            answer.cookies.pop(settings.SESSION_COOKIE_NAME, None)
+        return answer
 
 
 class WhoIsAsking:

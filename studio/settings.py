@@ -40,7 +40,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     *([] if DEBUG else ["whitenoise.middleware.WhiteNoiseMiddleware"]),
-    "django.contrib.sessions.middleware.SessionMiddleware",
+    "studio.middleware.Sessions",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -116,3 +117,18 @@ def test_use_is_noted_at_most_once_an_hour(client, student, secret):
     who(client)
     link.refresh_from_db()
     assert link.last_used_at > earlier
+
+
+def test_an_answer_in_a_session_that_has_ended_leaves_the_cookie_alone(client, secret):
+    """It may be the cookie of who signed in since: the answers of one device cross."""
+    enter(client, secret)
+    client.session.flush()
+    answer = client.get(reverse("studio:landing"))
+    assert answer.wsgi_request.student is None
+    assert settings.SESSION_COOKIE_NAME not in answer.cookies
+
+
+def test_signing_out_takes_the_cookie_away(client, secret):
+    enter(client, secret)
+    answer = client.post(reverse("studio:sign-out"))
+    assert answer.cookies[settings.SESSION_COOKIE_NAME].value == ""

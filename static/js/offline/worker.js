@@ -45,9 +45,11 @@ async function forget({ pages }) {
 const ownRequest = (path, options = {}) =>
   fetch(path, { credentials: "same-origin", cache: "no-store", ...options });
 
-async function listOfPages() {
+async function listOfPages({ again = true } = {}) {
   const answer = await ownRequest(KEPT.device, { headers: { Accept: "application/json" } });
   if (answer.status === 401 || answer.status === 403) {
+    // Who signs in meanwhile ends the session that this was asked in.
+    if (again) return listOfPages({ again: false });
     await forget({ pages: true });
     return null;
   }

@@ -12,6 +12,7 @@ from playwright.sync_api import Page, expect
 from assignments import offline, practice
 from assignments.days import DAY, today_in
 from assignments.models import PracticeEntry
+from studio import middleware
 from tests.browser.looking import PHONE, assert_accessible
 from tests.browser.offline.steps import (
     copies,
@@ -288,6 +289,29 @@ class TestSigningOut:
         enter(device, student)
         wait_until_sent(device)
         assert PracticeEntry.objects.get().student == student
+
+    def test_an_answer_that_was_on_its_way_leaves_the_next_sign_in_alone(
+        self, device, classmate, monkeypatch
+    ):
+        arrived, signed_in = threading.Event(), threading.Event()
+        really_look = middleware._studio_of_teacher
+
+        def look_late(request):
+            if "late" in request.GET:
+                arrived.set()
+                signed_in.wait(20)
+            return really_look(request)
+
+        monkeypatch.setattr(middleware, "_studio_of_teacher", look_late)
+        other = device.context.new_page()
+        other.goto("/log/")
+        other.evaluate("() => { answered = fetch('/api/device/?late').then((it) => it.status); }")
+        assert arrived.wait(20)
+        enter(device, classmate)
+        signed_in.set()
+        assert other.evaluate("() => answered") == 401
+        other.goto("/log/")
+        expect(other.get_by_role("heading", name="My log")).to_be_visible()
 
     def test_an_old_page_does_not_log_for_who_signed_in_since(self, device, student, classmate):
         other = device.context.new_page()
