@@ -22,7 +22,7 @@ def read_in(pk: str) -> None:
         _fail(found, _LOST)
         return
     try:
-        found.reading = read(bytes(found.data)).to_json()
+        found.reading = read(bytes(found.data), hands_only=found.hands_only).to_json()
     except ReadingError as error:
         _fail(found, error.message)
         return

@@ -27,10 +27,12 @@ class FoundBar:
     known_as: str = ""
 
 
-def take_in(studio: Studio, file: UploadedFile) -> BarImport:
+def take_in(studio: Studio, file: UploadedFile, *, hands_only: bool = False) -> BarImport:
     """Keep the bytes, and have a worker read them once the transaction is through."""
     name = (file.name or "").replace("\0", "")[-120:] or "File"
-    taken = BarImport.objects.create(studio=studio, name=name, data=file.read())
+    taken = BarImport.objects.create(
+        studio=studio, name=name, data=file.read(), hands_only=hands_only
+    )
     worker.tell(read_file, [taken.pk])
     return taken
 

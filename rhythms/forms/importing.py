@@ -33,6 +33,11 @@ class FileForm(forms.Form):
         },
         max_length=200,
     )
+    hands_only = forms.BooleanField(
+        label="Hands only",
+        required=False,
+        help_text="Leaves out the bass drum and the hi-hat foot.",
+    )
 
     def __init__(self, *args, studio: Studio, **kwargs) -> None:
         super().__init__(*args, **kwargs)
@@ -55,7 +60,11 @@ class FileForm(forms.Form):
 
     def take_in(self) -> BarImport:
         """Hand the file to the worker."""
-        return take_in(self.studio, self.cleaned_data["file"])
+        return take_in(
+            self.studio,
+            self.cleaned_data["file"],
+            hands_only=self.cleaned_data["hands_only"],
+        )
 
 
 class PickForm(forms.Form):

@@ -46,6 +46,7 @@ class BarImport(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="bar_imports")
     name = models.CharField(max_length=120)
+    hands_only = models.BooleanField(default=False)
     data = models.BinaryField(default=bytes)
     state = models.CharField(max_length=7, choices=State.choices, default=State.WAITING)
     tries = models.PositiveSmallIntegerField(default=0)

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from rhythms import file_reading, sharing, tasks
-from rhythms.engine import Bar
+from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.fill import snare_fill
 from rhythms.forms.importing import MOST_WAITING
 from rhythms.importing import MOST_BARS, different_bars, proposed_names
@@ -42,8 +42,8 @@ def scores(*lines: str) -> bytes:
     ).encode()
 
 
-def upload(client, data: bytes, name: str = "Chapter 2.musicxml"):
-    return client.post(UPLOAD, {"file": SimpleUploadedFile(name, data)})
+def upload(client, data: bytes, name: str = "Chapter 2.musicxml", **more):
+    return client.post(UPLOAD, {"file": SimpleUploadedFile(name, data), **more})
 
 
 def address(imported: BarImport) -> str:
@@ -77,6 +77,19 @@ def test_an_uploaded_file_is_read_by_the_worker(brought):
     ]
 
 
+@pytest.mark.parametrize(("asked", "read"), [({}, "1 2 3 4"), ({"hands_only": "on"}, "1 (2) 3 4")])
+def test_the_hands_alone_are_read_where_that_was_asked_for(
+    teacher_client, studio, django_capture_on_commit_callbacks, asked, read
+):
+    bar = Bar.from_counts("1 2 3 4")
+    strokes = [Stroke(Surface.SNARE) for _ in bar.sounded]
+    strokes[1] = Stroke(Surface.BASS_DRUM)
+    with django_capture_on_commit_callbacks(execute=True):
+        upload(teacher_client, midi(Fill(bar, tuple(strokes))), **asked)
+    (measure,) = studio.bar_imports.get().read.measures
+    assert measure.bar.counts() == read
+
+
 def test_a_broker_that_is_away_breaks_no_upload(
     teacher_client, studio, monkeypatch, django_capture_on_commit_callbacks
 ):
@@ -101,7 +114,7 @@ def test_upload_leads_to_the_page_of_the_file(teacher_client, studio):
 
 def test_the_web_process_reads_nothing(teacher_client, studio, monkeypatch):
     """Nothing but the first bytes is looked at before the transaction is through."""
-    monkeypatch.setattr(file_reading, "read", lambda data: pytest.fail("it was read"))
+    monkeypatch.setattr(file_reading, "read", lambda *_, **__: pytest.fail("it was read"))
     upload(teacher_client, scores(NEW))
     assert studio.bar_imports.get().state == BarImport.State.WAITING
 
@@ -164,7 +177,7 @@ def test_a_file_that_cannot_be_read_says_why(teacher_client, bar_import):
 
 
 def test_a_file_that_no_worker_survived_is_given_up(bar_import, monkeypatch):
-    def dies(data):
+    def dies(*_, **__):
         raise SystemExit
 
     monkeypatch.setattr(file_reading, "read", dies)
@@ -178,7 +191,7 @@ def test_a_file_that_no_worker_survived_is_given_up(bar_import, monkeypatch):
 
 
 def test_a_file_is_read_once(brought, monkeypatch):
-    monkeypatch.setattr(file_reading, "read", lambda data: pytest.fail("read again"))
+    monkeypatch.setattr(file_reading, "read", lambda *_, **__: pytest.fail("read again"))
     tasks.read_file(str(brought.pk))
 
 

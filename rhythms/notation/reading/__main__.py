@@ -1,7 +1,7 @@
 """Read one file from standard input, in a process with limits of its own; answer in JSON.
 
-``{"reading": …}``, ``{"strokes": …}`` or ``{"code": …, "message": …}``: what is asked for is
-the argument. Started by ``sandbox``.
+``{"reading": …}``, ``{"hands": …}``, ``{"strokes": …}`` or ``{"code": …, "message": …}``: what
+is asked for is the argument. Started by ``sandbox``.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ def _answer(what: str, data: bytes) -> dict[str, Any]:
             return {what: strokes_here(data).to_json()}
         from rhythms.notation.reading.reading import read_here  # noqa: PLC0415
 
-        return {what: read_here(data).to_json()}
+        return {what: read_here(data, hands_only=what == "hands").to_json()}
     except ReadingError as error:
         return {"code": error.code, "message": error.message}
     except RecursionError:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from rhythms.notation.reading.errors import ReadingError
+from rhythms.notation.reading.feet import hands_of
 from rhythms.notation.reading.hits import Track, played
 from rhythms.notation.reading.limits import MOST_PARTS
 from rhythms.notation.reading.raw import Source, left_out
 from rhythms.notation.reading.take import Take
 
 
-def source_of_midi(data: bytes) -> Source:
+def source_of_midi(data: bytes, *, hands_only: bool = False) -> Source:
     """The percussion as one part, or each pitched part. Raises ReadingError."""
     found = played(data)
     if not found.tracks:
@@ -17,8 +18,11 @@ def source_of_midi(data: bytes) -> Source:
     percussion = [track for track in found.tracks if track.percussion]
     pitched = [track for track in found.tracks if not track.percussion]
     chosen = [_joined(percussion)] if percussion else pitched[:MOST_PARTS]
-    takes = [Take(found, track) for track in chosen]
     words = left_out(len(pitched)) if percussion else ()
+    if percussion and hands_only:
+        hands, feet = hands_of(chosen[0])
+        chosen, words = [hands], words + feet
+    takes = [Take(found, track) for track in chosen]
     said = tuple(word for take in takes for word in take.words)
     return Source("", tuple(take.part() for take in takes), words + said)
 

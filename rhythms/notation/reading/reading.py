@@ -13,13 +13,17 @@ from rhythms.notation.reading.spelling import spelled
 from rhythms.notation.reading.unpacking import score_in
 
 
-def read_here(data: bytes) -> Reading:
-    """Every measure of a MusicXML, .mxl or MIDI file. Raises ReadingError."""
+def read_here(data: bytes, *, hands_only: bool = False) -> Reading:
+    """Every measure of a MusicXML, .mxl or MIDI file. Raises ReadingError.
+
+    With ``hands_only``, what percussion plays with the feet is left out.
+    """
     kind = kind_of(data)
     check_size(kind, len(data))
     if kind == MIDI:
-        return _spelled(kind, source_of_midi(data))
-    return _spelled(kind, source_of_score(score_in(data) if kind == MXL else data))
+        return _spelled(kind, source_of_midi(data, hands_only=hands_only))
+    score = score_in(data) if kind == MXL else data
+    return _spelled(kind, source_of_score(score, hands_only=hands_only))
 
 
 def _spelled(kind: str, source: Source) -> Reading:

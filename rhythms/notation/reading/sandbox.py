@@ -36,14 +36,17 @@ _STOPPED = ReadingError(
 )
 
 
-def read(data: bytes) -> Reading:
-    """Every measure of a MusicXML, .mxl or MIDI file. Raises ReadingError."""
+def read(data: bytes, *, hands_only: bool = False) -> Reading:
+    """Every measure of a MusicXML, .mxl or MIDI file. Raises ReadingError.
+
+    With ``hands_only``, what percussion plays with the feet is left out.
+    """
     check_size(kind_of(data[:HEAD]), len(data))
-    return Reading.from_json(ask("reading", data))
+    return Reading.from_json(ask("hands" if hands_only else "reading", data))
 
 
 def ask(what: str, data: bytes) -> dict[str, Any]:
-    """What the child process answers: the ``reading`` of a file, or its ``strokes``.
+    """What the child process answers: the ``reading`` of a file, of its ``hands``, its ``strokes``.
 
     Raises ReadingError.
     """

@@ -17,6 +17,7 @@ from music21 import articulations, converter, exceptions21, meter, note, stream
 from rhythms.engine import Bar, Meter
 from rhythms.notation.counted import NAME, bar_of_line
 from rhythms.notation.reading.errors import ReadingError
+from rhythms.notation.reading.feet import leave_feet_out
 from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
 from rhythms.notation.reading.raw import Part, RawMeasure, Source, Strike, counted_in, left_out
 from rhythms.notation.reading.safe_xml import parse
@@ -47,17 +48,18 @@ class _Symbol(NamedTuple):
     kind: str
 
 
-def source_of_score(data: bytes) -> Source:
+def source_of_score(data: bytes, *, hands_only: bool = False) -> Source:
     """The parts for percussion, or all where there are none. Raises ReadingError."""
     root = parse(data)
     _check(root)
     said = _count_line(root)
     _strip(root)
+    words = leave_feet_out(root) if hands_only else ()
     title, text = _title(root), to_text(root)
     del root
     found = list(_parsed(text).parts)
     chosen = [part for part in found if part.recurse().getElementsByClass(note.Unpitched)] or found
-    words = left_out(len(found) - len(chosen))
+    words += left_out(len(found) - len(chosen))
     parts = tuple(
         Part(part.partName or "", tuple(replace(raw, said=said) for raw in _measures(part)))
         for part in chosen
