@@ -7,7 +7,7 @@ from, by hand and by touch. A fill heard as the other one with some strokes disp
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -28,6 +28,8 @@ MOVE = 0.15
 OTHER_HAND, UNKNOWN_HAND, OTHER_TOUCH = 0.8, 0.9, 0.8
 #: Quarter lengths within which strokes still meet, each counting less the further it is displaced.
 REACH = 1.5
+#: Fills that are compared with all others at a time; more take memory, fewer take time.
+_AT_ONCE = 64
 
 _SURFACES = tuple(Surface)
 _TOUCHES = [(dynamic, ornament) for dynamic in DYNAMICS for ornament in (None, *ORNAMENTS)]
@@ -57,7 +59,10 @@ _HAND_ALIKE = np.array(
 
 @dataclass(frozen=True, eq=False)
 class _Coded:
-    """A fill as arrays, one place a stroke; ``before`` is the surface a stroke comes from."""
+    """Fills on one rhythm as arrays, one place a stroke, one row a fill where there are several.
+
+    ``before`` is the surface a stroke comes from.
+    """
 
     onsets: Floats
     surface: NDArray[np.int64]
@@ -75,21 +80,19 @@ class Others:
     """Fills made ready to be compared with many, one after the other."""
 
     def __init__(self, fills: Sequence[Fill]) -> None:
-        by_rhythm: dict[bytes, list[int]] = {}
-        coded = [_coded(fill) for fill in fills]
-        for place, fill in enumerate(coded):
-            by_rhythm.setdefault(fill.onsets.tobytes(), []).append(place)
-        self._size = len(coded)
-        self._rhythms = [
-            (places, _stacked([coded[place] for place in places])) for places in by_rhythm.values()
-        ]
+        self._size = len(fills)
+        self._rhythms = list(_by_rhythm(fills, self._size))
 
     def likeness_to(self, fill: Fill) -> Floats:
         """The likeness of ``fill`` to each of them."""
-        alike = np.empty(self._size)
-        coded = _coded(fill)
-        for places, stacked in self._rhythms:
-            alike[places] = _matched(coded, stacked)
+        return np.asarray(self.table([fill])[0])
+
+    def table(self, fills: Sequence[Fill]) -> Floats:
+        """The likeness of each of ``fills`` to each of them: fills by others."""
+        alike = np.empty((len(fills), self._size))
+        for rows, some in _by_rhythm(fills, _AT_ONCE):
+            for places, others in self._rhythms:
+                alike[np.ix_(rows, places)] = _matched(some, others)
         return alike
 
 
@@ -100,8 +103,7 @@ def likeness_to(fill: Fill, others: Sequence[Fill]) -> Floats:
 
 def likeness_table(fills: Sequence[Fill]) -> Floats:
     """The likeness of each fill to each: symmetric, 1 on the diagonal."""
-    others = Others(fills)
-    return np.array([others.likeness_to(fill) for fill in fills]).reshape(len(fills), len(fills))
+    return Others(fills).table(fills)
 
 
 @lru_cache(maxsize=4096)
@@ -126,8 +128,19 @@ def struck_near(fill: Fill, onsets: Sequence[float]) -> Floats:
     return np.asarray((together[:, :, None] * _ALIKE[coded.surface]).max(axis=1))
 
 
+def _by_rhythm(fills: Sequence[Fill], most: int) -> Iterator[tuple[list[int], _Coded]]:
+    """Fills on one rhythm together, at most so many, with their places."""
+    found: dict[bytes, list[int]] = {}
+    coded = [_coded(fill) for fill in fills]
+    for place, fill in enumerate(coded):
+        found.setdefault(fill.onsets.tobytes(), []).append(place)
+    for places in found.values():
+        for start in range(0, len(places), most):
+            some = places[start : start + most]
+            yield some, _stacked([coded[place] for place in some])
+
+
 def _stacked(fills: list[_Coded]) -> _Coded:
-    """Fills on one rhythm, one a row."""
     return _Coded(
         fills[0].onsets,
         np.array([fill.surface for fill in fills]),
@@ -137,27 +150,31 @@ def _stacked(fills: list[_Coded]) -> _Coded:
     )
 
 
-def _matched(fill: _Coded, others: _Coded) -> Floats:
-    """Twice the weight of the best matching in order, over the strokes of both fills.
+def _matched(fills: _Coded, others: _Coded) -> Floats:
+    """Twice the weight of the best matching in order, over the strokes of both: fills by others.
 
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    strokes = len(fill.onsets) + len(others.onsets)
+    sizes = len(fills.surface), len(others.surface)
+    strokes = len(fills.onsets) + len(others.onsets)
     if not strokes:
-        return np.ones(len(others.surface))
-    best = np.zeros((len(others.surface), len(others.onsets) + 1))
-    for place, onset in enumerate(fill.onsets):
+        return np.ones(sizes)
+    best = np.zeros((*sizes, len(others.onsets) + 1))
+    for place, onset in enumerate(fills.onsets):
         together = np.maximum(0.0, 1 - np.abs(others.onsets - onset) / REACH)
-        taken = best[:, :-1] + together * _stroke_alike(fill, place, others)
-        np.maximum(best[:, 1:], taken, out=best[:, 1:])
-        np.maximum.accumulate(best, axis=1, out=best)
-    return np.asarray(2 * best[:, -1] / strokes)
+        taken = best[:, :, :-1] + together * _stroke_alike(fills, place, others)
+        np.maximum(best[:, :, 1:], taken, out=best[:, :, 1:])
+        np.maximum.accumulate(best, axis=2, out=best)
+    return np.asarray(2 * best[:, :, -1] / strokes)
 
 
-def _stroke_alike(fill: _Coded, place: int, others: _Coded) -> Floats:
-    """One stroke with every stroke of the others."""
-    here = _ALIKE[fill.surface[place], others.surface]
-    came = _CAME[fill.before[place], others.before]
-    touch = np.where(fill.touch[place] == others.touch, 1.0, OTHER_TOUCH)
-    return np.asarray(here * came * _HAND_ALIKE[fill.hand[place], others.hand] * touch)
+def _stroke_alike(fills: _Coded, place: int, others: _Coded) -> Floats:
+    """One stroke of each fill with every stroke of the others: fills by others by strokes."""
+    surface, before, hand, touch = (
+        of[:, place, None, None] for of in (fills.surface, fills.before, fills.hand, fills.touch)
+    )
+    here = _ALIKE[surface, others.surface]
+    came = _CAME[before, others.before]
+    same_touch = np.where(touch == others.touch, 1.0, OTHER_TOUCH)
+    return np.asarray(here * came * _HAND_ALIKE[hand, others.hand] * same_touch)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.comfort.playing import Playing, resampled
-from rhythms.engine.variety import effective_number
+from rhythms.engine.variety import effective_number, effective_numbers
 
 #: How often the takes are drawn again, and how much of what comes out the interval holds.
 TIMES, HELD = 200, 0.95
@@ -63,4 +63,4 @@ def _corrected(found: float, again: Floats) -> tuple[float, float, float]:
 def _again(playing: Playing, seed: int) -> Floats:
     """The effective number each time that the takes are drawn again."""
     drawn = resampled(len(playing.takes), TIMES, seed) @ playing.seconds_by_take
-    return np.array([effective_number(weights, playing.alike) for weights in drawn.tolist()])
+    return effective_numbers(drawn, playing.alike)
