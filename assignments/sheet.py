@@ -159,6 +159,11 @@ class Sheet:
         return Draw(student, space, self.had[student], n, player=player)
 
     @property
+    def has_others(self) -> bool:
+        """Whether any student could get other fills than these."""
+        return not all(draw.is_all_there_is for draw in self.draws)
+
+    @property
     def is_as_shown(self) -> bool:
         """Whether the teacher has seen exactly these fills."""
         shown = [Shown.in_form(self._data, draw.student) for draw in self.draws]

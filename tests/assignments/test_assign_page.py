@@ -190,6 +190,11 @@ class TestDrawing:
         assert "This bar and rule set allow only 1 fill here." in page
         assert "Assign 1 fill to Mira" in page
 
+    def test_others_are_offered_only_where_there_are_others(self, teacher_client, filled, studio):
+        assert "Draw others" in teacher_client.post(DRAW, filled).content.decode()
+        filled["rule_set"] = make_rule_set(studio, ALL_ON_SNARE, "Snare").pk
+        assert "Draw others" not in teacher_client.post(DRAW, filled).content.decode()
+
 
 class TestAssigning:
     def test_hands_out_what_is_shown(self, teacher_client, filled, student):
