@@ -1,7 +1,9 @@
-"""How a teacher comes to a page."""
+"""How a teacher comes to a page, and a student to theirs."""
 
-from playwright.sync_api import Page
+from django.urls import reverse
+from playwright.sync_api import Page, expect
 
+from studio.models import SignInLink, Student
 from tests.cast import PASSWORD
 
 
@@ -12,4 +14,12 @@ def open_as(page: Page, teacher, address: str) -> Page:
     page.get_by_label("Password", exact=True).fill(PASSWORD)
     page.get_by_role("main").get_by_role("button", name="Sign in").click()
     page.wait_for_url(f"**{address}")
+    return page
+
+
+def enter(page: Page, student: Student) -> Page:
+    """Come in by a new personal link; Today is there when this returns."""
+    page.goto(reverse("studio:enter", args=[SignInLink.issue(student)]))
+    page.get_by_role("button", name="Go to my practice").click()
+    expect(page.get_by_role("heading", name="Today", exact=True)).to_be_visible()
     return page

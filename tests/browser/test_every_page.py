@@ -10,8 +10,7 @@ from playwright.sync_api import Page
 from tests.assignments.comfort_making import walks
 from tests.assignments.making import give, logged, make_rule_set, taken
 from tests.browser.looking import assert_accessible
-from tests.browser.offline.steps import enter
-from tests.browser.signing_in import open_as
+from tests.browser.signing_in import enter, open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 NARROWEST = {"width": 320, "height": 640}

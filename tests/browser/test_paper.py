@@ -6,10 +6,9 @@ from playwright.sync_api import Page, expect
 
 from rhythms import engraving, progress, rendering
 from rhythms.models import Rendering
-from studio.models import SignInLink
 from tests.assignments.making import first_fill, give
 from tests.browser.looking import assert_accessible
-from tests.browser.signing_in import open_as
+from tests.browser.signing_in import enter, open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -26,10 +25,7 @@ def at_the_desk(screen, teacher) -> Page:
 
 @pytest.fixture
 def beside_the_kit(screen, student) -> Page:
-    screen.goto(f"/enter/{SignInLink.issue(student)}/")
-    screen.get_by_role("button", name="Go to my practice").click()
-    expect(screen.get_by_role("heading", name="Today")).to_be_visible()
-    return screen
+    return enter(screen, student)
 
 
 @pytest.fixture

@@ -4,9 +4,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.models import PracticeEntry
-from studio.models import SignInLink
 from tests.assignments.making import first_fill, give
 from tests.browser.looking import assert_accessible
+from tests.browser.signing_in import enter
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -32,8 +32,7 @@ def fill(student):
 @pytest.fixture
 def open_fill(student, fill):
     def open_fill(page: Page) -> Page:
-        page.goto(f"/enter/{SignInLink.issue(student)}/")
-        page.get_by_role("button", name="Go to my practice").click()
+        enter(page, student)
         page.goto(f"/fills/{fill.pk}/")
         expect(page.locator("g.stroke").first).to_be_visible()
         return page

@@ -7,6 +7,7 @@ from assignments.models import PracticeEntry
 from studio.models import SignInLink
 from tests.assignments.making import first_fill, give
 from tests.browser.looking import assert_accessible
+from tests.browser.signing_in import enter
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -32,10 +33,7 @@ def fill(student):
 def small(request, open_page, student, fill, live_server) -> Page:
     page = open_page(SMALLEST)
     page.emulate_media(color_scheme=request.param)
-    page.goto(f"/enter/{SignInLink.issue(student)}/")
-    page.get_by_role("button", name="Go to my practice").click()
-    expect(page.get_by_role("heading", name="Today")).to_be_visible()
-    return page
+    return enter(page, student)
 
 
 def too_small(page: Page) -> list[str]:
@@ -60,8 +58,7 @@ def test_practice_is_logged_with_the_keyboard_alone(phone, student, fill):
 
 
 def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, fill):
-    phone.goto(f"/enter/{SignInLink.issue(student)}/")
-    phone.get_by_role("button", name="Go to my practice").click()
+    enter(phone, student)
     phone.goto(f"/fills/{fill.pk}/")
     phone.get_by_role("button", name="Log it").click()
     phone.get_by_role("button", name="Undo").click()
@@ -72,8 +69,7 @@ def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, f
 
 
 def test_a_mistake_is_shown_beside_its_field_and_what_was_typed_stays(phone, student, fill):
-    phone.goto(f"/enter/{SignInLink.issue(student)}/")
-    phone.get_by_role("button", name="Go to my practice").click()
+    enter(phone, student)
     phone.goto(f"/fills/{fill.pk}/")
     phone.get_by_label("Minutes", exact=True).fill("9999")
     phone.get_by_role("button", name="Log it").click()

@@ -11,9 +11,9 @@ from playwright.sync_api import Page, expect
 
 from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, PracticeEntry
-from studio.models import SignInLink
 from tests.assignments.making import first_fill, give, logged, make_bar
 from tests.browser.looking import assert_accessible
+from tests.browser.signing_in import enter
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -30,10 +30,7 @@ def fill(student, studio):
 @pytest.fixture
 def signed_in(phone, student, live_server) -> Page:
     phone.set_default_timeout(20_000)
-    phone.goto(f"/enter/{SignInLink.issue(student)}/")
-    phone.get_by_role("button", name="Go to my practice").click()
-    expect(phone.get_by_role("heading", name="Today")).to_be_visible()
-    return phone
+    return enter(phone, student)
 
 
 def state(page: Page, name: str, patience: int = 30_000) -> None:

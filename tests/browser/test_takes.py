@@ -4,11 +4,10 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.models import KitMap, Take
-from studio.models import SignInLink
 from tests.assignments.making import first_fill, give, strokes_of
 from tests.assignments.test_takes import midi_file
 from tests.browser.looking import assert_accessible
-from tests.browser.signing_in import open_as
+from tests.browser.signing_in import enter, open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -40,13 +39,6 @@ def fill(student):
     return first_fill(give(student, 1, tempo=200))
 
 
-def signed_in(page: Page, student) -> Page:
-    page.goto(f"/enter/{SignInLink.issue(student)}/")
-    page.get_by_role("button", name="Go to my practice").click()
-    expect(page.get_by_role("heading", name="Today")).to_be_visible()
-    return page
-
-
 def start_recording(page: Page, click: bool = False) -> None:
     if not click:
         page.get_by_label("Click, with a bar counted in").uncheck()
@@ -61,7 +53,7 @@ def stop(page: Page) -> None:
 
 def test_an_electronic_kit_is_heard_and_each_note_judged(screen, student, fill):
     screen.add_init_script(KIT)
-    signed_in(screen, student).goto(f"/fills/{fill.pk}/")
+    enter(screen, student).goto(f"/fills/{fill.pk}/")
     screen.get_by_role("link", name="Record a take").click()
     screen.get_by_role("button", name="Use an electronic kit").click()
     expect(screen.get_by_text("Listening to Practice kit")).to_be_visible()
@@ -88,7 +80,7 @@ def test_an_electronic_kit_is_heard_and_each_note_judged(screen, student, fill):
 def test_strokes_on_a_kit_are_held_against_the_click(phone, student, fill):
     """The click is really played; the strokes come 40 ms after its beats."""
     phone.add_init_script(KIT)
-    signed_in(phone, student).goto(f"/takes/record/?fill={fill.pk}")
+    enter(phone, student).goto(f"/takes/record/?fill={fill.pk}")
     phone.get_by_role("button", name="Use an electronic kit").click()
     phone.evaluate("""() => {
       localStorage.setItem("device-delay", JSON.stringify({ "web midi": { latency: 0 } }));
@@ -111,7 +103,7 @@ def test_strokes_on_a_kit_are_held_against_the_click(phone, student, fill):
 
 
 def test_pads_are_struck_by_finger_and_by_key(screen, student, fill):
-    signed_in(screen, student).goto("/takes/record/")
+    enter(screen, student).goto("/takes/record/")
     start_recording(screen)
     for name in ("snare", "high tom", "floor tom"):
         screen.get_by_role("button", name=name).click()
@@ -125,7 +117,7 @@ def test_pads_are_struck_by_finger_and_by_key(screen, student, fill):
 
 
 def test_a_take_that_the_network_did_not_take_is_sent_again(phone, student, fill, console_errors):
-    signed_in(phone, student).goto("/takes/record/")
+    enter(phone, student).goto("/takes/record/")
     start_recording(phone)
     for _ in range(6):
         phone.get_by_role("button", name="snare").click()
@@ -141,14 +133,14 @@ def test_a_take_that_the_network_did_not_take_is_sent_again(phone, student, fill
 
 
 def test_a_tempo_that_cannot_be_is_named_before_anything_is_recorded(phone, student):
-    signed_in(phone, student).goto("/takes/record/")
+    enter(phone, student).goto("/takes/record/")
     phone.get_by_label("Tempo").fill("999")
     phone.get_by_role("button", name="Record", exact=True).click()
     expect(phone.locator(".recorder [data-status]")).to_contain_text("from 30 to 240")
 
 
 def test_a_recording_without_a_stroke_is_not_sent(phone, student):
-    signed_in(phone, student).goto("/takes/record/")
+    enter(phone, student).goto("/takes/record/")
     start_recording(phone)
     phone.get_by_role("button", name="Stop").click()
     expect(phone.locator(".recorder [data-status]")).to_contain_text("No stroke was caught")
@@ -157,14 +149,14 @@ def test_a_recording_without_a_stroke_is_not_sent(phone, student):
 
 def test_a_browser_that_refuses_midi_says_so_and_leaves_the_pads(phone, student):
     phone.add_init_script(REFUSED)
-    signed_in(phone, student).goto("/takes/record/")
+    enter(phone, student).goto("/takes/record/")
     phone.get_by_role("button", name="Use an electronic kit").click()
     expect(phone.locator("[data-midi-said]")).to_contain_text("use the pads")
 
 
 def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
     screen.add_init_script(KIT)
-    signed_in(screen, student).goto("/takes/kit/")
+    enter(screen, student).goto("/takes/kit/")
     assert_accessible(screen)
     screen.get_by_role("button", name="Begin").click()
     expect(screen.locator("[data-wanted]")).to_have_text("snare")
@@ -181,7 +173,7 @@ def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
 
 def test_a_device_is_measured_along_the_click_and_the_delay_goes_with_each_take(phone, student):
     phone.add_init_script(KIT)
-    signed_in(phone, student).goto("/takes/delay/")
+    enter(phone, student).goto("/takes/delay/")
     assert_accessible(phone)
     phone.get_by_label("I play on").select_option("web midi")
     expect(phone.locator(".recorder [data-status]")).to_have_text("Not measured yet.")
@@ -204,7 +196,7 @@ def test_the_delay_is_the_middle_of_what_is_left_against_the_beats(phone, studen
     """Against numpy's median, with strokes far off that must not count."""
     import numpy as np
 
-    signed_in(phone, student)
+    enter(phone, student)
     offs = [31, 28, 35, 30, 29, 33, 27, 32, 30, 34, 26, 31, 200, -180, 30, 29]
     times = [1000 + 500 * k + off for k, off in enumerate(offs)]
     found = phone.evaluate(
@@ -220,7 +212,7 @@ def test_the_delay_is_the_middle_of_what_is_left_against_the_beats(phone, studen
 
 
 def test_a_midi_file_is_sent_with_a_click(screen, student, fill):
-    signed_in(screen, student).goto("/takes/")
+    enter(screen, student).goto("/takes/")
     screen.get_by_role("link", name="Send a MIDI file").click()
     data = midi_file(strokes_of(fill.as_fill, 200), 200)
     screen.get_by_label("MIDI file").set_input_files(
@@ -251,7 +243,7 @@ def test_a_teacher_enters_a_bar_in_the_lesson_with_few_touches(screen, teacher, 
 
 
 def test_a_student_sees_what_is_kept_and_takes_a_take_back(phone, student, fill):
-    signed_in(phone, student).goto("/takes/record/")
+    enter(phone, student).goto("/takes/record/")
     start_recording(phone)
     for _ in range(5):
         phone.get_by_role("button", name="snare").click()

@@ -9,7 +9,8 @@ from playwright.sync_api import Page
 from assignments.models import AssignedVariation
 from tests.assignments.making import first_fill, give
 from tests.browser.looking import PHONE
-from tests.browser.offline.steps import enter, set_network, wait_for_copies
+from tests.browser.offline.steps import set_network, wait_for_copies
+from tests.browser.signing_in import enter
 
 #: What the console says where it is meant to go wrong.
 MEANT = ("ERR_INTERNET_DISCONNECTED", "500", "503", "401", "403", "409", "400", "ERR_FAILED")

@@ -1,9 +1,6 @@
 """What a student does, and what happens to their phone."""
 
-from django.urls import reverse
 from playwright.sync_api import Locator, Page, expect
-
-from studio.models import SignInLink, Student
 
 COPIES = """async () => {
     const names = (await caches.keys()).filter((name) => name.startsWith("fillwright-pages-"));
@@ -11,12 +8,6 @@ COPIES = """async () => {
     const keys = await Promise.all(opened.map((cache) => cache.keys()));
     return keys.flat().map(({ url }) => new URL(url).pathname).sort();
 }"""
-
-
-def enter(page: Page, student: Student) -> None:
-    page.goto(reverse("studio:enter", args=[SignInLink.issue(student)]))
-    page.get_by_role("button", name="Go to my practice").click()
-    expect(page.get_by_role("heading", name="Today", exact=True)).to_be_visible()
 
 
 def copies(page: Page) -> list[str]:

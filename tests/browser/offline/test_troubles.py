@@ -16,13 +16,13 @@ from studio import middleware
 from tests.browser.looking import PHONE, assert_accessible
 from tests.browser.offline.steps import (
     copies,
-    enter,
     log,
     set_network,
     state,
     wait_until,
     wait_until_sent,
 )
+from tests.browser.signing_in import enter
 
 pytestmark = pytest.mark.django_db(transaction=True)
 really_log = practice.log
