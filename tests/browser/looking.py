@@ -9,6 +9,7 @@ DESKTOP = {"width": 1280, "height": 800}
 
 def assert_accessible(page: Page) -> None:
     """Fail on any violation that axe finds, and where the page is wider than the screen."""
+    page.wait_for_load_state()
     found = Axe().run(page)
     assert found.violations_count == 0, f"{page.url}\n{found.generate_report()}"
     assert_fits(page)
