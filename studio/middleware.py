@@ -1,4 +1,7 @@
-"""Who is asking: a teacher with a studio, a student with a personal link, or nobody yet."""
+"""Who is asking: a teacher with a studio, a student with a personal link, or nobody yet.
+
+And the session that tells, whose cookie outlasts the late answers of the one before.
+"""
 
 from collections.abc import Callable
 

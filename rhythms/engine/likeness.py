@@ -77,7 +77,7 @@ def likeness(a: Fill, b: Fill) -> float:
 
 
 class Others:
-    """Fills made ready to be compared with many, one after the other."""
+    """Fills made ready to be compared with others, one after the other or many at once."""
 
     def __init__(self, fills: Sequence[Fill]) -> None:
         self._size = len(fills)
