@@ -7,8 +7,8 @@ class AssignmentsConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
-        from assignments.sharing import takes_show, variations_show  # noqa: PLC0415
-        from rhythms.sharing import shown_by  # noqa: PLC0415
+        from assignments.rendering_checks import takes_show, variations_show  # noqa: PLC0415
+        from rhythms.renderings.visibility import register_check  # noqa: PLC0415
 
-        shown_by(variations_show)
-        shown_by(takes_show)
+        register_check(variations_show)
+        register_check(takes_show)

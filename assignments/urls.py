@@ -2,99 +2,114 @@
 
 from django.urls import path
 
-from assignments import api, api_device, api_takes
-from assignments.views import (
-    about_me,
-    assign,
-    comfort,
-    entry,
-    files,
-    fill,
-    lesson_take,
-    offline,
-    progress,
-    roster,
-    sheets,
-    student,
-    student_pages,
-    takes,
-)
+from assignments.assigning import views as assigning
+from assignments.comfort import views as comfort
+from assignments.downloads import views as downloads
+from assignments.offline import api as offline_api
+from assignments.offline import views as offline
+from assignments.practice import api as practice_api
+from assignments.practice import views as practice
+from assignments.privacy import views as privacy
+from assignments.progress import api as progress_api
+from assignments.progress import views as progress
+from assignments.students import views as students
+from assignments.takes import api as takes_api
+from assignments.takes import views as takes
+from assignments.today import views as today
 
 app_name = "assignments"
 urlpatterns = [
     # teacher
-    path("roster/", roster.page, name="roster"),
-    path("students/<int:pk>/", student.page, name="student"),
-    path("students/<int:pk>/progress/", progress.student, name="student-progress"),
-    path("assign/", assign.page, name="assign"),
-    path("assign/draw/", assign.draw, name="draw"),
-    path("assignments/<int:pk>/remove/", student.assignment_remove, name="assignment-remove"),
-    path("assignments/<int:pk>/restore/", student.assignment_restore, name="assignment-restore"),
-    path("variations/<int:pk>/remove/", student.variation_remove, name="variation-remove"),
-    path("variations/<int:pk>/restore/", student.variation_restore, name="variation-restore"),
-    path("students/<int:pk>/takes/", takes.of_student, name="student-takes"),
-    path("students/<int:pk>/lesson-take/", lesson_take.enter, name="lesson-take"),
-    path("variations/<int:pk>/confirm/", student.variation_confirm, name="variation-confirm"),
-    path("variations/<int:pk>/take-back/", student.variation_take_back, name="variation-take-back"),
-    path("progress/", progress.studio, name="progress"),
-    path("comfort/", comfort.studio, name="comfort"),
-    path("students/<int:pk>/comfort/", comfort.student, name="student-comfort"),
+    path("roster/", students.roster, name="roster"),
+    path("students/<int:pk>/", students.student, name="student"),
+    path("students/<int:pk>/progress/", progress.student_progress, name="student-progress"),
+    path("assign/", assigning.assign, name="assign"),
+    path("assign/draw/", assigning.draw, name="draw"),
+    path("assignments/<int:pk>/remove/", students.assignment_remove, name="assignment-remove"),
+    path("assignments/<int:pk>/restore/", students.assignment_restore, name="assignment-restore"),
+    path("variations/<int:pk>/remove/", students.variation_remove, name="variation-remove"),
+    path("variations/<int:pk>/restore/", students.variation_restore, name="variation-restore"),
+    path("students/<int:pk>/takes/", takes.student_takes, name="student-takes"),
+    path("students/<int:pk>/lesson-take/", takes.lesson_take, name="lesson-take"),
+    path("variations/<int:pk>/confirm/", students.variation_confirm, name="variation-confirm"),
+    path(
+        "variations/<int:pk>/take-back/", students.variation_take_back, name="variation-take-back"
+    ),
+    path("progress/", progress.progress, name="progress"),
+    path("comfort/", comfort.comfort, name="comfort"),
+    path("students/<int:pk>/comfort/", comfort.student_comfort, name="student-comfort"),
     path("students/<int:pk>/way-out/", comfort.way_out, name="way-out"),
-    path("assignments/<int:pk>/files/", files.assignment, name="assignment-files"),
-    path("assignments/<int:pk>/fills.<str:kind>", files.all_fills, name="assignment-file"),
-    path("students/<int:pk>/week/", sheets.week, name="student-week"),
-    path("students/<int:pk>/week.pdf", sheets.week_pdf, name="student-week-pdf"),
+    path("assignments/<int:pk>/files/", downloads.assignment_files, name="assignment-files"),
+    path(
+        "assignments/<int:pk>/fills.<str:kind>", downloads.assignment_file, name="assignment-file"
+    ),
+    path("students/<int:pk>/week/", downloads.student_week, name="student-week"),
+    path("students/<int:pk>/week.pdf", downloads.student_week_pdf, name="student-week-pdf"),
     # student
-    path("today/", student_pages.today, name="today"),
-    path("today/play/", student_pages.play, name="play"),
-    path("fills/", student_pages.my_fills, name="my-fills"),
-    path("fills/<int:pk>/", fill.fill, name="fill"),
-    path("fills/<int:pk>/log/", fill.log, name="log"),
-    path("fills/<int:pk>/mastered/", fill.master, name="master"),
-    path("fills/<int:pk>/take-back/", fill.take_back, name="take-back"),
-    path("my-progress/", student_pages.my_progress, name="my-progress"),
-    path("log/", student_pages.my_log, name="my-log"),
-    path("playing/", comfort.own, name="my-playing"),
-    path("log/<uuid:pk>/", entry.edit, name="entry-edit"),
-    path("log/<uuid:pk>/remove/", entry.remove, name="entry-remove"),
-    path("log/<uuid:pk>/restore/", entry.restore, name="entry-restore"),
-    path("fills/<int:pk>/files/", files.fill, name="fill-files"),
-    path("week/", sheets.my_week, name="my-week"),
-    path("week.pdf", sheets.my_week_pdf, name="my-week-pdf"),
-    path("takes/", takes.mine, name="takes"),
+    path("today/", today.today, name="today"),
+    path("today/play/", today.play, name="play"),
+    path("fills/", practice.my_fills, name="my-fills"),
+    path("fills/<int:pk>/", practice.fill, name="fill"),
+    path("fills/<int:pk>/log/", practice.log, name="log"),
+    path("fills/<int:pk>/mastered/", practice.master, name="master"),
+    path("fills/<int:pk>/take-back/", practice.take_back, name="take-back"),
+    path("my-progress/", progress.my_progress, name="my-progress"),
+    path("log/", practice.my_log, name="my-log"),
+    path("playing/", comfort.my_playing, name="my-playing"),
+    path("log/<uuid:pk>/", practice.entry_edit, name="entry-edit"),
+    path("log/<uuid:pk>/remove/", practice.entry_remove, name="entry-remove"),
+    path("log/<uuid:pk>/restore/", practice.entry_restore, name="entry-restore"),
+    path("fills/<int:pk>/files/", downloads.fill_files, name="fill-files"),
+    path("week/", downloads.my_week, name="my-week"),
+    path("week.pdf", downloads.my_week_pdf, name="my-week-pdf"),
+    path("takes/", takes.takes, name="takes"),
     path("takes/record/", takes.record, name="record"),
-    path("takes/upload/", takes.upload, name="take-upload"),
+    path("takes/upload/", takes.take_upload, name="take-upload"),
     path("takes/kit/", takes.kit_map, name="kit-map"),
     path("takes/delay/", takes.delay, name="delay"),
-    path("about-me/", about_me.page, name="about-me"),
-    path("about-me/everything.json", about_me.download, name="about-me-download"),
+    path("about-me/", privacy.about_me, name="about-me"),
+    path("about-me/everything.json", privacy.about_me_download, name="about-me-download"),
     # both
     path("takes/<uuid:pk>/", takes.take, name="take"),
-    path("takes/<uuid:pk>/again/", takes.again, name="take-again"),
-    path("takes/<uuid:pk>/tempo/", takes.tempo, name="take-tempo"),
-    path("takes/<uuid:pk>/remove/", takes.remove, name="take-remove"),
-    path("takes/<uuid:pk>/restore/", takes.restore, name="take-restore"),
-    path("assignments/<int:pk>/sheet/", sheets.assignment, name="assignment-sheet"),
-    path("assignments/<int:pk>/sheet.pdf", sheets.assignment_pdf, name="assignment-pdf"),
-    path("variations/<int:pk>/fill.pdf", sheets.variation_pdf, name="variation-pdf"),
-    path("variations/<int:pk>/fill.<str:kind>", files.file, name="variation-file"),
-    path("variations/<int:pk>/block.mid", files.block, name="block-midi"),
-    path("variations/<int:pk>/block.mp3", files.audio, name="block-audio"),
+    path("takes/<uuid:pk>/again/", takes.take_again, name="take-again"),
+    path("takes/<uuid:pk>/tempo/", takes.take_tempo, name="take-tempo"),
+    path("takes/<uuid:pk>/remove/", takes.take_remove, name="take-remove"),
+    path("takes/<uuid:pk>/restore/", takes.take_restore, name="take-restore"),
+    path("assignments/<int:pk>/sheet/", downloads.assignment_sheet, name="assignment-sheet"),
+    path("assignments/<int:pk>/sheet.pdf", downloads.assignment_pdf, name="assignment-pdf"),
+    path("variations/<int:pk>/fill.pdf", downloads.variation_pdf, name="variation-pdf"),
+    path("variations/<int:pk>/fill.<str:kind>", downloads.variation_file, name="variation-file"),
+    path("variations/<int:pk>/block.mid", downloads.block_midi, name="block-midi"),
+    path("variations/<int:pk>/block.mp3", downloads.block_audio, name="block-audio"),
     # the app on a student's device
     path("app.webmanifest", offline.manifest, name="manifest"),
     path("service-worker.js", offline.service_worker, name="service-worker"),
-    path("offline/", offline.no_network, name="offline"),
+    path("offline/", offline.offline, name="offline"),
     # programs
-    path("api/takes/", api_takes.Takes.as_view(), name="api-takes"),
-    path("api/device/", api_device.Device.as_view(), name="api-device"),
-    path("api/variations/", api.Variations.as_view(), name="api-variations"),
-    path("api/variations/<int:pk>/mastered/", api.Mastered.as_view(), name="api-mastered"),
-    path("api/variations/<int:pk>/take-back/", api.TakeBack.as_view(), name="api-take-back"),
-    path("api/practice-entries/", api.PracticeEntries.as_view(), name="api-practice-entries"),
-    path("api/practice-entries/<uuid:pk>/", api.OwnEntry.as_view(), name="api-practice-entry"),
+    path("api/takes/", takes_api.ApiTakes.as_view(), name="api-takes"),
+    path("api/device/", offline_api.ApiDevice.as_view(), name="api-device"),
+    path("api/variations/", practice_api.ApiVariations.as_view(), name="api-variations"),
+    path(
+        "api/variations/<int:pk>/mastered/", practice_api.ApiMastered.as_view(), name="api-mastered"
+    ),
+    path(
+        "api/variations/<int:pk>/take-back/",
+        practice_api.ApiTakeBack.as_view(),
+        name="api-take-back",
+    ),
+    path(
+        "api/practice-entries/",
+        practice_api.ApiPracticeEntries.as_view(),
+        name="api-practice-entries",
+    ),
+    path(
+        "api/practice-entries/<uuid:pk>/",
+        practice_api.ApiPracticeEntry.as_view(),
+        name="api-practice-entry",
+    ),
     path(
         "api/students/<int:pk>/progress/",
-        api.StudentProgress.as_view(),
+        progress_api.ApiStudentProgress.as_view(),
         name="api-student-progress",
     ),
 ]

@@ -13,10 +13,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from rhythms.checking import as_coded
 from rhythms.engine import Bar, EngineError, FillSpace, Kit, Meter, RuleSet
-from rhythms.engine.conflict import conflict_in_words
-from rhythms.spaces import space_for
+from rhythms.engine.space.conflict import conflict_in_words
+from rhythms.error_adapters import as_coded
+from rhythms.fill_spaces import space_for
 
 MOST_FILLS = 50
 T = TypeVar("T")
@@ -33,7 +33,7 @@ class FillSpaceQuestion(serializers.Serializer):
     seed = serializers.IntegerField(default=1)
 
 
-class FillSpaceView(APIView):
+class ApiFillSpace(APIView):
     def post(self, request: Request) -> Response:
         """Answer ``{"size": "16777216", "sentences": [...], "fills": [{"rank": …, …}]}``.
 

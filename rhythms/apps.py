@@ -6,7 +6,7 @@ class RhythmsConfig(AppConfig):
     verbose_name = "Rhythms"
 
     def ready(self) -> None:
-        from rhythms.seeding import seed  # models are there only now  # noqa: PLC0415
-        from studio.opening import on_opening  # noqa: PLC0415
+        from rhythms.starter_library import seed  # models are there only now  # noqa: PLC0415
+        from studio.studio_opening import on_studio_created  # noqa: PLC0415
 
-        on_opening(seed)
+        on_studio_created(seed)

@@ -1,31 +1,26 @@
-"""The worker's jobs. Each may run twice, or again after its worker was lost, without harm."""
+"""Where Celery finds the worker's jobs of this app, and the sweep over all of them.
+
+Names are what waiting messages and the beat hold: they stay where a module moves.
+"""
 
 from celery import shared_task
 from django.utils import timezone
 
-from rhythms import engraving, file_reading
+from rhythms.bar_imports.tasks import read_file
 from rhythms.models import BarImport, Rendering
+from rhythms.renderings.rendering_maker import discard_outlived
+from rhythms.renderings.tasks import render
+
+__all__ = ["read_file", "render", "sweep"]
 
 
-@shared_task(acks_late=True)
-def render(key: str) -> None:
-    """Make one rendering."""
-    engraving.make(key)
-
-
-@shared_task(acks_late=True)
-def read_file(pk: str) -> None:
-    """Read one file that a teacher sent."""
-    file_reading.read_in(pk)
-
-
-@shared_task
+@shared_task(name="rhythms.tasks.sweep")
 def sweep(failed: bool = False) -> int:
     """Ask again for what is still not made; returns how many. With `failed`, for those too.
 
     Old sheets and audio files are swept out.
     """
-    engraving.discard_outlived()
+    discard_outlived()
     _sweep_files()
     lost = Rendering.objects.overdue()
     keys = list(

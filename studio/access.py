@@ -19,7 +19,7 @@ from django.shortcuts import get_object_or_404, resolve_url
 from django_htmx.http import HttpResponseClientRedirect
 
 from studio.models import Student
-from studio.requests import Request, TeacherRequest
+from studio.request_types import Request, TeacherRequest
 
 M = TypeVar("M", bound=Model)
 View = Callable[..., HttpResponseBase]

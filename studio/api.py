@@ -11,7 +11,7 @@ from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 
 from studio.models import Student, Teacher
-from studio.requests import Request as PlainRequest
+from studio.request_types import Request as PlainRequest
 
 
 def _plain(request: Request) -> PlainRequest:

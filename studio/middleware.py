@@ -10,9 +10,9 @@ from django.contrib.sessions.middleware import SessionMiddleware
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from studio import sessions
+from studio import student_session
 from studio.models import Studio
-from studio.requests import Request
+from studio.request_types import Request
 
 
 class Sessions(SessionMiddleware):
@@ -42,7 +42,7 @@ class WhoIsAsking:
 
     def __call__(self, request: Request) -> HttpResponse:
         request.studio = _studio_of_teacher(request)
-        request.student = None if request.studio else sessions.student(request)
+        request.student = None if request.studio else student_session.student(request)
         place = request.studio or (request.student and request.student.studio)
         with timezone.override(place.zone if place else None):
             return self.get_response(request)

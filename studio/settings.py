@@ -6,8 +6,7 @@ import dj_database_url
 from django.contrib.messages import constants as message_levels
 from django.core.exceptions import ImproperlyConfigured
 
-from studio.environment import env, read
-from studio.secret_key import secret_key
+from studio.environment import env, read, secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -62,7 +61,7 @@ TEMPLATES = [
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.messages.context_processors.messages",
-                "studio.context.page",
+                "studio.context_processors.page",
             ],
         },
     },

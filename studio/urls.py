@@ -3,7 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
-    path("", include("studio.pages")),
+    path("", include("studio.app_urls")),
     path("", include("rhythms.urls")),
     path("", include("assignments.urls")),
 ]

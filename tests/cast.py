@@ -4,7 +4,7 @@ from django.test import Client
 from django.urls import reverse
 
 from studio.models import SignInLink, Student, Studio, Teacher
-from studio.opening import open_studio
+from studio.studio_opening import create_studio
 
 PASSWORD = "paradiddle-diddle-7"
 
@@ -12,7 +12,7 @@ PASSWORD = "paradiddle-diddle-7"
 def open_a_studio(name: str, email: str) -> tuple[Studio, Teacher]:
     """Return a new studio, with all that every new studio starts with, and its teacher."""
     teacher = Teacher.objects.create_user(email, PASSWORD)
-    return open_studio(name, "Europe/Berlin", teacher), teacher
+    return create_studio(name, "Europe/Berlin", teacher), teacher
 
 
 def add_student(studio: Studio, nickname: str, **details) -> Student:

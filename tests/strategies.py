@@ -8,9 +8,9 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Beat, Fill, Meter, Stroke, Surface
-from rhythms.engine.fill import DYNAMICS, ORNAMENTS
-from rhythms.engine.surfaces import FEET
-from rhythms.engine.writing import Event
+from rhythms.engine.bars.writing import Event
+from rhythms.engine.fills.fill import DYNAMICS, ORNAMENTS
+from rhythms.engine.kits.surfaces import FEET
 
 #: The meters every part of the engine must handle.
 METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")

@@ -9,7 +9,7 @@ import pytest
 from django.core.management import call_command
 
 from rhythms.engine import Kit, Surface
-from studio import surfaces
+from studio import surface_names
 
 ROOT = Path(__file__).resolve().parent.parent
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
@@ -37,12 +37,12 @@ def test_imports_go_one_way():
 
 
 def test_the_studio_and_the_engine_know_the_same_surfaces():
-    assert list(surfaces.SURFACES) == [str(surface) for surface in Surface]
+    assert list(surface_names.SURFACES) == [str(surface) for surface in Surface]
 
 
 def test_the_studio_and_the_engine_have_the_same_standard_kit():
     standard = Kit.standard()
-    assert surfaces.standard_surfaces() == [str(surface) for surface in standard.surfaces]
+    assert surface_names.standard_surfaces() == [str(surface) for surface in standard.surfaces]
 
 
 @pytest.mark.django_db

@@ -12,10 +12,10 @@ from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
 from rhythms.engine import Bar
-from rhythms.engine.fill import snare_fill
-from rhythms.handing_out import ticket_of
+from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.sounds import SOUNDS_VERSION
-from rhythms.rendering import rendering_for
+from rhythms.renderings.download_response import ticket_of
+from rhythms.renderings.rendering_store import rendering_for
 from studio.models import SignInLink
 from tests.permissions import BOTH, EVERYONE, ROWS, SIGNED_IN, Row
 

@@ -9,15 +9,15 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from assignments.models import Take
-from assignments.taking import keep_file
-from rhythms import rendering
+from assignments.takes.take_store import create_take_from_file
+from rhythms.bar_imports.import_store import take_in
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.importing import take_in
 from rhythms.models import Rendering
 from rhythms.notation import musicxml
-from rhythms.notation.paper import Exercise, Section, Sheet, pdf
+from rhythms.notation.sheets import Exercise, Section, Sheet, pdf
+from rhythms.renderings import rendering_store
 from tests.assignments.making import strokes_of
-from tests.assignments.test_takes import midi_file
+from tests.assignments.takes.test_take_store import midi_file
 
 pytestmark = pytest.mark.worker
 
@@ -42,7 +42,7 @@ def wait_for(what: Callable[[], T | None]) -> T:
 
 def engraved(fill: Fill) -> str | None:
     """Return the SVG once another process has made it."""
-    return rendering.markup(rendering.rendering_for(fill))
+    return rendering_store.markup(rendering_store.rendering_for(fill))
 
 
 def test_the_worker_engraves_what_a_page_asks_for(worker, fill):
@@ -55,7 +55,7 @@ def test_the_worker_prints_a_sheet(worker, fill):
     sheet = Sheet("Line 4", (section,))
 
     def printed() -> bytes | None:
-        file = rendering.opened(rendering.sheet_rendering(sheet))
+        file = rendering_store.opened(rendering_store.sheet_rendering(sheet))
         if file is None:
             return None
         with file:
@@ -74,7 +74,7 @@ def test_the_worker_makes_a_lost_file_again(worker, fill):
 
 def test_the_worker_reads_a_file_and_looks_at_the_take(worker, student, variation):
     data = midi_file(strokes_of(variation.as_fill, 92), 92)
-    take = keep_file(student, data, "take.mid", variation=variation)
+    take = create_take_from_file(student, data, "take.mid", variation=variation)
     assert Take.objects.get(pk=take.pk).state == Take.State.WAITING
     done = Take.objects.filter(pk=take.pk, state=Take.State.DONE)
     wait_for(lambda: "done" if done.exists() else None)

@@ -11,8 +11,8 @@ from typing import NamedTuple
 
 from rhythms.engine import Kit, Surface
 from rhythms.engine.comfort.habits import MoveMade
-from rhythms.engine.layout import Place, place
-from rhythms.engine.surfaces import FEET
+from rhythms.engine.kits.kit_layout import Place, place
+from rhythms.engine.kits.surfaces import FEET
 
 #: No more arrows than the eye can follow; moves of a smaller share are left to the table.
 MOST_ARROWS, LEAST_SHARE = 14, 0.015

@@ -7,16 +7,16 @@ from statistics import median
 from typing import NamedTuple
 from urllib.parse import urlencode
 
-from assignments.comfort.material import Material, materials
-from assignments.comfort.zones import DAYS, favourites, playing_between
+from assignments.comfort.comfort_zones import DAYS, Comfort, favourites, is_narrow, playing_between
+from assignments.comfort.playing_record import Material, materials
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.comfort.clusters import clusters, share_like
-from rhythms.engine.comfort.estimate import Estimate, change, variety
 from rhythms.engine.comfort.playing import Playing
-from rhythms.engine.playability import top_tempo
-from rhythms.engine.variety import novelty
+from rhythms.engine.comfort.variety_estimate import Estimate, change, variety
+from rhythms.engine.fills.playability import top_tempo
+from rhythms.engine.fills.variety import novelty
 from studio.models import Student
 
 #: Whether it worked shows after a week; four weeks before are compared with four after.
@@ -181,3 +181,18 @@ def _side(playing: Playing, away_from: Collection[Fill]) -> Side:
         return Side(len(playing.takes), None, None, None)
     share = share_like(playing, list(away_from))
     return Side(len(playing.takes), measured, share, clusters(playing)[0].typical)
+
+
+def flag_of(comfort: Comfort, way_out: Assignment | None, today: date) -> str:
+    """Return why a student needs a way out, in a sentence; "" where they do not, or have one."""
+    zone = comfort.zone
+    if zone is None or not is_narrow(zone, today) or is_under_way(way_out, today):
+        return ""
+    return zone.sentences[0]
+
+
+def is_under_way(way_out: Assignment | None, today: date) -> bool:
+    """Whether a way out was given so lately that it has not had its time."""
+    if way_out is None:
+        return False
+    return (today - given_on(way_out)).days < 2 * SHOWS_AFTER

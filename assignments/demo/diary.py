@@ -8,7 +8,7 @@ from decimal import Decimal
 from random import Random
 from typing import NamedTuple
 
-from assignments.demo.habits import Habit
+from assignments.demo.practice_habits import Habit
 from assignments.models.assignment import FASTEST, SLOWEST
 
 _WEEK = 7
@@ -26,7 +26,7 @@ _A_NOTE, _NO_TEMPO = 0.07, 0.15  # how many entries have a note, and how many no
 
 
 @dataclass(frozen=True)
-class Piece:
+class DiaryPiece:
     """A fill as it lies on the stand: its number, since when, and the tempo asked for."""
 
     number: int
@@ -34,11 +34,11 @@ class Piece:
     tempo: int
 
 
-class Sitting(NamedTuple):
+class DiarySitting(NamedTuple):
     """Some minutes at one fill."""
 
     day: date
-    piece: Piece
+    piece: DiaryPiece
     minutes: Decimal
     tempo: int | None
     note: str
@@ -50,14 +50,14 @@ class Diary:
     The same arguments give the same diary.
     """
 
-    def __init__(self, habit: Habit, pieces: Sequence[Piece], seed: str) -> None:
+    def __init__(self, habit: Habit, pieces: Sequence[DiaryPiece], seed: str) -> None:
         self.habit = habit
         self.pieces = pieces
-        self.sittings: list[Sitting] = []
-        self.mastered_on: dict[Piece, date] = {}
+        self.sittings: list[DiarySitting] = []
+        self.mastered_on: dict[DiaryPiece, date] = {}
         self._random = Random(seed)  # noqa: S311 - reproducible on purpose
-        self._minutes: defaultdict[Piece, Decimal] = defaultdict(Decimal)
-        self._times: Counter[Piece] = Counter()
+        self._minutes: defaultdict[DiaryPiece, Decimal] = defaultdict(Decimal)
+        self._times: Counter[DiaryPiece] = Counter()
 
     def keep(self, days: Sequence[date], lesson: date) -> None:
         """Live through the days, one after the other; a lesson is every week, as on `lesson`."""
@@ -72,7 +72,7 @@ class Diary:
             half_minutes = self._random.randint(2 * least, 2 * most) // len(pieces)
             self._play(piece, day, half_minutes * _HALF)
 
-    def _on_the_stand(self, day: date) -> Sequence[Piece]:
+    def _on_the_stand(self, day: date) -> Sequence[DiaryPiece]:
         """The favourites, else what is not mastered, oldest first, as Today lists it."""
         given = [piece for piece in self.pieces if piece.given_on <= day]
         if self.habit.favourites:
@@ -80,9 +80,9 @@ class Diary:
         still_open = [piece for piece in given if piece not in self.mastered_on]
         return still_open[: self.habit.fills] or given[-self.habit.fills :]
 
-    def _play(self, piece: Piece, day: date, minutes: Decimal) -> None:
+    def _play(self, piece: DiaryPiece, day: date, minutes: Decimal) -> None:
         note = self._random.choice(_NOTES) if self._random.random() < _A_NOTE else ""
-        self.sittings.append(Sitting(day, piece, minutes, self._tempo(piece), note))
+        self.sittings.append(DiarySitting(day, piece, minutes, self._tempo(piece), note))
         self._minutes[piece] += minutes
         self._times[piece] += 1
         enough = self.habit.minutes_to_master
@@ -90,7 +90,7 @@ class Diary:
         if enough and self._times[piece] > 1 and self._minutes[piece] >= enough:
             self.mastered_on.setdefault(piece, day)
 
-    def _tempo(self, piece: Piece) -> int | None:
+    def _tempo(self, piece: DiaryPiece) -> int | None:
         """Slowly at first, a little faster each time, and not much faster than asked for."""
         if self._random.random() < _NO_TEMPO:
             return None

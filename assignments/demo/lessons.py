@@ -3,17 +3,17 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from assignments.assigning import Work, assign, draw, fills_had, ranks_had
-from assignments.choosing import Player, choose
-from assignments.comfort.zones import favourites
+from assignments.assigning.assign import AssignmentSpec, assign_fills, draw, fills_had, ranks_had
+from assignments.assigning.pick_fills import PickContext, pick_ranks
+from assignments.comfort.comfort_zones import favourites
 from assignments.days import last_lesson
 from assignments.demo.backdating import LESSON, backdate, moment
-from assignments.demo.diary import Piece
-from assignments.demo.people import Library
+from assignments.demo.demo_people import Library
+from assignments.demo.diary import DiaryPiece
 from assignments.demo.scenario import WEEKS, Lesson
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import FillSpace
-from rhythms.spaces import space_for
+from rhythms.fill_spaces import space_for
 from studio.models import Student, Teacher
 
 _WEEK = timedelta(weeks=1)
@@ -30,21 +30,21 @@ def lesson_days(student: Student, today: date) -> list[date]:
 
 def give(
     teacher: Teacher, student: Student, lessons: Sequence[Lesson], library: Library, today: date
-) -> dict[Piece, AssignedVariation]:
+) -> dict[DiaryPiece, AssignedVariation]:
     """Give the student what each lesson brings; returns it piece by piece, oldest first."""
     days = lesson_days(student, today)
-    given: dict[Piece, AssignedVariation] = {}
+    given: dict[DiaryPiece, AssignedVariation] = {}
     for lesson in lessons:
         day = days[lesson.week]
         assignment = _assign(teacher, student, lesson, library, day)
         for variation in assignment.variations.all():
-            given[Piece(len(given) + 1, day, lesson.tempo)] = variation
+            given[DiaryPiece(len(given) + 1, day, lesson.tempo)] = variation
     return given
 
 
 def lead_out(
     teacher: Teacher, student: Student, lesson: Lesson, library: Library, today: date
-) -> dict[Piece, AssignedVariation]:
+) -> dict[DiaryPiece, AssignedVariation]:
     """Give the student, in one of the lessons, fills that lead away from what they fall back on.
 
     Their takes up to then are there already.
@@ -53,15 +53,17 @@ def lead_out(
     work, space = _work(lesson, library, day, student)
     known = favourites([student], day)[student]
     had = fills_had([student])[student]
-    player = Player((*known, *had), lesson.tempo)
+    player = PickContext((*known, *had), lesson.tempo)
     leave_out = ranks_had({student: space})[student]
-    ranks = choose(space, lesson.task.fills, player, _seed(student, lesson), leave_out=leave_out)
-    (assignment,) = assign(teacher, work, {student: ranks})
+    ranks = pick_ranks(
+        space, lesson.task.fills, player, _seed(student, lesson), leave_out=leave_out
+    )
+    (assignment,) = assign_fills(teacher, work, {student: ranks})
     assignment.away_from = [fill.to_json() for fill in known]
     assignment.save()
     backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
     variations = assignment.variations.all()
-    return {Piece(_LATER + one.position, day, lesson.tempo): one for one in variations}
+    return {DiaryPiece(_LATER + one.position, day, lesson.tempo): one for one in variations}
 
 
 def _assign(
@@ -70,14 +72,16 @@ def _assign(
     work, space = _work(lesson, library, day, student)
     leave_out = ranks_had({student: space})[student]
     ranks = draw(space, lesson.task.fills, _seed(student, lesson), leave_out=leave_out)
-    (assignment,) = assign(teacher, work, {student: ranks})
+    (assignment,) = assign_fills(teacher, work, {student: ranks})
     backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
     return assignment
 
 
-def _work(lesson: Lesson, library: Library, day: date, student: Student) -> tuple[Work, FillSpace]:
+def _work(
+    lesson: Lesson, library: Library, day: date, student: Student
+) -> tuple[AssignmentSpec, FillSpace]:
     bar, rule_set, _ = lesson.task
-    work = Work(
+    work = AssignmentSpec(
         library.bars[bar],
         library.rule_sets[rule_set],
         lesson.tempo,

@@ -7,10 +7,10 @@ from decimal import Decimal
 from random import Random
 
 from assignments.demo.backdating import EVENING, backdate, moment
-from assignments.demo.diary import Diary, Piece, Sitting
+from assignments.demo.diary import Diary, DiaryPiece, DiarySitting
+from assignments.mastery import MASTERED
 from assignments.models import AssignedVariation, PracticeEntry
-from assignments.practice import Practised, log
-from assignments.standing import MASTERED
+from assignments.practice.practice_log import Practised, log
 from studio.models import Student
 
 _MINUTES_APART = 10
@@ -21,7 +21,7 @@ _A_RECHECK = Decimal("0.5")
 _RECHECK_LOOPS = 3
 
 
-def copy_out(student: Student, diary: Diary, given: Mapping[Piece, AssignedVariation]) -> int:
+def copy_out(student: Student, diary: Diary, given: Mapping[DiaryPiece, AssignedVariation]) -> int:
     """Log every sitting and master every piece of the diary; returns how many entries there are."""
     chance = Random(f"{student.nickname}, clean")  # noqa: S311 - reproducible on purpose
     entries = [
@@ -29,14 +29,14 @@ def copy_out(student: Student, diary: Diary, given: Mapping[Piece, AssignedVaria
     ]
     for piece, day in diary.mastered_on.items():
         mastered_at = moment(day, EVENING, student.studio.zone, minute=90)
-        given[piece].happened(MASTERED, day, at=mastered_at)
+        given[piece].record_step(MASTERED, day, at=mastered_at)
         entries += _rechecked(student, diary, given[piece], day, chance)
     _backdate_entries(student, entries)
     return len(entries)
 
 
 def _logged(
-    student: Student, sitting: Sitting, variation: AssignedVariation, chance: Random
+    student: Student, sitting: DiarySitting, variation: AssignedVariation, chance: Random
 ) -> PracticeEntry:
     loops = clean = None
     if sitting.tempo:

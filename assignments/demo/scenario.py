@@ -4,12 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from assignments.demo import habits, styles
-from assignments.demo.habits import Habit
-from assignments.demo.takes import Playing
+from assignments.demo import practice_habits, styles
+from assignments.demo.demo_takes import DemoPlaying
+from assignments.demo.practice_habits import Habit
 from assignments.models import Take
 from rhythms.engine import Surface
-from rhythms.seeding import STEPS
+from rhythms.starter_library import STEPS
 from studio.models import Student
 
 STUDIO = "Above the Bakery"
@@ -89,7 +89,7 @@ class Person:
     lesson_weekday: Student.Weekday | None
     habit: Habit
     lessons: tuple[Lesson, ...]
-    playing: tuple[Playing, ...] = ()
+    playing: tuple[DemoPlaying, ...] = ()
     way_out: Lesson | None = None
     handedness: Student.Handedness = Student.Handedness.RIGHT
 
@@ -157,9 +157,9 @@ PEOPLE = (
         "Big kit",
         ADVANCED,
         TUESDAY,
-        habits.STAR,
+        practice_habits.STAR,
         _course(_FURTHER, (0, 1, 2, 3, 5, 6, 7, 8, 10, 11), 92, "Try this one without looking."),
-        (Playing(2, 11, 2, styles.wide), Playing(5, 11, 2)),
+        (DemoPlaying(2, 11, 2, styles.wide), DemoPlaying(5, 11, 2)),
     ),
     Person(
         "Noor",
@@ -167,9 +167,9 @@ PEOPLE = (
         "Standard kit",
         INTERMEDIATE,
         WEDNESDAY,
-        habits.SAME_TWO,
+        practice_habits.SAME_TWO,
         _course(_MIDDLE, (0, 2, 4, 6, 9), 84),
-        (Playing(2, 11, 3, favourites=2),),
+        (DemoPlaying(2, 11, 3, favourites=2),),
     ),
     Person(
         "Bo",
@@ -177,7 +177,7 @@ PEOPLE = (
         "Standard kit",
         INTERMEDIATE,
         MONDAY,
-        habits.NEVER,
+        practice_habits.NEVER,
         _course(_MIDDLE, (0, 2, 7), 80, "Two minutes a day are enough to begin with."),
     ),
     Person(
@@ -186,9 +186,9 @@ PEOPLE = (
         "Small kit",
         BEGINNER,
         THURSDAY,
-        habits.FIVE_A_DAY,
+        practice_habits.FIVE_A_DAY,
         _course(_FIRST_STEPS, (6, 7, 9, 10, 11), 60, "Slow is fine."),
-        (Playing(7, 11, 1),),
+        (DemoPlaying(7, 11, 1),),
     ),
     Person(
         "Luz",
@@ -196,9 +196,9 @@ PEOPLE = (
         "Standard kit",
         INTERMEDIATE,
         SATURDAY,
-        habits.THE_DAY_BEFORE,
+        practice_habits.THE_DAY_BEFORE,
         _course(_MIDDLE, (0, 1, 3, 5, 6, 8, 10), 84),
-        (Playing(5, 11, 4, styles.mostly(styles.down_the_toms)),),
+        (DemoPlaying(5, 11, 4, styles.mostly(styles.down_the_toms)),),
     ),
     Person(
         "Teo",
@@ -206,9 +206,9 @@ PEOPLE = (
         "Small kit",
         INTERMEDIATE,
         WEDNESDAY,
-        habits.STOPPED,
+        practice_habits.STOPPED,
         _course(_MIDDLE, (0, 1, 3, 5, 7, 9), 78),
-        (Playing(3, 8, 4, styles.only(Surface.SNARE, Surface.FLOOR_TOM)),),
+        (DemoPlaying(3, 8, 4, styles.only(Surface.SNARE, Surface.FLOOR_TOM)),),
     ),
     Person(
         "Mei",
@@ -216,9 +216,9 @@ PEOPLE = (
         "Snare, hi-hat and cross-stick",
         BEGINNER,
         FRIDAY,
-        habits.STEADY,
+        practice_habits.STEADY,
         _course(_MIDDLE, (1, 3, 5), 66),
-        (Playing(5, 11, 4, styles.mostly(styles.ending_on(Surface.HI_HAT))),),
+        (DemoPlaying(5, 11, 4, styles.mostly(styles.ending_on(Surface.HI_HAT))),),
     ),
     Person(
         "Fenna",
@@ -226,11 +226,11 @@ PEOPLE = (
         "Standard kit",
         ADVANCED,
         FRIDAY,
-        habits.STEADY,
+        practice_habits.STEADY,
         _course(_FURTHER, (0, 1, 3, 5, 7, 9, 11), 88),
         (
-            Playing(5, 8, 3, styles.mostly(styles.ending_on(Surface.CRASH))),
-            Playing(9, 11, 4, styles.wide),
+            DemoPlaying(5, 8, 3, styles.mostly(styles.ending_on(Surface.CRASH))),
+            DemoPlaying(9, 11, 4, styles.wide),
         ),
         handedness=LEFT,
     ),
@@ -240,9 +240,9 @@ PEOPLE = (
         "Practice pad",
         BEGINNER,
         MONDAY,
-        habits.FIVE_A_DAY,
+        practice_habits.FIVE_A_DAY,
         _course(_PAD, (0, 1, 3, 5, 7, 9, 11), 66),
-        (Playing(4, 11, 2, source=Take.Source.PADS),),
+        (DemoPlaying(4, 11, 2, source=Take.Source.PADS),),
         handedness=LEFT,
     ),
     Person(
@@ -251,11 +251,11 @@ PEOPLE = (
         "Big kit",
         INTERMEDIATE,
         None,
-        habits.WEEKENDS,
+        practice_habits.WEEKENDS,
         _course(_MIDDLE, (0, 2, 4, 6, 10), 90),
         (
-            Playing(3, 8, 4, styles.mostly(styles.down_the_toms)),
-            Playing(9, 11, 6, styles.wide),
+            DemoPlaying(3, 8, 4, styles.mostly(styles.down_the_toms)),
+            DemoPlaying(9, 11, 6, styles.wide),
         ),
         way_out=Lesson(8, Task(_TURNS, ROUND_THE_KIT, 3), 90, "Somewhere else than down the toms."),
     ),

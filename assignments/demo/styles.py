@@ -4,7 +4,7 @@ from collections.abc import Callable
 from random import Random
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
-from rhythms.engine.surfaces import FAMILIES
+from rhythms.engine.kits.surfaces import FAMILIES
 
 #: Goes through a bar on a kit once.
 Style = Callable[[Bar, Kit, Random], Fill]

@@ -1,7 +1,6 @@
 from assignments.models.assignment import Assignment
+from assignments.models.audit_log import EntryChange, MasteryEvent
 from assignments.models.entry import PracticeEntry
-from assignments.models.entry_change import EntryChange
-from assignments.models.mastery_event import MasteryEvent
 from assignments.models.take import KitMap, Take
 from assignments.models.variation import AssignedVariation
 

@@ -8,10 +8,9 @@ from django.db import models, transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
+from assignments.mastery import CLEAN, NOT_CLEAN, came_out_clean
 from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE
 from assignments.models.variation import AssignedVariation
-from assignments.planner.clean import came_out_clean
-from assignments.standing import CLEAN, NOT_CLEAN
 from studio.models import Student
 from studio.removal import Removable
 
@@ -89,7 +88,7 @@ class PracticeEntry(Removable):
         return f"{self.minutes.normalize():f} min on {self.day:%-d %B}"
 
     @property
-    def said(self) -> dict[str, str | int | bool | None]:
+    def snapshot(self) -> dict[str, str | int | bool | None]:
         """What it says, as JSON takes it: to be compared, and to be kept when it changes."""
         return {
             "variation": self.variation_id,
@@ -105,16 +104,16 @@ class PracticeEntry(Removable):
 
     @transaction.atomic
     def _mark_removed(self, moment) -> None:
-        self.changes.create(kind="removed" if moment else "restored", before=self.said)
+        self.changes.create(kind="removed" if moment else "restored", before=self.snapshot)
         super()._mark_removed(moment)
-        self.speak_for_its_fill()
+        self.apply_recheck()
 
-    def speak_for_its_fill(self) -> None:
+    def apply_recheck(self) -> None:
         """Let a re-check say whether its fill holds; what it said before no longer counts."""
         said_before = self.mastery_events.kept().update(removed_at=timezone.now())
         verdict = self._verdict()
         if self.variation and verdict:
-            self.variation.happened(verdict, self.day, entry=self)
+            self.variation.record_step(verdict, self.day, entry=self)
         elif self.variation and said_before:
             self.variation.settle()
 

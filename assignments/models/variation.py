@@ -10,9 +10,9 @@ from django.db import models, transaction
 from django.db.models import Count, Exists, F, Max, OuterRef, Q, Sum
 from django.utils import timezone
 
+from assignments.mastery import CONFIRMED, mastery_status
 from assignments.models.assignment import Assignment
-from assignments.rank_field import RankField
-from assignments.standing import CONFIRMED, standing_after
+from assignments.models.rank_field import RankField
 from rhythms.engine import Fill
 from rhythms.models import Rendering
 from studio.models import Student
@@ -186,7 +186,7 @@ class AssignedVariation(Removable):
         return State.PRACTISING if self.times_logged else State.NEW
 
     @transaction.atomic
-    def happened(self, kind: str, day: date, **details) -> None:
+    def record_step(self, kind: str, day: date, **details) -> None:
         """Keep a step on its way to being mastered, or back, and stand as they now add up to."""
         type(self).objects.select_for_update().get(pk=self.pk)
         self.mastery_events.create(kind=kind, day=day, **details)
@@ -194,7 +194,7 @@ class AssignedVariation(Removable):
 
     def settle(self) -> None:
         """Stand as the kept mastery events say."""
-        standing = standing_after(self.mastery_events.kept())
+        standing = mastery_status(self.mastery_events.kept())
         self.mastered_at = standing.mastered_at
         self.held_at = standing.held_at
         self.returned_at = standing.returned_at

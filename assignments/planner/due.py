@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from fsrs import Card, Rating, Scheduler
 
-from assignments.planner.clean import came_out_clean
+from assignments.mastery import came_out_clean
 from assignments.planner.history import Record, Sitting
 
 #: What is mastered is heard again at least every so many days.

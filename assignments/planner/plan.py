@@ -11,9 +11,8 @@ from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
-from assignments.planner.choosing import Choice, choose
-from assignments.planner.fitting import Slot, loops_for
 from assignments.planner.history import Piece, Record, Sitting, records
+from assignments.planner.piece_selection import PieceSelection, choose
 from assignments.planner.tempo import begin_tempo, next_tempo
 
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -21,7 +20,7 @@ LEAST_MINUTES, MOST_MINUTES = 1, 60
 MOST_ROUNDS = 2
 
 
-class Part(StrEnum):
+class PlanPart(StrEnum):
     """What an item of the plan is there for."""
 
     LOOSEN_UP = "loosen up"
@@ -31,14 +30,20 @@ class Part(StrEnum):
     TURN = "turn"
 
 
-_SHARES = {Part.LOOSEN_UP: 1, Part.CHECK: 2, Part.NEW: 4, Part.WORK: 4, Part.TURN: 3}
+_SHARES = {
+    PlanPart.LOOSEN_UP: 1,
+    PlanPart.CHECK: 2,
+    PlanPart.NEW: 4,
+    PlanPart.WORK: 4,
+    PlanPart.TURN: 3,
+}
 
 
 @dataclass(frozen=True)
 class Item:
     """So many loops of one piece's block at a tempo; `groove_alone` leaves its fill out."""
 
-    part: Part
+    part: PlanPart
     piece: Piece
     tempo: int
     loops: int = 0
@@ -89,51 +94,51 @@ def make_plan(
     choice = choose(records(pieces, sittings, day), day, minutes)
     seconds = Fraction(60 * minutes)
     wanted = _shared_out(_parts(choice, mixed=mixed), seconds, MOST_ROUNDS if mixed else 1)
-    slots = [Slot(item.block_seconds, share) for item, share in wanted]
+    slots = [LoopSlot(item.block_seconds, share) for item, share in wanted]
     loops = loops_for(slots, seconds)
     played = (replace(item, loops=n) for (item, _), n in zip(wanted, loops, strict=True) if n)
     return Plan(day, minutes, tuple(_joined(played)))
 
 
-def _parts(choice: Choice, *, mixed: bool) -> dict[Part, list[Item]]:
-    focus = Part.NEW if choice.is_new else Part.WORK
-    known = [_item(Part.TURN, record) for record in choice.known]
+def _parts(choice: PieceSelection, *, mixed: bool) -> dict[PlanPart, list[Item]]:
+    focus = PlanPart.NEW if choice.is_new else PlanPart.WORK
+    known = [_item(PlanPart.TURN, record) for record in choice.known]
     if choice.focus and known:
         # Blocked, its turn joins the block that it follows.
-        known.insert(int(mixed), _item(Part.TURN, choice.focus))
+        known.insert(int(mixed), _item(PlanPart.TURN, choice.focus))
     parts = {
-        Part.LOOSEN_UP: _loosening(choice),
-        Part.CHECK: [_item(Part.CHECK, record) for record in choice.checks],
+        PlanPart.LOOSEN_UP: _loosening(choice),
+        PlanPart.CHECK: [_item(PlanPart.CHECK, record) for record in choice.checks],
         focus: [_item(focus, choice.focus)] if choice.focus else [],
-        Part.TURN: known,
+        PlanPart.TURN: known,
     }
     return {part: items for part, items in parts.items() if items}
 
 
-def _item(part: Part, record: Record) -> Item:
+def _item(part: PlanPart, record: Record) -> Item:
     return Item(part, record.piece, next_tempo(record))
 
 
-def _loosening(choice: Choice) -> list[Item]:
+def _loosening(choice: PieceSelection) -> list[Item]:
     """Something known, slowly; where nothing is known yet, the groove alone."""
     if choice.warm_up:
         piece = choice.warm_up.piece
-        return [Item(Part.LOOSEN_UP, piece, begin_tempo(piece))]
+        return [Item(PlanPart.LOOSEN_UP, piece, begin_tempo(piece))]
     if choice.focus:
         piece = choice.focus.piece
-        return [Item(Part.LOOSEN_UP, piece, begin_tempo(piece), groove_alone=True)]
+        return [Item(PlanPart.LOOSEN_UP, piece, begin_tempo(piece), groove_alone=True)]
     return []
 
 
 def _shared_out(
-    parts: dict[Part, list[Item]], seconds: Fraction, most_rounds: int
+    parts: dict[PlanPart, list[Item]], seconds: Fraction, most_rounds: int
 ) -> list[tuple[Item, Fraction]]:
     """Return each item with the seconds it should have; turns in as many rounds as fit."""
     whole = sum(_SHARES[part] for part in parts)
     shared = []
     for part, items in parts.items():
         share = seconds * _SHARES[part] / whole
-        rounds = _rounds(items, share, most_rounds) if part is Part.TURN else 1
+        rounds = _rounds(items, share, most_rounds) if part is PlanPart.TURN else 1
         shared += [(item, share / (rounds * len(items))) for item in items * rounds]
     return shared
 
@@ -159,3 +164,36 @@ def _joined(items: Iterable[Item]) -> list[Item]:
 def _is_the_same(one: Item, other: Item) -> bool:
     same = (one.piece.id, one.tempo, one.groove_alone)
     return same == (other.piece.id, other.tempo, other.groove_alone)
+
+
+@dataclass(frozen=True)
+class LoopSlot:
+    """Room in a plan: how long one block lasts, and how long the slot should be; in seconds."""
+
+    block: Fraction
+    wanted: Fraction
+
+
+def loops_for(slots: Sequence[LoopSlot], seconds: Fraction) -> list[int]:
+    """Return how many loops each slot gets: together at most `seconds`, and nothing more fits.
+
+    So the sum is less than one block short of the seconds. Where not even the shortest block
+    fits, it gets one loop all the same, and nothing else is played.
+    """
+    if not slots:
+        return []
+    if all(slot.block > seconds for slot in slots):
+        shortest = min(range(len(slots)), key=lambda place: slots[place].block)
+        return [int(place == shortest) for place in range(len(slots))]
+    loops = [int(slot.wanted // slot.block) for slot in slots]
+    left = seconds - sum(n * slot.block for n, slot in zip(loops, slots, strict=True))
+    while fitting := [place for place, slot in enumerate(slots) if slot.block <= left]:
+        neediest = max(fitting, key=lambda place: _lacking(slots[place], loops[place]))
+        loops[neediest] += 1
+        left -= slots[neediest].block
+    return loops
+
+
+def _lacking(slot: LoopSlot, loops: int) -> Fraction:
+    """How many seconds it is short of what it should have; below 0 where it has more."""
+    return slot.wanted - loops * slot.block

@@ -18,13 +18,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.bench.markov_chain import Chain, Step
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
-from rhythms.engine.comfort.chain import Chain, Step
 from rhythms.engine.comfort.clusters import clusters
-from rhythms.engine.comfort.estimate import variety
-from rhythms.engine.comfort.playing import Played, Playing
+from rhythms.engine.comfort.playing import PlayedFill, Playing
+from rhythms.engine.comfort.variety_estimate import variety
+from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.picking import pick
-from rhythms.engine.playability import top_tempo
 
 WEEKS = 8
 #: Fills played freely each week, a take each; fills given each week; times each is practised.
@@ -119,7 +119,7 @@ def _week_of(chain: Chain, week: int, seed: int) -> Playing:
     random = Random(f"{seed} plays {week}")  # noqa: S311
     fills = [chain.play(random.choice(_BARS), random) for _ in range(PLAYED)]
     day = _MONDAY + timedelta(weeks=week)
-    return Playing.of(Played(fill, day, 1.0, str(take)) for take, fill in enumerate(fills))
+    return Playing.of(PlayedFill(fill, day, 1.0, str(take)) for take, fill in enumerate(fills))
 
 
 def _fills_for(way: str, playing: Playing, given: Sequence[Fill], seed: str) -> list[Fill]:

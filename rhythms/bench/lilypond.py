@@ -6,9 +6,9 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from rhythms.bench.table import Row, Section, times_as_long
-from rhythms.bench.timing import Effort, seconds
-from rhythms.bench.writing import engraving_all, fills_to_write
+from rhythms.bench.bench_timer import BenchEffort, seconds
+from rhythms.bench.bench_writing import engraving_all, fills_to_write
+from rhythms.bench.table import BenchRow, BenchSection, times_as_long
 from rhythms.engine import Fill, Surface
 
 #: Note names of LilyPond's drum mode, as its notation reference lists them.
@@ -25,20 +25,20 @@ _NAMES = {
 _RUNS = 3
 
 
-def section(effort: Effort) -> Section:
+def section(effort: BenchEffort) -> BenchSection:
     program = shutil.which("lilypond")
     title = "The same bars, against LilyPond"
     if program is None:
-        return Section(title, (Row("LilyPond", note="lilypond is not installed"),))
+        return BenchSection(title, (BenchRow("LilyPond", note="lilypond is not installed"),))
     fills = fills_to_write(effort)
     ours = engraving_all(fills, effort)
     theirs = _lilypond(program, fills, min(effort.runs, _RUNS))
     note = f"{times_as_long(theirs, ours)}, its start included"
-    return Section(
+    return BenchSection(
         title,
         (
-            Row(f"engrave {len(fills)}, one by one", ours),
-            Row(f"LilyPond, {len(fills)} files in one process", theirs, note),
+            BenchRow(f"engrave {len(fills)}, one by one", ours),
+            BenchRow(f"LilyPond, {len(fills)} files in one process", theirs, note),
         ),
     )
 

@@ -13,10 +13,10 @@ try:
 except ImportError:  # it belongs to the tests; the app does without
     Problem = None
 
-from rhythms.bench.table import Row, Section, times_as_long
-from rhythms.bench.timing import Effort, seconds
+from rhythms.bench.bench_timer import BenchEffort, seconds
+from rhythms.bench.table import BenchRow, BenchSection, times_as_long
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
-from rhythms.engine.rudiments import OVERLAYS
+from rhythms.engine.rules.rudiments import OVERLAYS
 
 Struck = tuple[str, str | None]
 TOMS = ("high tom", "mid tom", "floor tom")
@@ -120,15 +120,17 @@ def _two_in_a_row_and_hands_apart(*strokes: Struck) -> bool:
     return True
 
 
-def section(effort: Effort) -> Section:
+def section(effort: BenchEffort) -> BenchSection:
     title = "Small spaces, against python-constraint2"
     if Problem is None:
         missing = "python-constraint2 is not installed; it comes with tests/requirements.txt"
-        return Section(title, (Row("list all fills", note=missing),))
-    return Section(title, tuple(row for puzzle in puzzles() for row in _compared(puzzle, effort)))
+        return BenchSection(title, (BenchRow("list all fills", note=missing),))
+    return BenchSection(
+        title, tuple(row for puzzle in puzzles() for row in _compared(puzzle, effort))
+    )
 
 
-def _compared(puzzle: Puzzle, effort: Effort) -> tuple[Row, Row, Row]:
+def _compared(puzzle: Puzzle, effort: BenchEffort) -> tuple[BenchRow, BenchRow, BenchRow]:
     size, solutions = puzzle.space().size, len(puzzle.solve())
     if size != solutions:
         raise AssertionError(f"{puzzle.name}: {size} fills, but the solver finds {solutions}.")
@@ -138,7 +140,7 @@ def _compared(puzzle: Puzzle, effort: Effort) -> tuple[Row, Row, Row]:
     solved = seconds(puzzle.solve, runs)
     ratios = f"{times_as_long(solved, listed)} as listing, {times_as_long(solved, counted)}"
     return (
-        Row(f"count {size:,} fills, {puzzle.name}", counted),
-        Row(f"list {size:,} fills, {puzzle.name}", listed),
-        Row("  the solver, which counts by listing", solved, f"{ratios} as counting"),
+        BenchRow(f"count {size:,} fills, {puzzle.name}", counted),
+        BenchRow(f"list {size:,} fills, {puzzle.name}", listed),
+        BenchRow("  the solver, which counts by listing", solved, f"{ratios} as counting"),
     )

@@ -7,7 +7,7 @@ _UNITS = (("s", 1.0), ("ms", 1e3), ("µs", 1e6))
 
 
 @dataclass(frozen=True)
-class Row:
+class BenchRow:
     """One measurement in seconds; `seconds` is None where there is none, and `note` says why."""
 
     what: str
@@ -16,12 +16,12 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Section:
+class BenchSection:
     title: str
-    rows: tuple[Row, ...]
+    rows: tuple[BenchRow, ...]
 
 
-def lines(sections: Iterable[Section], baseline: float) -> Iterator[str]:
+def lines(sections: Iterable[BenchSection], baseline: float) -> Iterator[str]:
     """Yield the lines of the table; each time also as a share of the baseline, in seconds."""
     sections = list(sections)
     width = max(len(row.what) for section in sections for row in section.rows)
@@ -52,7 +52,7 @@ def times_as_long(other: float, ours: float) -> str:
     return f"{_figures(other / ours)} times as long"
 
 
-def _times(row: Row, baseline: float) -> str:
+def _times(row: BenchRow, baseline: float) -> str:
     if row.seconds is None:
         return f"{'-':>10}  {'-':>10}"
     return f"{said(row.seconds):>10}  {_figures(row.seconds / baseline):>10}"

@@ -1,13 +1,13 @@
 """The computation: bars, kits, rules and the exactly counted space of fills. Pure Python."""
 
-from rhythms.engine.bar import Bar, Note, Sounded
+from rhythms.engine.bars.bar import Bar, Note, Sounded
+from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.errors import EngineError
-from rhythms.engine.fill import Fill, Stroke
-from rhythms.engine.kit import Kit
-from rhythms.engine.meter import Beat, Meter
-from rhythms.engine.rule_set import RuleSet
-from rhythms.engine.space import FillSpace
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.fills.fill import Fill, Stroke
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.rule_list import RuleSet
+from rhythms.engine.space.fill_space import FillSpace
 
 __all__ = [
     "Bar",

@@ -10,16 +10,16 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.fill import Fill
-from rhythms.engine.hands import with_hands
-from rhythms.engine.kit import Kit
-from rhythms.engine.leaning import draw_leaning
-from rhythms.engine.likeness import Others, struck_near
-from rhythms.engine.moves import Move, observed_moves
-from rhythms.engine.playability import Effort, effort, top_tempo
-from rhythms.engine.space import FillSpace
-from rhythms.engine.surfaces import Surface
-from rhythms.engine.variety import novelty
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.likeness import Others, struck_near
+from rhythms.engine.fills.playability import Effort, effort, top_tempo
+from rhythms.engine.fills.variety import novelty
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.space.moves import Move, observed_moves
+from rhythms.engine.space.weighted_sampling import draw_leaning
 
 #: How many fills of the space are looked at each time, drawn uniformly and drawn leaning away
 #: from what is known; more of them costs time and gains little variety.

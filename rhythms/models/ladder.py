@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models, transaction
 from django.db.models import Max
 
-from rhythms.models.naming import Named, one_name_each
+from rhythms.models.named import Named, one_name_each
 from rhythms.models.rule_set import RuleSet
 from studio.models import Studio
 from studio.removal import Removable, RemovableQuerySet

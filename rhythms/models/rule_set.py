@@ -2,10 +2,10 @@
 
 from django.db import models
 
-from rhythms.checking import as_validation_error
 from rhythms.engine import EngineError
 from rhythms.engine import RuleSet as Rules
-from rhythms.models.naming import Named, one_name_each
+from rhythms.error_adapters import as_validation_error
+from rhythms.models.named import Named, one_name_each
 from studio.models import Studio
 
 

@@ -5,10 +5,10 @@ from functools import cached_property
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from rhythms.checking import as_validation_error
 from rhythms.engine import Bar, EngineError
 from rhythms.engine.errors import MeterError
-from rhythms.models.naming import Named, one_name_each
+from rhythms.error_adapters import as_validation_error
+from rhythms.models.named import Named, one_name_each
 from studio.models import Studio
 
 

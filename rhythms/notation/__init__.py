@@ -1,11 +1,11 @@
 """Engine objects as notation: SVG, MusicXML, Standard MIDI File."""
 
-from rhythms.notation.compressed import mxl
-from rhythms.notation.errors import EngravingError
-from rhythms.notation.legend import LegendEntry, legend, legend_svg
-from rhythms.notation.midi import MIDI_VERSION, block_midi, midi
-from rhythms.notation.musicxml import MUSICXML_VERSION, musicxml, musicxml_of_all
-from rhythms.notation.svg import SVG_VERSION, bar_svg, svg
+from rhythms.notation.engraving.legend import LegendEntry, legend, legend_svg
+from rhythms.notation.engraving.svg import SVG_VERSION, bar_svg, svg
+from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.export.midi import MIDI_VERSION, block_midi, midi
+from rhythms.notation.export.musicxml import MUSICXML_VERSION, musicxml, musicxml_of_all
+from rhythms.notation.export.mxl import mxl
 
 __all__ = [
     "MIDI_VERSION",

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill, Meter
-from rhythms.engine.counting import count_labels
+from rhythms.engine.bars.count_line import count_labels
 from rhythms.engine.errors import NotCountableError
-from rhythms.engine.groove import Groove, grooves_for
-from rhythms.engine.timeline import Block, Sound, fill_timeline
+from rhythms.engine.playback.groove import Groove, grooves_for
+from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
 
 def block_json(block: Block) -> dict[str, Any]:

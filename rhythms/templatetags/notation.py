@@ -10,10 +10,10 @@ from typing import Any
 from django import template
 
 from rhythms.engine import Bar, Fill
-from rhythms.engine.fill import snare_fill
+from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
 from rhythms.notation.player import fill_json
-from rhythms.showing import shown
+from rhythms.renderings.display import rendering_context
 
 register = template.Library()
 
@@ -21,13 +21,13 @@ register = template.Library()
 MODERATE = 80
 
 
-@register.inclusion_tag("rhythms/rendering.html")
+@register.inclusion_tag("rhythms/renderings/rendering.html")
 def notation(rendering: Rendering, legend: bool = True) -> dict[str, Any]:
     """Show a rendering, with the key to its surfaces unless `legend=False`.
 
     One that waits looks again by itself; one that failed says why and can be tried again.
     """
-    return shown(rendering, legend)
+    return rendering_context(rendering, legend)
 
 
 @register.inclusion_tag("rhythms/hear.html")

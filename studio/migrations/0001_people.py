@@ -5,7 +5,7 @@ import django.db.models.functions.text
 import django.utils.timezone
 import studio.models.kit
 import studio.models.studio
-import studio.surfaces
+import studio.surface_names
 from django.conf import settings
 from django.db import migrations, models
 
@@ -32,7 +32,7 @@ class Migration(migrations.Migration):
                 (
                     "surfaces",
                     models.JSONField(
-                        default=studio.surfaces.standard_surfaces,
+                        default=studio.surface_names.standard_surfaces,
                         validators=[studio.models.kit.check_surfaces],
                     ),
                 ),

@@ -5,7 +5,7 @@ from django.db import models
 
 from studio.models.studio import Studio
 from studio.removal import Removable
-from studio.surfaces import STICK_SURFACES, SURFACES, standard_surfaces
+from studio.surface_names import STICK_SURFACES, SURFACES, standard_surfaces
 
 
 def check_surfaces(names: object) -> None:

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from assignments.models import AssignedVariation, Take
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.kits import engine_kit
+from rhythms.fill_spaces import engine_kit
 from studio.models import Student
 
 COUNTS = "1 e & a 2 e & a 3 e & a 4 e & a"

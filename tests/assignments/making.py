@@ -3,15 +3,15 @@
 from datetime import date
 from decimal import Decimal
 
-from assignments.assigning import Work, assign, draw
+from assignments.assigning.assign import AssignmentSpec, assign_fills, draw
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
-from assignments.practice import Practised, log
-from assignments.taking import Caught, keep
-from assignments.understanding import understand
+from assignments.practice.practice_log import Practised, log
+from assignments.takes.take_analysis import analyse_take
+from assignments.takes.take_store import TakeInput, create_take
 from rhythms.engine import Fill
+from rhythms.fill_spaces import space_for
 from rhythms.models import RuleSet, SourceBar
-from rhythms.notation.placement import PLACEMENTS
-from rhythms.spaces import space_for
+from rhythms.notation.staff_placement import PLACEMENTS
 from studio.models import Student, Studio
 
 COUNTS = "1 & 2 e & a 3 & 4 e & a"
@@ -50,7 +50,7 @@ def make_rule_set(studio: Studio, rules=None, name: str = "Eighths stay") -> Rul
 def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignment:
     """Assign `n` fills to the student, by their own teacher."""
     studio = student.studio
-    work = Work(
+    work = AssignmentSpec(
         details.pop("bar", None)
         or SourceBar.objects.filter(studio=studio, name="Line 4").first()
         or make_bar(studio),
@@ -61,7 +61,7 @@ def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignmen
     )
     space = space_for(work.source_bar, work.rule_set, student)
     teacher = studio.memberships.first().teacher
-    return assign(teacher, work, {student: draw(space, n, seed)})[0]
+    return assign_fills(teacher, work, {student: draw(space, n, seed)})[0]
 
 
 def first_fill(assignment: Assignment) -> AssignedVariation:
@@ -88,14 +88,14 @@ def taken(student: Student, variation: AssignedVariation | None = None, **detail
     if "events" not in details and variation:
         details["events"] = strokes_of(variation.as_fill, tempo)
     click = details.pop("click", {"tempo": tempo, "start": 0.0})
-    caught = Caught(
+    caught = TakeInput(
         source=details.pop("source", "pads"),
         variation=variation,
         tempo=tempo,
         click=click,
         **details,
     )
-    take, _ = keep(student, caught)
-    understand(take.pk)
+    take, _ = create_take(student, caught)
+    analyse_take(take.pk)
     take.refresh_from_db()
     return take

@@ -5,11 +5,11 @@ import json
 import pytest
 from django.urls import reverse
 
+from assignments.assigning.forms import groove_choices
 from assignments.blocks import GrooveChoice, block_of, playable
-from assignments.forms.groove import groove_choices
 from assignments.models import Assignment
 from rhythms.engine import Surface
-from rhythms.engine.groove import PLAIN_PULSE, library
+from rhythms.engine.playback.groove import PLAIN_PULSE, library
 from tests.assignments.making import COUNTS, first_fill, give, make_bar, make_rule_set
 
 pytestmark = pytest.mark.django_db

@@ -3,11 +3,11 @@
 import pytest
 from django.utils import timezone
 
-from rhythms import engraving
 from rhythms.engine import Bar
-from rhythms.engine.fill import snare_fill
+from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
-from rhythms.rendering import rendering_for
+from rhythms.renderings import rendering_maker
+from rhythms.renderings.rendering_store import rendering_for
 
 pytestmark = pytest.mark.django_db
 
@@ -20,7 +20,7 @@ def test_what_an_assigned_fill_shows_is_never_swept_out(variation):
     variation.removed_at = timezone.now()
     variation.save()
     are_old()
-    assert engraving.discard_outlived() == 0
+    assert rendering_maker.discard_outlived() == 0
 
 
 def test_what_a_take_shows_is_never_swept_out(take):
@@ -28,6 +28,6 @@ def test_what_a_take_shows_is_never_swept_out(take):
     played = rendering_for(snare_fill(Bar.from_counts("1 2 3 4")))
     take.renderings.add(played)
     are_old()
-    assert engraving.discard_outlived() == 0
+    assert rendering_maker.discard_outlived() == 0
     take.renderings.remove(played)
-    assert engraving.discard_outlived() == 1
+    assert rendering_maker.discard_outlived() == 1

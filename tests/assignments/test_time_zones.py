@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 from assignments.days import today_in
 from assignments.models import MasteryEvent, PracticeEntry
 from assignments.planner.due import Review, due_on
-from assignments.planner.plan import Part
-from assignments.playing import today_of
-from assignments.practice import may_change
+from assignments.planner.plan import PlanPart
+from assignments.practice.practice_log import may_change
+from assignments.today.today import today_of
 from studio.models import Studio
 from tests.assignments.making import first_fill, give, logged
 
@@ -92,7 +92,7 @@ def test_mastered_late_on_the_long_day_is_played_cold_on_the_next(clock, student
     assert MasteryEvent.objects.get().day == AUTUMN
     clock(2026, 10, 25, 23, 30)
     parts = [line.item.part for line in student_client.get(TODAY).context["today"].lines]
-    assert Part.CHECK in parts
+    assert PlanPart.CHECK in parts
 
 
 def test_an_entry_may_be_changed_until_midnight_in_the_studio(clock, student, studio):

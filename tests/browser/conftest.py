@@ -12,7 +12,7 @@ import pytest
 from django.core.signals import request_finished, request_started
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.looking import DESKTOP, PHONE
+from tests.browser.page_checks import DESKTOP, PHONE
 
 # Playwright keeps an event loop running in the tests' own thread.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
@@ -139,7 +139,9 @@ class Engraver:
 def engraver(monkeypatch) -> Engraver:
     """What the pages of this test ask of the worker waits, as in a long queue."""
     engraver = Engraver()
-    monkeypatch.setattr("studio.worker.tell", lambda task, keys: engraver.jobs.append((task, keys)))
+    monkeypatch.setattr(
+        "studio.task_queue.enqueue_on_commit", lambda task, keys: engraver.jobs.append((task, keys))
+    )
     return engraver
 
 

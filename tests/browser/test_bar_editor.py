@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from rhythms.models import SourceBar
-from tests.browser.looking import assert_accessible
+from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -3,13 +3,13 @@
 import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
+from rhythms.bar_imports.import_reader import read_in
 from rhythms.engine import Bar
-from rhythms.engine.fill import snare_fill
-from rhythms.engine.groove import grooves_for
-from rhythms.engine.timeline import Block
-from rhythms.file_reading import read_in
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, musicxml, mxl
-from tests.browser.looking import assert_accessible
+from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)

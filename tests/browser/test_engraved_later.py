@@ -5,7 +5,7 @@ from playwright.sync_api import Page, expect
 
 from tests.assignments.making import give, make_bar, make_rule_set
 from tests.browser.signing_in import open_as
-from tests.browser.test_assign import button, choose_all
+from tests.browser.test_assigning_by_clicks import button, choose_all
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

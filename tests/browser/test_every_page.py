@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 
 from tests.assignments.comfort_making import walks
 from tests.assignments.making import give, logged, make_rule_set, taken
-from tests.browser.looking import assert_accessible
+from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import enter, open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -34,7 +34,7 @@ def busy(student, bar, day) -> None:
     ).variations.all()
     played = {"tempo": 80, "loops": 28, "clean_loops": 17, "felt": "good", "note": NOTE}
     logged(student, 5, day, first, **played)
-    second.happened("mastered", day)
+    second.record_step("mastered", day)
     taken(student, first, tempo=97)
     walks(student, day)
 

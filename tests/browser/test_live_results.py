@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 
 from rhythms.engine import FillSpace, Kit, RuleSet
 from rhythms.models import SourceBar
-from rhythms.sizes import in_words
+from rhythms.space_sizes import in_words
 from tests.browser.signing_in import open_as
 from tests.browser.test_rule_set_editor import add, rule, size, tick
 

@@ -7,9 +7,9 @@ from django.templatetags.static import static
 from playwright.sync_api import Page
 
 from rhythms.engine import Bar, Meter
-from rhythms.engine.fill import snare_fill
-from rhythms.engine.groove import groove_named
-from rhythms.engine.timeline import Block
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import groove_named
+from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 
 pytestmark = pytest.mark.django_db(transaction=True)

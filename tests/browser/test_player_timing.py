@@ -14,8 +14,8 @@ from django.templatetags.static import static
 from playwright.sync_api import Browser, Page
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.groove import grooves_for
-from rhythms.engine.timeline import Block
+from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 
 pytestmark = pytest.mark.django_db(transaction=True)

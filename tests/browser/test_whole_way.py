@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.looking import assert_accessible
+from tests.browser.page_checks import assert_accessible
 from tests.cast import PASSWORD
 
 pytestmark = pytest.mark.django_db(transaction=True)

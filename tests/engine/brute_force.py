@@ -12,8 +12,8 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from rhythms.engine import Bar, Kit
-from rhythms.engine.layout import PLACES
-from rhythms.engine.rudiments import OVERLAYS
+from rhythms.engine.kits.kit_layout import PLACES
+from rhythms.engine.rules.rudiments import OVERLAYS
 
 FAMILIES = {
     "toms": ["high tom", "mid tom", "floor tom"],

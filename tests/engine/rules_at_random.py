@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Kit
-from rhythms.engine.rudiments import OVERLAYS
+from rhythms.engine.rules.rudiments import OVERLAYS
 
 KITS = [
     Kit.of(["snare", "high tom", "floor tom", "bass drum"]),

@@ -6,11 +6,11 @@ from statistics import median
 
 import pytest
 
-from rhythms.bench.picking import CASES, case, ratio
+from rhythms.bench.bench_picking import CASES, case, ratio
 from rhythms.engine import Bar, Fill
-from rhythms.engine.leaning import draw_leaning
 from rhythms.engine.picking import pick
-from tests.engine.test_space import placement, space_of
+from rhythms.engine.space.weighted_sampling import draw_leaning
+from tests.engine.space.test_fill_space import placement, space_of
 
 
 def fills_of(picked) -> list[Fill]:

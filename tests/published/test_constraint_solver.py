@@ -7,8 +7,8 @@ from constraint import Problem
 
 from rhythms.bench.solver import puzzles
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
-from rhythms.engine.rudiments import OVERLAYS
-from tests.engine.test_space import placement, sticking
+from rhythms.engine.rules.rudiments import OVERLAYS
+from tests.engine.space.test_fill_space import placement, sticking
 
 SURFACES = [str(surface) for surface in Kit.standard().hand_surfaces]
 TOMS = ["high tom", "mid tom", "floor tom"]

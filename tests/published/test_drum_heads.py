@@ -5,9 +5,9 @@ import pytest
 
 from rhythms.notation.sounds.loudness import loudness
 from rhythms.notation.sounds.membrane import ZEROS, bessel
-from tests.notation import listening
+from tests.notation import sound_measures
 
-RATE = listening.RATE
+RATE = sound_measures.RATE
 #: Frequencies of a circular membrane's modes against the lowest: Rayleigh, The Theory of Sound,
 #: chapter IX; Fletcher and Rossing, The Physics of Musical Instruments, figure 3.6.
 PUBLISHED = (1.0, 1.593, 2.136, 2.296, 2.653, 2.918)
@@ -18,14 +18,14 @@ BESSEL = [(0, 1.0, 0.76519769), (1, 1.0, 0.44005059), (0, 5.0, -0.17759677), (2,
 
 def ringing(tom: str) -> np.ndarray:
     """A tom once the stick is gone and its pitch has settled."""
-    return listening.heard(tom)[round(0.12 * RATE) :]
+    return sound_measures.heard(tom)[round(0.12 * RATE) :]
 
 
 @pytest.mark.parametrize("tom", TOMS)
 @pytest.mark.parametrize("ratio", PUBLISHED)
 def test_a_tom_sounds_at_every_mode_of_a_membrane(tom, ratio):
     wave = ringing(tom)
-    found = listening.peaks(wave) / listening.strongest(wave)
+    found = sound_measures.peaks(wave) / sound_measures.strongest(wave)
     assert np.min(np.abs(found / ratio - 1)) < 0.012
 
 
@@ -33,7 +33,7 @@ def test_a_tom_sounds_at_every_mode_of_a_membrane(tom, ratio):
 @pytest.mark.parametrize("harmonic", [2.0, 2.5])
 def test_a_tom_does_not_sound_where_a_membrane_has_no_mode(tom, harmonic):
     wave = ringing(tom)
-    found = listening.peaks(wave) / listening.strongest(wave)
+    found = sound_measures.peaks(wave) / sound_measures.strongest(wave)
     assert np.min(np.abs(found / harmonic - 1)) > 0.02
 
 

@@ -9,7 +9,7 @@ General MIDI System Level 1, percussion map (MIDI Manufacturers Association).
 import pytest
 
 from rhythms.engine import Surface
-from rhythms.notation.placement import PLACEMENTS
+from rhythms.notation.staff_placement import PLACEMENTS
 
 #: surface: (place on the five lines, step and octave read in treble clef, notehead)
 WEINBERG = {

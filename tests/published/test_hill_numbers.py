@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rhythms.engine.variety import effective_number
+from rhythms.engine.fills.variety import effective_number
 
 VECTORS = [
     ([10, 10, 10, 10], [4, 4.000000, 4.000000, 4]),

@@ -15,9 +15,9 @@ import pytest
 
 from rhythms.engine import Kit, Meter
 from rhythms.engine.takes import FILE, Grid, Recording, analyse, hear
-from rhythms.engine.takes.estimate import ASKED, SAID, estimate
-from rhythms.engine.takes.reading import place
-from rhythms.notation.reading.reading import read_here
+from rhythms.engine.takes.stroke_reading import place
+from rhythms.engine.takes.tempo_estimate import ASKED, SAID, estimate
+from rhythms.notation.reading.file_reader import read_here
 
 FOUR = Meter.parse("4/4")
 #: A fill aligns where four of five strokes lie this near, in ms, to the place they were meant for.

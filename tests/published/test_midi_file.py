@@ -7,8 +7,9 @@ import mido
 import pytest
 
 from rhythms.engine import Bar
-from rhythms.engine.fill import snare_fill
-from rhythms.notation import midi, smf
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.notation import midi
+from rhythms.notation.export import smf
 
 #: Sixteen 16ths on the snare at 120: format 0, 480 ticks a quarter, key 38, 169 bytes; a
 #: general MIDI library reads it as 2.000 s with 16 note-ons.

@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 from symusic import Score
 
 from rhythms.engine import Bar, Meter
-from rhythms.engine.fill import snare_fill
-from rhythms.engine.groove import grooves_for
-from rhythms.engine.timeline import BLOCK_BARS, Block, Sound, fill_timeline
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.timeline import BLOCK_BARS, Block, Sound, fill_timeline
 from rhythms.notation import block_midi, midi
-from rhythms.notation.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
+from rhythms.notation.export.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
 from tests.published.fills_of_all_rules import fills_of_all_rules
 from tests.strategies import fills
 

@@ -13,9 +13,9 @@ from music21.note import Unpitched
 from music21.stream import Measure
 
 from rhythms.engine import Fill
-from rhythms.engine.values import is_triplet
+from rhythms.engine.bars.values import is_triplet
 from rhythms.notation import musicxml
-from rhythms.notation.placement import PLACEMENTS
+from rhythms.notation.staff_placement import PLACEMENTS
 from tests.published.fills_of_all_rules import N, fills_of_all_rules
 from tests.published.test_musicxml_schema import SCHEMA
 

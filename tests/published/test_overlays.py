@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from rhythms.engine.rudiments import OVERLAYS, cycle
+from rhythms.engine.rules.rudiments import OVERLAYS, cycle
 
 STATEMENTS = {
     "single stroke roll": "R L",

@@ -9,8 +9,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.urls import reverse
 
 from assignments.demo import scenario
-from assignments.demo.filling import fill
-from assignments.demo.people import demo_teacher, fresh_links
+from assignments.demo.demo_people import demo_teacher, fresh_links
+from assignments.demo.fill_demo import fill
 from rhythms.tasks import sweep
 from studio.models import Studio, Teacher
 

@@ -5,7 +5,7 @@ from statistics import mean
 from django.core.management.base import BaseCommand, CommandParser
 
 from assignments.simulation.learner import LEARNERS
-from assignments.simulation.twelve_weeks import DAYS, Weeks, live
+from assignments.simulation.simulated_weeks import DAYS, Weeks, live
 
 _COLUMNS = (
     ("days", "days with practice"),

@@ -3,7 +3,7 @@
 Everything here counts by time, and nothing is said that rests on fewer than ``FEWEST`` takes.
 """
 
-from rhythms.engine.comfort.playing import FEWEST, Played, Playing
+from rhythms.engine.comfort.playing import FEWEST, PlayedFill, Playing
 from rhythms.engine.comfort.zone import Zone, comfort_zone
 
-__all__ = ["FEWEST", "Played", "Playing", "Zone", "comfort_zone"]
+__all__ = ["FEWEST", "PlayedFill", "Playing", "Zone", "comfort_zone"]

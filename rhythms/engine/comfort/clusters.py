@@ -9,9 +9,9 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.comfort.playing import Played, Playing
-from rhythms.engine.fill import HANDS, Fill
-from rhythms.engine.likeness import likeness_to
+from rhythms.engine.comfort.playing import PlayedFill, Playing
+from rhythms.engine.fills.fill import HANDS, Fill
+from rhythms.engine.fills.likeness import likeness_to
 
 #: Fills at least so alike on average are small changes of one: a fill of ten strokes with one
 #: or two of them on another drum.
@@ -86,7 +86,7 @@ def share_like(playing: Playing, fills: Sequence[Fill]) -> float:
     return float(playing.seconds_of_kinds[np.flatnonzero(like)].sum() / playing.seconds)
 
 
-def _as_played(playing: Playing, kind: int) -> Played:
+def _as_played(playing: Playing, kind: int) -> PlayedFill:
     """A play of the kind, the latest one; one with hands, where there is one."""
     own = zip(playing.plays, playing.kind_of.tolist(), strict=True)
     plays = [play for play, place in own if place == kind][::-1]

@@ -11,14 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.comfort.playing import Playing
-from rhythms.engine.fill import Fill
-from rhythms.engine.kit import Kit
-from rhythms.engine.likeness import likeness_table
-from rhythms.engine.moves import expected_moves, observed_moves
-from rhythms.engine.rule_set import RuleSet
-from rhythms.engine.space import FillSpace
-from rhythms.engine.surfaces import Surface
-from rhythms.engine.variety import effective_number
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import likeness_table
+from rhythms.engine.fills.variety import effective_number
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.rule_list import RuleSet
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.space.moves import expected_moves, observed_moves
 
 #: So many fills stand for all of a space where traits are counted, and where likeness is.
 SAMPLE, SMALL_SAMPLE = 60, 12

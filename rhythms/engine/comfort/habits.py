@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rhythms.engine.comfort.estimate import HELD, TIMES
 from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill, moves_of_space
 from rhythms.engine.comfort.playing import Playing, by_take, resampled
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.comfort.variety_estimate import HELD, TIMES
+from rhythms.engine.kits.surfaces import Surface
 
 #: A move is a habit from this share of all moves on, and this many times as often as expected.
 LEAST_SHARE, LEAST_TIMES = 0.04, 1.5

@@ -11,9 +11,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.fill import Fill
-from rhythms.engine.likeness import likeness_table
-from rhythms.engine.space import FillSpace
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import likeness_table
+from rhythms.engine.space.fill_space import FillSpace
 
 #: Fewer takes say nothing. From here on intervals hold the truth about nine times in ten, as
 #: the tests measure on students whose habits are known.
@@ -24,7 +24,7 @@ MOST_KINDS = 160
 Floats = NDArray[np.float64]
 
 
-class Played(NamedTuple):
+class PlayedFill(NamedTuple):
     """A fill as it was played: on which day, for how many seconds, in which take.
 
     ``space`` holds the fills that were asked for; None where the student was free.
@@ -44,10 +44,10 @@ class Playing:
     Hands are left out of comparisons: a kit does not say which hand struck.
     """
 
-    plays: tuple[Played, ...]
+    plays: tuple[PlayedFill, ...]
 
     @classmethod
-    def of(cls, plays: Iterable[Played]) -> Playing:
+    def of(cls, plays: Iterable[PlayedFill]) -> Playing:
         """The latest plays, up to ``MOST_KINDS`` different fills; those without time are none."""
         kinds: set[Fill] = set()
         taken = []

@@ -11,8 +11,8 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from rhythms.engine.fill import Fill
-from rhythms.engine.surfaces import FAMILIES, FEET, Surface
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface
 
 #: A walk goes over this many toms.
 WALK = 3

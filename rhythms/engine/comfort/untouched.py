@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from rhythms.engine.comfort.expectation import Given
 from rhythms.engine.comfort.playing import Playing
-from rhythms.engine.fill import HANDS, Fill
-from rhythms.engine.kit import Kit
-from rhythms.engine.rudiments import OVERLAYS, cycle
-from rhythms.engine.surfaces import FEET, Surface
+from rhythms.engine.fills.fill import HANDS, Fill
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.rules.rudiments import OVERLAYS, cycle
 
 #: Fewer strokes in a row are no sticking.
 _FEWEST_STROKES = 4

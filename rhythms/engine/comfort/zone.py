@@ -6,16 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rhythms.engine.comfort.clusters import Cluster, clusters
-from rhythms.engine.comfort.estimate import Estimate, variety
 from rhythms.engine.comfort.expectation import Given, room
 from rhythms.engine.comfort.habits import MoveMade, moves_made
 from rhythms.engine.comfort.playing import Playing
-from rhythms.engine.comfort.saying import Told, sentences, telling
 from rhythms.engine.comfort.untouched import stickings_used, surfaces_unused
-from rhythms.engine.fill import Fill
-from rhythms.engine.kit import Kit
-from rhythms.engine.space import FillSpace
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.comfort.variety_estimate import Estimate, variety
+from rhythms.engine.comfort.zone_sentences import Told, sentences, telling
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.space.fill_space import FillSpace
 
 FAVOURITES = 2
 #: Less than this part of the variety there is room for is little.

@@ -7,11 +7,11 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, ClassVar, NamedTuple, Protocol, Self
 
-from rhythms.engine.bar import Bar
+from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import RuleError
-from rhythms.engine.fill import Stroke
-from rhythms.engine.setting import Setting
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.setting import Setting
 
 REGISTRY: dict[str, type[Rule]] = {}
 #: What rules are for, in the order they are offered.

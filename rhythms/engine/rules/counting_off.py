@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rhythms.engine.fill import Stroke
+from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Field
 
 HOW_MANY = Field(

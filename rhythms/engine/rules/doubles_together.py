@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rhythms.engine.fill import Stroke
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
-from rhythms.engine.setting import Setting
-from rhythms.engine.surfaces import Surface
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Self
 
 from rhythms.engine.errors import RuleError
-from rhythms.engine.fill import Stroke
+from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Bound, Field, Opening, Rule
-from rhythms.engine.rules.choosing import SurfaceChoice
-from rhythms.engine.setting import Setting
+from rhythms.engine.rules.setting import Setting
+from rhythms.engine.rules.surface_choice import SurfaceChoice
 
 
 @dataclass(frozen=True)

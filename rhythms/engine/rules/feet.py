@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
-from rhythms.engine.bar import Bar
-from rhythms.engine.fill import Stroke
+from rhythms.engine.bars.bar import Bar
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
-from rhythms.engine.rules.reading import read_choice
+from rhythms.engine.rules.json_reading import read_choice
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope, listed
-from rhythms.engine.setting import Setting
-from rhythms.engine.surfaces import FEET, Surface
+from rhythms.engine.rules.setting import Setting
 
 RESTS, NOTES = "rests", "notes"
 _ON = (Choice(RESTS, "the rests"), Choice(NOTES, "the notes themselves"))

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from rhythms.engine.errors import RuleError
-from rhythms.engine.fill import HANDS, Stroke
+from rhythms.engine.fills.fill import HANDS, Stroke
+from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rules.base import Bound, Field, Opening, Rule
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope, listed
-from rhythms.engine.setting import Setting
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.rules.setting import Setting
 
 #: F after the bass drum foot, H after the hi-hat foot.
 _FEET = {"F": Surface.BASS_DRUM, "H": Surface.HI_HAT_FOOT}

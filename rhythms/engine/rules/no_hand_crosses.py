@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rhythms.engine.fill import Stroke
-from rhythms.engine.layout import crosses
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.kit_layout import crosses
 from rhythms.engine.rules.hands_apart import Hands, moved, others_place
+from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
-from rhythms.engine.setting import Setting
 
 
 @dataclass(frozen=True)

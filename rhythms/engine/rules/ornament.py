@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
-from rhythms.engine.fill import HANDS, ORNAMENTS, Stroke, other_hand
+from rhythms.engine.fills.fill import HANDS, ORNAMENTS, Stroke, other_hand
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.counting_off import HOW_MANY, CountOff
-from rhythms.engine.rules.reading import read_choice, read_number
+from rhythms.engine.rules.json_reading import read_choice, read_number
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
-from rhythms.engine.setting import Setting
+from rhythms.engine.rules.setting import Setting
 
 EITHER = "either"
 _LEADS = (

@@ -6,11 +6,11 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from rhythms.engine.bars.values import LENGTHS, plural
 from rhythms.engine.errors import RuleError
 from rhythms.engine.rules.base import Choice, Field
-from rhythms.engine.rules.reading import read_choice, read_names
-from rhythms.engine.setting import Setting
-from rhythms.engine.values import LENGTHS, plural
+from rhythms.engine.rules.json_reading import read_choice, read_names
+from rhythms.engine.rules.setting import Setting
 
 ON_THE_BEAT, OFF_THE_BEAT = "on the beat", "off the beat"
 ACCENTED, NOT_ACCENTED = "accented", "not accented"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
-from rhythms.engine.fill import HANDS, Stroke, other_hand
-from rhythms.engine.rudiments import OVERLAYS, cycle
+from rhythms.engine.fills.fill import HANDS, Stroke, other_hand
 from rhythms.engine.rules.base import Bound, Choice, Field, Rule
-from rhythms.engine.rules.reading import read_choice
+from rhythms.engine.rules.json_reading import read_choice
+from rhythms.engine.rules.rudiments import OVERLAYS, cycle
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
-from rhythms.engine.setting import Setting
+from rhythms.engine.rules.setting import Setting
 
 _FOLLOW = (Choice("notes", "note by note"), Choice("grid", "by their place on the grid"))
 _RESTART = (Choice("never", "run through the bar"), Choice("beat", "start again on each beat"))

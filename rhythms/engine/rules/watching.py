@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Self
 
 from rhythms.engine.rules.base import Automaton, Bound, Field, Rule
-from rhythms.engine.rules.reading import read_choice, read_number
-from rhythms.engine.setting import Setting
+from rhythms.engine.rules.json_reading import read_choice, read_number
+from rhythms.engine.rules.setting import Setting
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, analyse
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import USUAL_KEYS, Hit, hear
-from rhythms.engine.takes.matching import MISSED, RIGHT, WRONG, Attempt, Note
+from rhythms.engine.takes.matching import MISSED, RIGHT, WRONG, Attempt, NoteResult
 
 __all__ = [
     "CLICK",
@@ -18,7 +18,7 @@ __all__ = [
     "Attempt",
     "Grid",
     "Hit",
-    "Note",
+    "NoteResult",
     "Recording",
     "analyse",
     "hear",

@@ -6,19 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
-from rhythms.engine.fill import Fill
-from rhythms.engine.kit import Kit
-from rhythms.engine.meter import Meter
-from rhythms.engine.space import FillSpace
-from rhythms.engine.surfaces import FEET, Surface
-from rhythms.engine.takes.estimate import SAID, clearly_better, estimate, shifted
+from rhythms.engine.bars.meter import Meter
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import Heard, Hit, hear
-from rhythms.engine.takes.keeping import Kept, rules_kept, struck
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, likeness_of
-from rhythms.engine.takes.reading import Placed, Touch, fill_of, place
+from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
+from rhythms.engine.takes.stroke_reading import PlacedHit, TouchLevels, fill_of, place
+from rhythms.engine.takes.tempo_estimate import SAID, clearly_better, estimate, shifted
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 
 #: Changes whenever the same take would be understood differently.
@@ -146,7 +146,7 @@ def _of_a_fill(
 ) -> Analysis:
     heard, hits, grid = caught
     meant, space = asked
-    touch = Touch.of(hits)
+    touch = TouchLevels.of(hits)
     played = tuple(_played(meant, one, (hits, grid), recording.kit, touch) for one in attempts)
     offs = _deviations(meant, attempts, grid, _delay(recording, grid))
     bars = {one.bar for one in attempts}
@@ -165,10 +165,10 @@ def _of_a_fill(
 
 
 def _free(
-    recording: Recording, caught: _Caught, placed: Sequence[Placed], parts: Split
+    recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> Analysis:
     heard, hits, grid = caught
-    touch = Touch.of(hits)
+    touch = TouchLevels.of(hits)
     fills = [fill_of(inside, grid.meter, recording.kit, touch) for inside in parts.fills.values()]
     return Analysis(
         len(hits),
@@ -182,7 +182,7 @@ def _free(
 
 
 def _played(
-    meant: Fill, one: Attempt, caught: tuple[Sequence[Hit], Grid], kit: Kit, touch: Touch
+    meant: Fill, one: Attempt, caught: tuple[Sequence[Hit], Grid], kit: Kit, touch: TouchLevels
 ) -> Fill:
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from rhythms.engine.meter import Meter
+from rhythms.engine.bars.meter import Meter
 
 #: How we know a grid: it was heard, it stands in the file, or it was made out from the strokes.
 CLICK, FILE, ESTIMATED = "click", "file", "estimated"

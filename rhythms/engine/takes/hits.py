@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from rhythms.engine.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface
 
 #: What most kits send. General MIDI System Level 1, percussion map; beyond it the keys of
 #: electronic kits as common practice has them: 22 and 26 are edges of the hi-hat, 40, 47, 50

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.fill import Fill
+from rhythms.engine.fills.fill import Fill
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import Hit
 

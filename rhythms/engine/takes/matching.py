@@ -8,11 +8,11 @@ from itertools import combinations, pairwise
 from statistics import median
 from typing import NamedTuple
 
-from rhythms.engine.fill import Fill
-from rhythms.engine.surfaces import FEET, Surface
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import Hit
-from rhythms.engine.timeline import fill_timeline
 
 RIGHT, WRONG, MISSED = "right", "wrong", "missed"
 #: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
@@ -40,7 +40,7 @@ class Meant(NamedTuple):
     window: float
 
 
-class Note(NamedTuple):
+class NoteResult(NamedTuple):
     """What became of one note.
 
     ``off`` in ms from the grid, late above 0, None where nothing was played. ``played`` is the
@@ -72,7 +72,7 @@ class Attempt:
     """
 
     bar: int
-    notes: tuple[Note, ...]
+    notes: tuple[NoteResult, ...]
     extras: tuple[Extra, ...]
     offset: float
     bend: float
@@ -224,14 +224,14 @@ def _through(notes: Sequence[Meant], hits: Sequence[Hit], matched: _Matched, lin
     return _Line(line.first, median(off - bend * (ms - line.first) for ms, off in late), bend)
 
 
-def _note(note: Meant, hits: Sequence[Hit], matched: _Matched, left: Sequence[Hit]) -> Note:
+def _note(note: Meant, hits: Sequence[Hit], matched: _Matched, left: Sequence[Hit]) -> NoteResult:
     if note.note in matched:
         hit = hits[matched[note.note]]
         outcome = RIGHT if hit.surface is note.surface else WRONG
-        return Note(note.note, outcome, hit.surface, hit.ms - note.ms, velocity=hit.velocity)
+        return NoteResult(note.note, outcome, hit.surface, hit.ms - note.ms, velocity=hit.velocity)
     same = [hit.ms - note.ms for hit in left if hit.surface is note.surface]
     astray = min((off for off in same if abs(off) <= 4 * note.window), key=abs, default=None)
-    return Note(note.note, MISSED, astray=astray)
+    return NoteResult(note.note, MISSED, astray=astray)
 
 
 def _extras(

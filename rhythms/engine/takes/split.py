@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from rhythms.engine.meter import Meter
-from rhythms.engine.surfaces import FAMILIES, FEET, Surface
-from rhythms.engine.takes.reading import Placed
+from rhythms.engine.bars.meter import Meter
+from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface
+from rhythms.engine.takes.stroke_reading import PlacedHit
 
 #: Bars at least this alike are the same groove; beats, the groove going on into a bar.
 SAME_GROOVE, SAME_BEAT = 0.6, 0.7
@@ -35,21 +35,21 @@ class Split:
     """Bars by number: those of groove, and for each bar with a fill the strokes of the fill."""
 
     groove: tuple[int, ...]
-    fills: Mapping[int, tuple[Placed, ...]] = field(default_factory=dict)
+    fills: Mapping[int, tuple[PlacedHit, ...]] = field(default_factory=dict)
 
 
-def split(placed: Sequence[Placed], meter: Meter) -> Split:
+def split(placed: Sequence[PlacedHit], meter: Meter) -> Split:
     """Which bars keep time, and what is played in the others once it leaves the groove.
 
     Without a groove every bar with strokes enough is a fill.
     """
-    bars: dict[int, list[Placed]] = {}
+    bars: dict[int, list[PlacedHit]] = {}
     for each in placed:
         bars.setdefault(each.bar, []).append(each)
     cells = {bar: frozenset((each.onset, each.hit.surface) for each in bars[bar]) for bar in bars}
     model = _model(cells, meter)
     groove = tuple(bar for bar in sorted(bars) if _is_groove(cells[bar], model, meter))
-    fills: dict[int, tuple[Placed, ...]] = {}
+    fills: dict[int, tuple[PlacedHit, ...]] = {}
     for bar in sorted(bars):
         left = bars[bar] if bar not in groove else []
         if model and left:

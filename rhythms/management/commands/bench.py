@@ -6,9 +6,16 @@ from argparse import ArgumentParser
 
 from django.core.management.base import BaseCommand
 
-from rhythms.bench import counting, lilypond, picking, solver, watching, writing
+from rhythms.bench import (
+    bench_counting,
+    bench_picking,
+    bench_watchers,
+    bench_writing,
+    lilypond,
+    solver,
+)
+from rhythms.bench.bench_timer import QUICK, THOROUGH, baseline, seconds
 from rhythms.bench.table import heading, lines
-from rhythms.bench.timing import QUICK, THOROUGH, baseline, seconds
 
 
 class Command(BaseCommand):
@@ -23,10 +30,10 @@ class Command(BaseCommand):
         loop = seconds(baseline, effort.runs)
         self.stdout.write(f"{machine} {heading(loop)}")
         measured = (
-            *counting.sections(effort),
-            *watching.sections(effort),
-            picking.section(effort),
-            writing.section(effort),
+            *bench_counting.sections(effort),
+            *bench_watchers.sections(effort),
+            bench_picking.section(effort),
+            bench_writing.section(effort),
             solver.section(effort),
             lilypond.section(effort),
         )

@@ -1,7 +1,7 @@
 from django.core.management.base import BaseCommand
 
 from rhythms.notation.sounds import SOUNDS_VERSION
-from rhythms.sounds import SLUGS, sound_file
+from rhythms.sounds.sound_files import SLUGS, sound_file
 
 
 class Command(BaseCommand):

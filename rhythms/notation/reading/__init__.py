@@ -1,6 +1,6 @@
 """Files of other programs: MusicXML, compressed MusicXML and MIDI, read as bars."""
 
-from rhythms.notation.reading.errors import ReadingError
+from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading, ReadMeasure
 from rhythms.notation.reading.sandbox import read
 

@@ -12,8 +12,8 @@ import resource
 import sys
 from typing import Any
 
-from rhythms.notation.reading.errors import ReadingError
 from rhythms.notation.reading.limits import CPU_SECONDS, MEMORY, MOST_BYTES
+from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.sandbox import TOO_MUCH_MEMORY
 
 
@@ -35,7 +35,7 @@ def _answer(what: str, data: bytes) -> dict[str, Any]:
             from rhythms.notation.reading.strokes import strokes_here  # noqa: PLC0415
 
             return {what: strokes_here(data).to_json()}
-        from rhythms.notation.reading.reading import read_here  # noqa: PLC0415
+        from rhythms.notation.reading.file_reader import read_here  # noqa: PLC0415
 
         return {what: read_here(data, hands_only=what == "hands").to_json()}
     except ReadingError as error:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from rhythms.notation.reading.hits import Hit
+from rhythms.notation.reading.midi_hits import MidiHit
 
 #: A written-out grace note in quarters (1/20 as our own files have it, with room for rounding).
 _GRACE_QUARTERS = 0.0515
@@ -27,7 +27,7 @@ class Blow:
 
 
 def blows(
-    hits: Sequence[Hit], ticks_per_quarter: int, milliseconds: Callable[[int], float]
+    hits: Sequence[MidiHit], ticks_per_quarter: int, milliseconds: Callable[[int], float]
 ) -> list[Blow]:
     """The strokes of one part, in order, without their grace notes; ``hits`` in order too.
 
@@ -50,7 +50,7 @@ def blows(
 class _Stroke:
     """``first`` is the tick of its first grace note, or its own."""
 
-    hit: Hit
+    hit: MidiHit
     first: int
     graces: int = 0
 
@@ -61,7 +61,7 @@ class _Stroke:
 
 
 def _leads(
-    hit: Hit, to: _Stroke, ticks_per_quarter: int, milliseconds: Callable[[int], float]
+    hit: MidiHit, to: _Stroke, ticks_per_quarter: int, milliseconds: Callable[[int], float]
 ) -> bool:
     if to.graces == _MOST_GRACES:
         return False

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from rhythms.notation.reading.errors import ReadingError
 from rhythms.notation.reading.limits import MOST_BYTES, MOST_MIDI_BYTES
+from rhythms.notation.reading.reading_error import ReadingError
 
 MUSICXML, MXL, MIDI = "MusicXML", "MXL", "MIDI"
 

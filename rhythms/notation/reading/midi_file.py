@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rhythms.notation.reading.errors import ReadingError
-from rhythms.notation.reading.feet import hands_of
-from rhythms.notation.reading.hits import Track, played
+from rhythms.notation.reading.foot_notes import hands_of
 from rhythms.notation.reading.limits import MOST_PARTS
+from rhythms.notation.reading.midi_hits import Track, played
+from rhythms.notation.reading.midi_part import MidiPart
 from rhythms.notation.reading.raw import Source, left_out
-from rhythms.notation.reading.take import Take
+from rhythms.notation.reading.reading_error import ReadingError
 
 
 def source_of_midi(data: bytes, *, hands_only: bool = False) -> Source:
@@ -22,7 +22,7 @@ def source_of_midi(data: bytes, *, hands_only: bool = False) -> Source:
     if percussion and hands_only:
         hands, feet = hands_of(chosen[0])
         chosen, words = [hands], words + feet
-    takes = [Take(found, track) for track in chosen]
+    takes = [MidiPart(found, track) for track in chosen]
     said = tuple(word for take in takes for word in take.words)
     return Source("", tuple(take.part() for take in takes), words + said)
 

@@ -38,7 +38,7 @@ class RawMeasure:
 
 
 @dataclass(frozen=True)
-class Part:
+class RawPart:
     """One part: its name in the file, "" where it has none."""
 
     name: str
@@ -50,7 +50,7 @@ class Source:
     """What a file holds; ``words`` are about the file as a whole."""
 
     title: str
-    parts: tuple[Part, ...]
+    parts: tuple[RawPart, ...]
     words: tuple[str, ...] = ()
 
 

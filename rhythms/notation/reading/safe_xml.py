@@ -6,8 +6,8 @@ import io
 
 from lxml import etree
 
-from rhythms.notation.reading.errors import ReadingError
 from rhythms.notation.reading.limits import MOST_XML_DEPTH
+from rhythms.notation.reading.reading_error import ReadingError
 
 _ENTITIES = ReadingError(
     "entities", "The file declares XML entities, which no score needs. It is not read."

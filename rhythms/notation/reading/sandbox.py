@@ -16,9 +16,9 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from rhythms.notation.reading.errors import ReadingError
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
 from rhythms.notation.reading.limits import MOST_ANSWER, SECONDS
+from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading
 
 #: How the child leaves where its memory did not suffice.

@@ -15,11 +15,11 @@ from lxml import etree
 from music21 import articulations, converter, exceptions21, meter, note, stream
 
 from rhythms.engine import Bar, Meter
-from rhythms.notation.counted import NAME, bar_of_line
-from rhythms.notation.reading.errors import ReadingError
-from rhythms.notation.reading.feet import leave_feet_out
+from rhythms.notation.count_line_text import NAME, bar_of_line
+from rhythms.notation.reading.foot_notes import leave_feet_out
 from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
-from rhythms.notation.reading.raw import Part, RawMeasure, Source, Strike, counted_in, left_out
+from rhythms.notation.reading.raw import RawMeasure, RawPart, Source, Strike, counted_in, left_out
+from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.safe_xml import parse
 from rhythms.notation.xml import to_text
 
@@ -61,7 +61,7 @@ def source_of_score(data: bytes, *, hands_only: bool = False) -> Source:
     chosen = [part for part in found if part.recurse().getElementsByClass(note.Unpitched)] or found
     words += left_out(len(found) - len(chosen))
     parts = tuple(
-        Part(part.partName or "", tuple(replace(raw, said=said) for raw in _measures(part)))
+        RawPart(part.partName or "", tuple(replace(raw, said=said) for raw in _measures(part)))
         for part in chosen
     )
     return Source(title, parts, words)

@@ -7,9 +7,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, Meter
-from rhythms.engine.counting import grids
+from rhythms.engine.bars.count_line import grids
+from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import EngineError
-from rhythms.engine.writing import Event
 from rhythms.notation.reading.raw import RawMeasure, Strike
 from rhythms.notation.reading.result import ReadMeasure
 

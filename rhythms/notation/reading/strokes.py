@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import MeterError
-from rhythms.engine.meter import Meter
 from rhythms.notation.reading import sandbox
-from rhythms.notation.reading.errors import ReadingError
-from rhythms.notation.reading.hits import Played, played
 from rhythms.notation.reading.kinds import HEAD, MIDI, check_size, kind_of
-from rhythms.notation.reading.layout import Clock
+from rhythms.notation.reading.midi_bar_lines import Clock
+from rhythms.notation.reading.midi_hits import PlayedMidi, played
+from rhythms.notation.reading.reading_error import ReadingError
 
 _MINUTE = 60_000
 
@@ -72,12 +72,12 @@ def strokes_here(data: bytes) -> Strokes:
     )
 
 
-def _since_the_start(found: Played) -> list[tuple[int, int]]:
+def _since_the_start(found: PlayedMidi) -> list[tuple[int, int]]:
     """The tempos that are heard: of several at one tick the last."""
     return list(dict(found.tempos).items())
 
 
-def _meter(found: Played) -> str:
+def _meter(found: PlayedMidi) -> str:
     signatures = {(count, unit) for count, unit in dict(_by_tick(found)).values()}
     if len(signatures) != 1:
         return ""
@@ -88,5 +88,5 @@ def _meter(found: Played) -> str:
         return ""
 
 
-def _by_tick(found: Played) -> list[tuple[int, tuple[int, int]]]:
+def _by_tick(found: PlayedMidi) -> list[tuple[int, tuple[int, int]]]:
     return [(tick, (count, unit)) for tick, count, unit in found.signatures]

@@ -10,8 +10,8 @@ import io
 import zipfile
 import zlib
 
-from rhythms.notation.reading.errors import ReadingError
 from rhythms.notation.reading.limits import MOST_BYTES, MOST_MEMBERS, MOST_RATIO
+from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.safe_xml import parse
 
 _CONTAINER = "META-INF/container.xml"

@@ -5,7 +5,7 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management.base import BaseCommand
 
-from studio.icons import ICONS, icon_png
+from studio.icon_images import ICONS, icon_png
 
 
 class Command(BaseCommand):

@@ -5,7 +5,7 @@ from fsrs import Rating
 
 from assignments.planner.due import LONGEST_GAP, Review, due_on, recheck_due
 from assignments.planner.history import Record, Sitting, records
-from assignments.planner.plan import Part, make_plan
+from assignments.planner.plan import PlanPart, make_plan
 from assignments.planner.tempo import next_tempo
 from rhythms.engine import Surface
 from tests.assignments.planner.histories import (
@@ -77,12 +77,12 @@ class TestAnOrdinaryDay:
         assert max(seconds, key=seconds.get) == 4
 
     def test_the_recheck_is_at_the_tempo_asked_for(self, stand, log):
-        (check,) = [item for item in plan_of(stand, log).items if item.part is Part.CHECK]
+        (check,) = [item for item in plan_of(stand, log).items if item.part is PlanPart.CHECK]
         assert check.tempo == 80
 
     def test_what_is_checked_cold_is_not_what_one_loosens_up_with(self, stand, log):
         first, second, *_ = plan_of(stand, log).items
-        assert (first.part, second.part) == (Part.LOOSEN_UP, Part.CHECK)
+        assert (first.part, second.part) == (PlanPart.LOOSEN_UP, PlanPart.CHECK)
         assert first.piece != second.piece
 
 

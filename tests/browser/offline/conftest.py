@@ -8,8 +8,8 @@ from playwright.sync_api import Page
 
 from assignments.models import AssignedVariation
 from tests.assignments.making import first_fill, give
-from tests.browser.looking import PHONE
-from tests.browser.offline.steps import set_network, wait_for_copies
+from tests.browser.offline.student_steps import set_network, wait_for_copies
+from tests.browser.page_checks import PHONE
 from tests.browser.signing_in import enter
 
 #: What the console says where it is meant to go wrong.

@@ -12,7 +12,15 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Fill, Stroke, Surface
 from rhythms.engine.comfort.clusters import ONE_FILL, clusters, grouped, share_like
-from tests.engine.comfort.playing import FIRST_DAY, SNARE, anything, on, played, space, walk_down
+from tests.engine.comfort.simulated_habits import (
+    FIRST_DAY,
+    SNARE,
+    anything,
+    on,
+    played,
+    space,
+    walk_down,
+)
 
 
 def changed(fill: Fill, at: int) -> Fill:

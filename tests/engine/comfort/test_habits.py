@@ -6,13 +6,13 @@ from random import Random
 
 import pytest
 
+from rhythms.bench.markov_chain import Chain
 from rhythms.engine import Kit, RuleSet, Surface
-from rhythms.engine.comfort.chain import Chain
 from rhythms.engine.comfort.expectation import Given, moves_of_space
 from rhythms.engine.comfort.habits import moves_made
 from rhythms.engine.comfort.untouched import stickings_unused, stickings_used, surfaces_unused
-from rhythms.engine.moves import observed_moves
-from tests.engine.comfort.playing import (
+from rhythms.engine.space.moves import observed_moves
+from tests.engine.comfort.simulated_habits import (
     FLOOR,
     HIGH,
     KIT,

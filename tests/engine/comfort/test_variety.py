@@ -7,12 +7,19 @@ from random import Random
 import numpy as np
 import pytest
 
-from rhythms.engine.comfort.estimate import change, variety
 from rhythms.engine.comfort.expectation import Given, room
 from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, resampled
-from rhythms.engine.likeness import likeness_table
-from rhythms.engine.variety import effective_fills, effective_number
-from tests.engine.comfort.playing import KIT, SIXTEENTHS, anything, played, space, walk_down
+from rhythms.engine.comfort.variety_estimate import change, variety
+from rhythms.engine.fills.likeness import likeness_table
+from rhythms.engine.fills.variety import effective_fills, effective_number
+from tests.engine.comfort.simulated_habits import (
+    KIT,
+    SIXTEENTHS,
+    anything,
+    played,
+    space,
+    walk_down,
+)
 
 
 def test_too_few_takes_say_nothing():

@@ -7,7 +7,7 @@ import pickle
 import pytest
 
 from rhythms.engine.comfort import FEWEST, comfort_zone
-from tests.engine.comfort.playing import KIT, played, space, walk_down
+from tests.engine.comfort.simulated_habits import KIT, played, space, walk_down
 
 
 def test_too_few_takes_give_no_zone():

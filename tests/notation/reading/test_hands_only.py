@@ -8,9 +8,9 @@ from hypothesis import given
 from rhythms.engine import Fill
 from rhythms.notation import midi, musicxml
 from rhythms.notation.reading import ReadingError, read
-from rhythms.notation.reading.feet import LEFT_OUT
-from rhythms.notation.reading.reading import read_here
-from tests.notation.reading.test_played import hits, midi_file
+from rhythms.notation.reading.file_reader import read_here
+from rhythms.notation.reading.foot_notes import LEFT_OUT
+from tests.notation.reading.test_played_midi import hits, midi_file
 from tests.notation.reading.test_scores import note, rest, score
 from tests.strategies import fills
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.fill import snare_fill
-from rhythms.engine.groove import grooves_for
-from rhythms.engine.timeline import Block
-from rhythms.engine.writing import Event
+from rhythms.engine.bars.writing import Event
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
-from rhythms.notation.reading.reading import read_here
+from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.result import Reading
 from tests.strategies import fills, fills_of_one_bar, sounding_bars
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rhythms.notation.reading import ReadingError
-from rhythms.notation.reading.reading import read_here
+from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.result import Reading, ReadMeasure
 
 PERCUSSION = (

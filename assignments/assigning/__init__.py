@@ -1,0 +1,1 @@
+"""Drawing fills for students and handing them out."""

@@ -1,0 +1,199 @@
+"""Handing out fills: drawing them from their space, giving them, taking them back."""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from random import Random
+from typing import Any, NamedTuple
+
+from django.db import transaction
+
+from assignments.assigning.pick_fills import effort_in_words, ranks_in, reason
+from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
+from assignments.comfort.comfort_zones import favourites
+from assignments.days import today_in
+from assignments.models import AssignedVariation, Assignment
+from rhythms.engine import Fill, FillSpace, Kit
+from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.picking import Picked, appraise
+from rhythms.fill_spaces import space_for
+from rhythms.models import Rendering, RuleSet, SourceBar
+from rhythms.renderings.rendering_store import renderings_for
+from studio.models import Student, Teacher
+
+MOST_FILLS = 24
+
+
+@dataclass(frozen=True)
+class AssignmentSpec:
+    """What is to be played, and how: tempo in beats a minute, groove and fill in bars.
+
+    With `away` it is to lead each student out of their comfort zone.
+    """
+
+    source_bar: SourceBar
+    rule_set: RuleSet
+    tempo: int
+    block_bars: int = 4
+    due_on: date | None = None
+    note: str = ""
+    away: bool = False
+    groove: GrooveChoice = FIRST_OF_THE_METER
+
+
+class AlreadyTheirsError(Exception):
+    """Raised where a student would get a fill that they already have."""
+
+    def __init__(self, student: Student, ranks: Collection[int]) -> None:
+        super().__init__(f"{student} already has {len(ranks)} of these fills.")
+        self.student = student
+        self.ranks = frozenset(ranks)
+
+
+def draw(
+    space: FillSpace,
+    n: int,
+    seed: int | str,
+    keep: Sequence[int] = (),
+    leave_out: Iterable[int] = (),
+) -> tuple[int, ...]:
+    """Return the numbers of `n` different fills: those to `keep`, then uniformly chosen ones.
+
+    None of `leave_out` is drawn; where too few others are left, all that are left are
+    returned. The same arguments give the same draw, and a greater `n` only adds to it.
+    """
+    others = _in_random_order(space.size, seed, {*keep, *leave_out})
+    fresh = [rank for rank, _ in zip(others, range(n - len(keep)), strict=False)]
+    return (*keep, *fresh)
+
+
+def _in_random_order(size: int, seed: int | str, leave_out: Iterable[int]) -> Iterator[int]:
+    """Yield each number below `size` once, except those in `leave_out`, in random order.
+
+    Numbers are drawn again when they came before: few are wanted, and spaces hold billions.
+    """
+    random = Random(seed)  # noqa: S311 - reproducible on purpose
+    seen = {rank for rank in leave_out if rank < size}
+    while len(seen) < size:
+        rank = random.randrange(size)
+        if rank not in seen:
+            seen.add(rank)
+            yield rank
+
+
+def fills_had(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
+    """Return the fills each student has, the newest first. One query for all students."""
+    had: dict[int, list[Fill]] = {student.pk: [] for student in students}
+    kept = AssignedVariation.objects.kept().filter(assignment__student__in=had)
+    newest_first = kept.order_by("-assignment__created_at", "assignment", "position")
+    for pk, stored in newest_first.values_list("assignment__student", "fill"):
+        had[pk].append(Fill.from_json(stored))
+    return {student: tuple(had[student.pk]) for student in students}
+
+
+def favourites_now(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
+    """Return the fills each student falls back on today: what to stay away from first."""
+    if not students:
+        return {}
+    return favourites(students, today_in(next(iter(students)).studio))
+
+
+def ranks_had(spaces: Mapping[Student, FillSpace]) -> dict[Student, frozenset[int]]:
+    """Return, for each student, the numbers in their space of the fills they already have.
+
+    A fill counts as had however it was assigned: by another rule set, or from a copy of the
+    bar. One query for all students.
+    """
+    fills = fills_had(spaces)
+    return {student: ranks_in(space, fills[student]) for student, space in spaces.items()}
+
+
+@transaction.atomic
+def assign_fills(
+    teacher: Teacher, work: AssignmentSpec, chosen: Mapping[Student, Sequence[int]]
+) -> list[Assignment]:
+    """Give each student the fills with these numbers in their own space; all or nothing.
+
+    Their engravings are asked for once this is committed. Raises AlreadyTheirsError where a
+    student has one of them, and RankError where a number is not in the student's space.
+    """
+    locked = Student.objects.select_for_update().filter(pk__in=[s.pk for s in chosen])
+    list(locked.values_list("pk"))  # two teachers, or a double click, assign one after the other
+    spaces = {student: space_for(work.source_bar, work.rule_set, student) for student in chosen}
+    known = fills_had(chosen)
+    for student, ranks in chosen.items():
+        if twice := ranks_in(spaces[student], known[student]).intersection(ranks):
+            raise AlreadyTheirsError(student, twice)
+    zones = favourites_now(chosen)
+    return [
+        _give(teacher, work, Gift(student, spaces[student], ranks, known[student], zones[student]))
+        for student, ranks in chosen.items()
+    ]
+
+
+class Gift(NamedTuple):
+    """The fills with these numbers, for a student who has the known ones and favours some."""
+
+    student: Student
+    space: FillSpace
+    ranks: Sequence[int]
+    known: Sequence[Fill]
+    favourites: Sequence[Fill]
+
+
+def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
+    student, space, ranks = gift.student, gift.space, gift.ranks
+    known = [*gift.favourites, *gift.known]
+    fills = [space.fill(rank) for rank in ranks]
+    assignment = Assignment.objects.create(
+        studio_id=student.studio_id,
+        student=student,
+        source_bar=work.source_bar,
+        rule_set=work.rule_set,
+        bar_name=work.source_bar.name,
+        rule_set_name=work.rule_set.name,
+        sentences=list(space.rule_set.sentences()),
+        kit=space.kit.to_json(),
+        tempo=work.tempo,
+        block_bars=work.block_bars,
+        groove=work.groove.name,
+        groove_counts=work.groove.counts,
+        due_on=work.due_on,
+        note=work.note,
+        away_from=[fill.to_json() for fill in gift.favourites] if work.away else [],
+        fills_given=len(ranks),
+        created_by=teacher,
+    )
+    AssignedVariation.objects.bulk_create(
+        AssignedVariation(
+            assignment=assignment,
+            position=position,
+            rank=rank,
+            space_size=space.size,
+            fill=fill.to_json(),
+            rendering=rendering,
+            **_said_of(appraise(fill, space.kit, known, work.tempo), work.tempo, not known),
+        )
+        for position, (rank, fill, rendering) in enumerate(
+            zip(ranks, fills, engravings_of(fills, [space.kit] * len(fills)), strict=True), start=1
+        )
+    )
+    return assignment
+
+
+def _said_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
+    """Return what a variation keeps of why it was chosen."""
+    return {
+        "top_tempo": int(one.top_tempo),
+        "effort": effort_in_words(one, tempo),
+        "reason": reason(one, tempo, first=first),
+    }
+
+
+def engravings_of(fills: Sequence[Fill], kits: Sequence[Kit]) -> list[Rendering]:
+    """Return the fills as students see them: counts under the notes, and a hand for each.
+
+    Where the rules leave the hands open, they are those of least effort on the fill's kit.
+    """
+    played = [with_hands(fill, kit) for fill, kit in zip(fills, kits, strict=True)]
+    return renderings_for(played, counts=True)

@@ -1,0 +1,277 @@
+"""The assign page as far as it is filled in: what is chosen, what that allows, what is drawn."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from secrets import randbelow
+from typing import NamedTuple
+
+from django.core.exceptions import ValidationError
+from django.http import QueryDict
+
+from assignments import text
+from assignments.assigning.assign import engravings_of, favourites_now, fills_had
+from assignments.assigning.fill_draw import (
+    Draw,
+    DrawRequest,
+    PostedDraw,
+    filled_in,
+    key_of,
+    what_will_happen,
+)
+from assignments.assigning.forms import DEFAULTS, AssignForm
+from assignments.assigning.pick_fills import SLOWEST, PickContext, effort_in_words, ranks_in, reason
+from rhythms.engine import Fill, FillSpace, Kit
+from rhythms.engine.errors import EngineError
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.picking import appraise
+from rhythms.engine.space.conflict import conflict_in_words
+from rhythms.fill_spaces import space_for
+from rhythms.models import Rendering, RuleSet, SourceBar
+from rhythms.renderings.rendering_store import rendering_for
+from rhythms.space_sizes import in_words
+from studio.models import Student, Studio
+
+_SEEDS = 2**32
+
+
+class Size(NamedTuple):
+    """How many fills there are, and on which kit."""
+
+    where: str
+    words: str
+
+
+class Card(NamedTuple):
+    """One drawn fill on the page: its number counted from 1, whether it is kept, and why it."""
+
+    rank: int
+    number: int
+    kept: bool
+    reason: str
+    effort: str
+    rendering: Rendering
+
+    @property
+    def fill(self) -> Fill:
+        """The fill, to be heard."""
+        return self.rendering.fill
+
+
+@dataclass(frozen=True)
+class StudentCards:
+    """What was drawn for one student, ready to be shown."""
+
+    draw: Draw
+    cards: tuple[Card, ...]
+
+
+class AssignPage:
+    """`complete` when it is to be assigned: then every gap is an error."""
+
+    def __init__(
+        self, studio: Studio, data: QueryDict, today: date, *, complete: bool = False
+    ) -> None:
+        self.wish = DrawRequest.in_form(data)
+        self.seed = _seed_in(data) + bool(self.wish)
+        self.form = AssignForm(data, studio=studio, today=today, complete=complete)
+        self.form.full_clean()
+        chosen = self.form.cleaned_data
+        self.bar: SourceBar | None = chosen.get("bar")
+        self.rule_set: RuleSet | None = chosen.get("rule_set")
+        self.students: Sequence[Student] = chosen.get("students") or ()
+        self._data = data
+        self._check_spaces()
+
+    @classmethod
+    def blank(cls, studio: Studio, chosen: QueryDict, today: date) -> "AssignPage":
+        """A page that is opened, with what its address chooses already."""
+        data = chosen.copy()
+        for name, value in DEFAULTS.items():
+            data.setdefault(name, value)
+        return cls(studio, data, today)
+
+    @cached_property
+    def _counted(self) -> tuple[dict[Student, FillSpace], dict[Student, str]]:
+        """Every chosen student's space, and for those too large to count, what to do about it."""
+        spaces: dict[Student, FillSpace] = {}
+        too_large: dict[Student, str] = {}
+        if self.bar and self.rule_set:
+            for student in self.students:
+                space = space_for(self.bar, self.rule_set, student)
+                try:
+                    _ = space.size
+                    spaces[student] = space
+                except EngineError as error:
+                    too_large[student] = error.message
+        return spaces, too_large
+
+    @property
+    def spaces(self) -> dict[Student, FillSpace]:
+        """Every chosen student's space; empty until bar and rule set are chosen."""
+        return self._counted[0]
+
+    @cached_property
+    def known(self) -> dict[Student, tuple[Fill, ...]]:
+        """The fills that each chosen student has, the newest first."""
+        return fills_had(self.spaces) if self.spaces else {}
+
+    @cached_property
+    def favourites(self) -> dict[Student, tuple[Fill, ...]]:
+        """The fills that each chosen student falls back on."""
+        return favourites_now(self.spaces)
+
+    @property
+    def away_said(self) -> str:
+        """Whose comfort zone the fills lead out of; "" where that is not asked for or not known."""
+        if not self.form.cleaned_data.get("away"):
+            return ""
+        names = [student.nickname for student in self.spaces if self.favourites[student]]
+        if not names:
+            return ""
+        falls = "falls" if len(names) == 1 else "fall"
+        return f"Drawn to lead away from what {text.listed(names)} {falls} back on."
+
+    @cached_property
+    def had(self) -> dict[Student, frozenset[int]]:
+        """The numbers of those of them that are in the student's space."""
+        return {
+            student: ranks_in(space, self.known[student]) for student, space in self.spaces.items()
+        }
+
+    @property
+    def tempo(self) -> int:
+        """The tempo asked for; a slow one while there is none."""
+        return self.form.cleaned_data.get("tempo") or SLOWEST
+
+    @cached_property
+    def draws(self) -> tuple[Draw, ...]:
+        """What is drawn for each student; empty until all that a draw needs is there."""
+        n = self.form.cleaned_data.get("how_many")
+        if not n or {"bar", "rule_set", "students", "how_many"} & self.form.errors.keys():
+            return ()
+        return tuple(
+            filled_in(
+                self._blank(student, space, n),
+                PostedDraw.in_form(self._data, student),
+                self.wish,
+                self.seed,
+            )
+            for student, space in self.spaces.items()
+        )
+
+    def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
+        player = PickContext((*self.favourites[student], *self.known[student]), self.tempo)
+        return Draw(student, space, self.had[student], n, player=player)
+
+    @property
+    def has_others(self) -> bool:
+        """Whether any student could get other fills than these."""
+        return not all(draw.is_all_there_is for draw in self.draws)
+
+    @property
+    def is_as_shown(self) -> bool:
+        """Whether the teacher has seen exactly these fills."""
+        shown = [PostedDraw.in_form(self._data, draw.student) for draw in self.draws]
+        return all(
+            seen.ranks == draw.ranks and seen.space_key == draw.key
+            for seen, draw in zip(shown, self.draws, strict=True)
+        )
+
+    @property
+    def is_done(self) -> bool:
+        """Whether every student has what is shown for them already, as after a double click."""
+        shown = [
+            (PostedDraw.in_form(self._data, student), self.had[student], key_of(space))
+            for student, space in self.spaces.items()
+        ]
+        return bool(shown) and all(
+            seen.ranks and seen.space_key == key and had.issuperset(seen.ranks)
+            for seen, had, key in shown
+        )
+
+    @cached_property
+    def hands(self) -> tuple[StudentCards, ...]:
+        """The draws with their notation, and why each fill is among them."""
+        fills = [draw.space.fill(rank) for draw in self.draws for rank in draw.ranks]
+        kits = [draw.space.kit for draw in self.draws for _ in draw.ranks]
+        drawn = iter(zip(fills, engravings_of(fills, kits), strict=True))
+        return tuple(
+            StudentCards(draw, tuple(self._card(draw, rank, *next(drawn)) for rank in draw.ranks))
+            for draw in self.draws
+        )
+
+    def _card(self, draw: Draw, rank: int, fill: Fill, rendering: Rendering) -> Card:
+        known = draw.player.known
+        one = appraise(fill, draw.space.kit, known, self.tempo)
+        return Card(
+            rank,
+            rank + 1,
+            rank in draw.kept,
+            reason(one, self.tempo, first=not known),
+            effort_in_words(one, self.tempo),
+            rendering,
+        )
+
+    @property
+    def button(self) -> str:
+        """What will happen, in words; "" while there is nothing to assign."""
+        return what_will_happen(self.draws) if self.draws else ""
+
+    @cached_property
+    def engraved_bar(self) -> Rendering | None:
+        """The chosen bar as it is learnt: on the snare, with its count line."""
+        return rendering_for(snare_fill(self.bar.bar), counts=True) if self.bar else None
+
+    @cached_property
+    def sizes(self) -> list[Size]:
+        """The size of the space on each kit that is played; on a standard kit before that."""
+        if not self.bar or not self.rule_set:
+            return []
+        if not self.students:
+            return [
+                Size("On a standard kit", self._size_on_a_standard_kit(self.bar, self.rule_set))
+            ]
+        by_kit = {student.kit: space.size for student, space in self.spaces.items()}
+        return [Size(f"On the kit “{kit.name}”", in_words(size)) for kit, size in by_kit.items()]
+
+    @staticmethod
+    def _size_on_a_standard_kit(bar: SourceBar, rule_set: RuleSet) -> str:
+        try:
+            return in_words(space_for(bar, rule_set, Kit.standard()).size)
+        except EngineError as error:
+            return error.message
+
+    def _check_spaces(self) -> None:
+        """Say by the rule set whose space is empty, and why; one sentence a kit."""
+        reasons: dict[str, list[Student]] = {}
+        for student, why in self._counted[1].items():
+            reasons.setdefault(why, []).append(student)
+        for student, space in self.spaces.items():
+            if not space.size:
+                reasons.setdefault(conflict_in_words(space), []).append(student)
+            elif space.size == len(self.had[student]):
+                reasons.setdefault(_has_them_all(space.size), []).append(student)
+        for why, students in reasons.items():
+            self.form.add_error("rule_set", _no_fill(students, why))
+
+
+def _no_fill(students: Iterable[Student], reason: str) -> ValidationError:
+    names = text.listed([student.nickname for student in students])
+    return ValidationError(
+        "No fill for %(names)s. %(reason)s",
+        code="no-fill",
+        params={"names": names, "reason": reason},
+    )
+
+
+def _has_them_all(size: int) -> str:
+    theirs = "The only fill of this bar and rule set is" if size == 1 else f"All {size} fills are"
+    return f"{theirs} theirs already. Choose another bar or rule set."
+
+
+def _seed_in(data: QueryDict) -> int:
+    """Return the seed of the form; a new page gets a new one."""
+    text = data.get("seed", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 20 else randbelow(_SEEDS)

@@ -1,0 +1,194 @@
+"""The draw on the assign page: keep, swap, redraw, until the teacher is content."""
+
+import hashlib
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Self
+
+from django.http import QueryDict
+
+from assignments import text
+from assignments.assigning.pick_fills import NOBODY, PickContext, pick_ranks
+from rhythms.engine import FillSpace
+from studio.models import Student
+
+#: So many of the fills that were sent away stay away while the page is open, the latest ones.
+_REMEMBERED = 100
+
+
+@dataclass(frozen=True)
+class DrawRequest:
+    """What the teacher asks of the draw: another one but for what is kept, or some swapped."""
+
+    redraw: bool = False
+    swaps: tuple[str, ...] = ()
+
+    @classmethod
+    def in_form(cls, data: QueryDict) -> Self:
+        """Read the buttons that were pressed: `redraw`, or `swap` with "student rank"."""
+        return cls("redraw" in data, tuple(data.getlist("swap")))
+
+    def __bool__(self) -> bool:
+        return self.redraw or bool(self.swaps)
+
+    def sends_away(self, student: Student) -> set[int]:
+        """Return the numbers that are to be swapped for this student."""
+        swaps = (swap.partition(" ") for swap in self.swaps)
+        return set(_numbers(rank for whom, _, rank in swaps if whom == str(student.pk)))
+
+
+@dataclass(frozen=True)
+class PostedDraw:
+    """What the page showed for one student: the numbers drawn, which are kept, of which space;
+    and `gone`, those that were sent away before.
+    """
+
+    space_key: str = ""
+    ranks: tuple[int, ...] = ()
+    kept: frozenset[int] = frozenset()
+    gone: tuple[int, ...] = ()
+
+    @classmethod
+    def in_form(cls, data: QueryDict, student: Student) -> Self:
+        """Read it from the hidden fields; what is no number was not on the page."""
+        return cls(
+            data.get(f"space-{student.pk}", ""),
+            tuple(dict.fromkeys(_numbers(data.getlist(f"fill-{student.pk}")))),
+            frozenset(_numbers(data.getlist(f"keep-{student.pk}"))),
+            tuple(_numbers(data.get(f"gone-{student.pk}", "").split())),
+        )
+
+    def after(self, wish: DrawRequest, student: Student) -> list[int | None]:
+        """Return the places of the draw with what stays in them; None where a new fill goes."""
+        gone = self._sent_away(wish, student)
+        return [None if rank in gone else rank for rank in self.ranks]
+
+    def gone_after(self, wish: DrawRequest, student: Student) -> tuple[int, ...]:
+        """Return all that was sent away so far, the latest last."""
+        now = self._sent_away(wish, student)
+        return (*self.gone, *(rank for rank in self.ranks if rank in now))[-_REMEMBERED:]
+
+    def _sent_away(self, wish: DrawRequest, student: Student) -> set[int]:
+        others = set(self.ranks) - self.kept if wish.redraw else set()
+        return wish.sends_away(student) | others
+
+
+@dataclass(frozen=True)
+class Draw:
+    """The fills drawn for one student, of all those in their space that they do not have yet."""
+
+    student: Student
+    space: FillSpace
+    had: frozenset[int]
+    asked: int
+    ranks: tuple[int, ...] = ()
+    kept: frozenset[int] = frozenset()
+    gone: tuple[int, ...] = ()
+    player: PickContext = NOBODY
+
+    @property
+    def key(self) -> str:
+        """Changes whenever the numbers would stand for other fills."""
+        return key_of(self.space)
+
+    def offers(self, rank: int | None) -> bool:
+        """Whether this number stands for a fill that the student may get."""
+        return rank is not None and rank < self.space.size and rank not in self.had
+
+    @property
+    def is_all_there_is(self) -> bool:
+        """Whether there is nothing to swap a fill for."""
+        return len(self.ranks) >= self.space.size - len(self.had)
+
+    @property
+    def _too_fast(self) -> str:
+        found = text.count(len(self.ranks), "new fill") if self.ranks else "No new fill"
+        were = "were" if len(self.ranks) > 1 else "was"
+        return (
+            f"{found} {were} found that can be played at {self.player.tempo}. Try a slower tempo."
+        )
+
+    @property
+    def shortage(self) -> str:
+        """Why there are fewer fills than were asked for; "" where there are not."""
+        if len(self.ranks) >= self.asked:
+            return ""
+        if len(self.ranks) < self.space.size - len(self.had):
+            return self._too_fast
+        if not self.ranks:
+            return ""
+        there_are = text.count(self.space.size, "fill")
+        if not self.had:
+            shown = "It is" if self.space.size == 1 else "All are"
+            return f"This bar and rule set allow only {there_are} here. {shown} shown."
+        had = f"{self.student} has {len(self.had)} of the {there_are}"
+        return f"{had} already. What is left is shown."
+
+
+def filled_in(blank: Draw, shown: PostedDraw, wish: DrawRequest, seed: int) -> Draw:
+    """Return the draw with what stays of what was shown, and new fills in the other places.
+
+    The same form and button give the same draw. A fill that was sent away comes back only
+    where nothing else is left.
+    """
+    if shown.space_key != blank.key:
+        shown = PostedDraw()
+    places = [rank if blank.offers(rank) else None for rank in shown.after(wish, blank.student)]
+    gone = shown.gone_after(wish, blank.student)
+    ranks = _filled(_fitted(places, blank.asked, shown.kept), blank, (*gone, *shown.ranks), seed)
+    return replace(blank, ranks=ranks, kept=shown.kept & frozenset(ranks), gone=gone)
+
+
+def _fitted(places: list[int | None], n: int, kept: frozenset[int]) -> list[int | None]:
+    """Bring the places to `n`: what is not kept goes first, from the end."""
+    by_worth = sorted(range(len(places)), key=lambda at: (places[at] not in kept, at))
+    staying = [places[at] for at in sorted(by_worth[:n])]
+    return staying + [None] * (n - len(staying))
+
+
+def _filled(
+    places: list[int | None], blank: Draw, seen: Iterable[int], seed: int
+) -> tuple[int, ...]:
+    stay = [rank for rank in places if rank is not None]
+    own_seed = f"{seed} {blank.student.pk}"
+    sent_away = [rank for rank in seen if rank not in stay and blank.offers(rank)]
+    new = _chosen(blank, len(places), own_seed, stay, sent_away)
+    if len(new) < len(places):
+        new = _chosen(blank, len(places), own_seed, new, [])
+    fresh = iter(new[len(stay) :])
+    filled = (next(fresh, None) if rank is None else rank for rank in places)
+    return tuple(rank for rank in filled if rank is not None)
+
+
+def _chosen(
+    blank: Draw, n: int, seed: str, keep: Sequence[int], sent_away: Sequence[int]
+) -> tuple[int, ...]:
+    if len(keep) >= n:
+        return tuple(keep)
+    gone = [rank for rank in (*sent_away, *blank.had) if rank < blank.space.size]
+    return pick_ranks(blank.space, n, blank.player, seed, keep, gone)
+
+
+def key_of(space: FillSpace) -> str:
+    """Return a short hash of all that numbers the fills of a space."""
+    parts = [space.bar.to_json(), space.rule_set.to_json(), space.kit.to_json()]
+    return hashlib.sha256(json.dumps(parts).encode()).hexdigest()[:16]
+
+
+def what_will_happen(draws: Iterable[Draw]) -> str:
+    """Return the words of the button: `Assign 3 fills to Mira`, `… each to Mira and Tom`."""
+    numbers = {draw.student.nickname: len(draw.ranks) for draw in draws}
+    if len(numbers) > 3:
+        return f"Assign {text.count(sum(numbers.values()), 'fill')} to {len(numbers)} students"
+    if len(set(numbers.values())) == 1:
+        each = " each" if len(numbers) > 1 else ""
+        number = text.count(next(iter(numbers.values())), "fill")
+        return f"Assign {number}{each} to {text.listed(list(numbers))}"
+    to_each = [f"{text.count(number, 'fill')} to {name}" for name, number in numbers.items()]
+    return f"Assign {text.listed(to_each)}"
+
+
+def _numbers(texts: Iterable[str]) -> Iterable[int]:
+    """Yield those that are numbers from 0 up, of a length that a rank may have."""
+    return (int(text) for text in texts if text.isascii() and text.isdigit() and len(text) <= 200)

@@ -1,0 +1,209 @@
+"""What to assign, how, to whom, and with which groove."""
+
+from collections.abc import Iterable
+from datetime import date
+from itertools import groupby
+from typing import Any, cast
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import Q, QuerySet
+from django.http import QueryDict
+
+from assignments import text
+from assignments.assigning.assign import MOST_FILLS, AssignmentSpec
+from assignments.blocks import GrooveChoice
+from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
+from assignments.models import Assignment
+from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
+from rhythms.models import LadderStep, RuleSet, SourceBar
+from studio.models import Student, Studio
+
+#: Beyond this a page of drawn fills is too long to look through.
+MOST_AT_ONCE = 120
+DEFAULTS = {"how_many": "3", "tempo": "80", "block_bars": "4"}
+_BAR = "bar "
+
+
+class AssignForm(forms.Form):
+    """The three steps. With `complete` every step is asked for; without, gaps are no errors."""
+
+    bar = forms.ModelChoiceField(SourceBar.objects.none(), empty_label="Choose a bar")
+    rule_set = forms.ModelChoiceField(
+        RuleSet.objects.none(), label="Rule set", empty_label="Choose a rule set"
+    )
+    students = forms.ModelMultipleChoiceField(
+        Student.objects.none(),
+        label="Students",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose at least one student."},
+    )
+    how_many = bounded(
+        forms.IntegerField,
+        lowest=1,
+        highest=MOST_FILLS,
+        wanted=f"Give a whole number from 1 to {MOST_FILLS}.",
+        label="Fills for each",
+    )
+    tempo = tempo_field()
+    block_bars = forms.TypedChoiceField(
+        label="Block",
+        coerce=int,
+        choices=[
+            (bars, f"{bars} bars: {bars - 1} of groove, then the fill")
+            for bars in Assignment.Block.values
+        ],
+    )
+    groove = forms.ChoiceField(
+        required=False, error_messages={"invalid_choice": "Choose a groove from the list."}
+    )
+    due_on = forms.DateField(
+        label="Due", required=False, widget=date_input(), error_messages=NOT_A_DATE
+    )
+    note = forms.CharField(label="Note to the student", required=False, max_length=200)
+    away = forms.BooleanField(required=False, widget=forms.HiddenInput)
+
+    def __init__(
+        self, data: QueryDict, *, studio: Studio, today: date, complete: bool = False
+    ) -> None:
+        super().__init__(data)
+        self.today = today
+        self.complete = complete
+        for name, kept in _choices_of(studio).items():
+            cast(forms.ModelChoiceField, self.fields[name]).queryset = kept
+        cast(forms.Select, self.fields["rule_set"].widget).choices = rule_set_choices(studio)
+        cast(forms.ChoiceField, self.fields["groove"]).choices = groove_choices(studio)
+        self.fields["due_on"].widget.attrs["min"] = today.isoformat()
+
+    def full_clean(self) -> None:
+        super().full_clean()
+        if not self.complete:
+            self._forgive_gaps()
+
+    def _forgive_gaps(self) -> None:
+        """While the page fills in, only what was typed can be wrong."""
+        for name, errors in list(self.errors.items()):
+            if {error.code for error in errors.as_data()} == {"required"}:
+                del self.errors[name]
+
+    def clean_due_on(self) -> date | None:
+        due_on = self.cleaned_data["due_on"]
+        if due_on and due_on < self.today:
+            raise ValidationError("This day is over. Choose today or a later day.", code="past")
+        return due_on
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        students, each = cleaned.get("students") or (), cleaned.get("how_many") or 0
+        if len(students) * each > MOST_AT_ONCE:
+            self.add_error("how_many", too_many(len(students), each))
+        if (bar := cleaned.get("bar")) and (groove := cleaned.get("groove")):
+            self._check_groove(groove, bar)
+        return cleaned
+
+    def _check_groove(self, value: str, bar: SourceBar) -> None:
+        try:
+            groove_chosen(value, bar)
+        except ValidationError as error:
+            self.add_error("groove", error)
+
+    def work(self) -> AssignmentSpec:
+        """Return what is to be played; the form is valid."""
+        data = self.cleaned_data
+        return AssignmentSpec(
+            data["bar"],
+            data["rule_set"],
+            data["tempo"],
+            data["block_bars"],
+            data["due_on"],
+            data["note"],
+            data["away"],
+            groove_chosen(data["groove"], data["bar"]),
+        )
+
+
+def _choices_of(studio: Studio) -> dict[str, QuerySet]:
+    return {
+        "bar": SourceBar.objects.kept().filter(studio=studio),
+        "rule_set": RuleSet.objects.kept().filter(studio=studio),
+        "students": Student.objects.kept().filter(studio=studio).select_related("kit"),
+    }
+
+
+def too_many(students: int, each: int) -> ValidationError:
+    return ValidationError(
+        "%(students)s times %(each)d makes %(all)d fills, and at most %(most)d can be looked "
+        "through at once. Choose fewer fills or fewer students.",
+        code="too-many",
+        params={
+            "students": text.count(students, "student"),
+            "each": each,
+            "all": students * each,
+            "most": MOST_AT_ONCE,
+        },
+    )
+
+
+def rule_set_choices(studio: Studio) -> list[tuple[str, Any]]:
+    """Return the studio's rule sets for a select: each ladder's steps in order, then the others."""
+    of_studio = Q(ladder__studio=studio, rule_set__removed_at=None)
+    steps = LadderStep.objects.in_use().filter(of_studio).select_related("ladder", "rule_set")
+    by_ladder: dict[str, list[tuple[int, str]]] = {}
+    for step in steps.order_by("ladder", "position", "pk"):
+        rungs = by_ladder.setdefault(step.ladder.name, [])
+        rungs.append((step.rule_set_id, f"{len(rungs) + 1}. {step.rule_set.name}"))
+    on_ladders = {pk for rungs in by_ladder.values() for pk, _ in rungs}
+    others = RuleSet.objects.kept().filter(studio=studio).exclude(pk__in=on_ladders)
+    named = _grouped("Other rule sets" if by_ladder else "Rule sets", others)
+    return [("", "Choose a rule set"), *by_ladder.items(), *named]
+
+
+def _grouped(label: str, rule_sets: Iterable[RuleSet]) -> list[tuple[str, Any]]:
+    choices = [(rule_set.pk, rule_set.name) for rule_set in rule_sets]
+    return [(label, choices)] if choices else []
+
+
+def groove_choices(studio: Studio) -> list[tuple[str, Any]]:
+    """Return the library by meter, then the studio's bars, for a select."""
+    written = [
+        (f"In {meter}", [(groove.name, groove.name) for groove in grooves])
+        for meter, grooves in groupby(library(), key=lambda groove: groove.meter)
+    ]
+    bars = [(f"{_BAR}{bar.pk}", f"{bar.name}, in {bar.meter}") for bar in _bars(studio)]
+    return [
+        ("", "The first of the bar’s meter"),
+        *written,
+        ("In any meter", [(PLAIN_PULSE, PLAIN_PULSE)]),
+        *([("Your bars", bars)] if bars else []),
+    ]
+
+
+def groove_chosen(value: str, bar: SourceBar) -> GrooveChoice:
+    """Return what a choice of the select stands for, before a fill of `bar`.
+
+    Raises ValidationError where it is in another meter.
+    """
+    if value.startswith(_BAR):
+        chosen = _bars(bar.studio).get(pk=value.removeprefix(_BAR))
+        if chosen.meter != bar.meter:
+            raise _in_another_meter(bar.meter)
+        return GrooveChoice(chosen.name, chosen.counts)
+    groove = GrooveChoice(value)
+    try:
+        groove.in_meter(bar.bar.meter)
+    except GrooveError as error:
+        raise _in_another_meter(bar.meter) from error
+    return groove
+
+
+def _in_another_meter(meter: str) -> ValidationError:
+    return ValidationError(
+        "This groove is not in %(meter)s, the meter of the bar. Choose another, or the first of "
+        "the bar’s meter.",
+        code="meter",
+        params={"meter": meter},
+    )
+
+
+def _bars(studio: Studio):
+    return SourceBar.objects.kept().filter(studio=studio)

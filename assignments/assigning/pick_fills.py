@@ -1,0 +1,101 @@
+"""Choosing fills that take a student out of what they know, and saying why."""
+
+from collections.abc import Collection, Iterable, Sequence
+from typing import NamedTuple
+
+from assignments import text
+from rhythms.engine import Fill, FillSpace
+from rhythms.engine.picking import Picked, pick
+from rhythms.engine.space.moves import Move
+
+#: The tempo of a choice while none is given.
+SLOWEST = 30
+#: From this share of its top tempo on, a fill is hard; from the lower one, it takes work.
+_HARD, _WORK = 0.85, 0.6
+_MOST_MOVES = 2
+#: What is less new than this is close: where eighths stay on the snare, a fill drawn at random has
+#: a novelty of about 0.32 among two dozen known ones.
+_FAR = 0.3
+_PARTS = {
+    "hand_rate": "fast hands",
+    "travel": "long ways",
+    "doubles": "doubles across drums",
+    "crossings": "crossed hands",
+}
+
+
+class PickContext(NamedTuple):
+    """Whom fills are chosen for: what they know, the newest first, and at which tempo they play."""
+
+    known: Sequence[Fill] = ()
+    tempo: int = SLOWEST
+
+
+NOBODY = PickContext()
+
+
+def pick_ranks(
+    space: FillSpace,
+    n: int,
+    player: PickContext,
+    seed: int | str,
+    keep: Sequence[int] = (),
+    leave_out: Collection[int] = (),
+) -> tuple[int, ...]:
+    """Return the numbers of `n` different fills: those to `keep`, then picked ones.
+
+    Picked fills are playable at the tempo, far from the known ones, from those kept and from
+    each other, easier ones first; none of `leave_out` is among them. Fewer where no more are
+    found. The same arguments give the same choice.
+    """
+    kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
+    history = [*kept, *player.known, *left_out]
+    picked = pick(space, n - len(keep), history, player.tempo, seed)
+    return (*keep, *(space.rank(one.fill) for one in picked))
+
+
+def reason(one: Picked, tempo: int, *, first: bool) -> str:
+    """Return why a fill was chosen: `New moves: ride to floor tom. Playable to 126.`
+
+    `first` where the student has no fills yet, and so nothing to be compared with.
+    """
+    return f"{_what_is_new(one, first)} {playable(one.top_tempo, tempo)}".strip()
+
+
+def playable(top_tempo: float, tempo: int) -> str:
+    """Return `Playable to 126.`, or that the tempo asked for is beyond it."""
+    if top_tempo < tempo:
+        return f"Playable to {int(top_tempo)} only, slower than {tempo}."
+    return f"Playable to {int(top_tempo)}."
+
+
+def effort_in_words(one: Picked, tempo: int) -> str:
+    """Return `easy at 80`, `some work at 80, mostly long ways`, `hard at 80, …`."""
+    share = tempo / one.top_tempo
+    if share < _WORK:
+        return f"easy at {tempo}"
+    parts = {name: getattr(one.effort, name) for name in _PARTS}
+    most = max(parts, key=parts.__getitem__)
+    return f"{'hard' if share > _HARD else 'some work'} at {tempo}, mostly {_PARTS[most]}"
+
+
+def _what_is_new(one: Picked, first: bool) -> str:
+    if first:
+        return ""
+    if one.new_moves:
+        said = list(dict.fromkeys(_said(move) for move in one.new_moves))[:_MOST_MOVES]
+        more = "" if len(said) == len(one.new_moves) else " and more"
+        return f"New moves: {text.listed(said) if not more else ', '.join(said)}{more}."
+    surfaces = {stroke.surface for stroke in one.fill.strokes}
+    if len(surfaces) == 1:
+        return f"Stays on the {surfaces.pop()}."
+    return "Known moves in a new order." if one.novelty > _FAR else "Close to what they know."
+
+
+def _said(move: Move) -> str:
+    return f"{move.origin} to {move.target}"
+
+
+def ranks_in(space: FillSpace, fills: Iterable[Fill]) -> frozenset[int]:
+    """Return the numbers of those fills that are in the space."""
+    return frozenset(space.rank(fill) for fill in fills if fill in space)

@@ -1,0 +1,134 @@
+"""The page of one student's comfort zone: what to draw, and what can be heard."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import NamedTuple
+from uuid import UUID
+
+from django.utils.safestring import SafeString
+
+from assignments.comfort.comfort_zones import Comfort, comfort_of, is_narrow, weeks_of
+from assignments.comfort.kit_picture import KitPicture, kit_picture
+from assignments.comfort.variety_chart import VarietyLine, line
+from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
+from assignments.models import Take
+from rhythms.engine import Kit
+from rhythms.engine.comfort import Zone
+from rhythms.engine.comfort.clusters import Cluster
+from rhythms.engine.comfort.habits import MoveMade
+from rhythms.engine.comfort.untouched import stickings_unused
+from rhythms.fill_spaces import engine_kit
+from rhythms.models import Rendering
+from rhythms.renderings.display import inline_svg
+from rhythms.renderings.rendering_store import renderings_for
+from studio.models import Student
+
+#: More clusters than these are no favourites, and more moves are no table.
+MOST_CLUSTERS, MOST_MOVES = 3, 10
+
+
+class Typical(NamedTuple):
+    """The engraving of the most typical fill of a cluster."""
+
+    rendering: Rendering
+    cluster: Cluster
+
+
+@dataclass(frozen=True)
+class ComfortPage:
+    """Everything about one student's comfort zone, on one day."""
+
+    student: Student
+    today: date
+
+    @cached_property
+    def comfort(self) -> Comfort:
+        """What the takes say."""
+        return comfort_of(self.student, self.today)
+
+    @property
+    def zone(self) -> Zone | None:
+        """The comfort zone; None where too few takes tell."""
+        return self.comfort.zone
+
+    @property
+    def kit(self) -> Kit:
+        """The student's kit."""
+        return engine_kit(self.student)
+
+    @cached_property
+    def typical(self) -> list[Typical]:
+        """The most typical fill of each favourite cluster, engraved."""
+        groups = self.zone.clusters[:MOST_CLUSTERS] if self.zone else ()
+        return [
+            Typical(rendering, one)
+            for one, rendering in zip(groups, _engraved(groups), strict=True)
+        ]
+
+    @cached_property
+    def picture(self) -> KitPicture | None:
+        """The kit with the moves made on it; None for a kit with one surface."""
+        if self.zone is None or len(self.kit.surfaces) < 2:
+            return None
+        return kit_picture(self.kit, self.zone.moves, self.zone.unused)
+
+    @cached_property
+    def moves(self) -> tuple[MoveMade, ...]:
+        """The moves made most often, habits first."""
+        if self.zone is None:
+            return ()
+        others = [move for move in self.zone.moves if not move.is_habit]
+        return (*self.zone.habits, *others)[:MOST_MOVES]
+
+    @cached_property
+    def stickings(self) -> tuple[str, ...] | None:
+        """The stickings that were not played; None where no take tells the hands."""
+        played = self.zone.stickings if self.zone else None
+        return None if played is None else stickings_unused(played)
+
+    @cached_property
+    def line(self) -> VarietyLine:
+        """The variety over the weeks."""
+        return line(weeks_of(self.student, self.today))
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether there is something to do about it."""
+        return self.zone is not None and is_narrow(self.zone, self.today)
+
+    @cached_property
+    def worked(self) -> Worked | None:
+        """The latest way out, and what became of it."""
+        return whether_it_worked(self.student, self.today)
+
+    @cached_property
+    def before_and_after(self) -> list[tuple[str, SafeString | None]]:
+        """The fill most played before the way out, and the one most played since."""
+        if self.worked is None or not self.worked.shows:
+            return []
+        sides = {"Before": self.worked.before.typical, "Since": self.worked.after.typical}
+        # Drawn by themselves: the same fill may stand among the favourites, and ids stand once.
+        return [
+            (name, inline_svg(fill, f"{name.lower()}-")) for name, fill in sides.items() if fill
+        ]
+
+    @cached_property
+    def tempo(self) -> int:
+        """The student's tempo, to hear the fills at."""
+        return tempo_of(self.student, self.today)
+
+
+def _engraved(groups: Sequence[Cluster]) -> list[Rendering]:
+    """The typical fills, as they were played in takes; whoever may see a take may see them."""
+    found = renderings_for(one.typical for one in groups)
+    through = Take.renderings.through
+    through.objects.bulk_create(
+        [
+            through(take_id=UUID(one.take), rendering_id=rendering.pk)
+            for one, rendering in zip(groups, found, strict=True)
+        ],
+        ignore_conflicts=True,
+    )
+    return found

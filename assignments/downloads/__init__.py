@@ -1,0 +1,1 @@
+"""Fills and plans on paper and as files."""

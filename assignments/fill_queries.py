@@ -1,0 +1,44 @@
+"""The fills that a student has: all, by state, and those before and after one."""
+
+from collections.abc import Sequence
+from operator import attrgetter
+
+from django.db.models import Prefetch
+
+from assignments.models import AssignedVariation
+from assignments.models.variation import State, VariationQuerySet
+from studio.models import Student
+from studio.removal import RemovableQuerySet
+
+_MASTERED = (State.MASTERED, State.HOLDS)
+
+
+def with_fills(entries: RemovableQuerySet) -> RemovableQuerySet:
+    """Give each entry its `variation` with its full name; one query more."""
+    fills = AssignedVariation.objects.select_related("assignment").named_apart()
+    return entries.prefetch_related(Prefetch("variation", fills))
+
+
+def fills_of(student: Student) -> VariationQuerySet:
+    """Return all fills that the student has, with their practice, in playing order."""
+    return AssignedVariation.objects.kept().of(student).with_practice().in_playing_order()
+
+
+def by_state(fills: Sequence[AssignedVariation]) -> list[tuple[State, list[AssignedVariation]]]:
+    """Return the fills of each state, new ones first; of those mastered, the latest first."""
+    found = {state: [fill for fill in fills if fill.state == state] for state in State}
+    for state in _MASTERED:
+        found[state].sort(key=attrgetter("mastered_at"), reverse=True)
+    return list(found.items())
+
+
+def beside(
+    student: Student, fill: AssignedVariation
+) -> tuple[AssignedVariation | None, AssignedVariation | None]:
+    """Return the fills before and after this one among those that are not mastered."""
+    open_or_this = [
+        other for other in fills_of(student) if other == fill or other.mastered_at is None
+    ]
+    at = open_or_this.index(fill)
+    before = open_or_this[at - 1] if at else None
+    return before, next(iter(open_or_this[at + 1 :]), None)

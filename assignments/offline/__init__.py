@@ -1,0 +1,1 @@
+"""What a student's device keeps for places without a network."""

@@ -1,0 +1,90 @@
+"""What a student's device keeps, so that practice needs no network.
+
+Files of the site are the same for everyone; pages and sounds are copied by the worker in
+`static/js/offline/worker.js`, which asks for the list anew whenever there is a network.
+"""
+
+import hashlib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.templatetags.static import static
+from django.urls import reverse
+
+from assignments.fill_queries import fills_of
+from studio.context_processors import address_of
+from studio.models import Student
+
+#: The library that pages load besides our own files.
+HTMX = "django_htmx/htmx-2.min.js"
+WORKER = "js/offline/worker.js"
+KINDS = {".css", ".js", ".png", ".svg"}
+#: Pages that change with every entry; those of the fills are copied anew now and then.
+OFTEN = (
+    "assignments:today",
+    "assignments:play",
+    "assignments:my-fills",
+    "assignments:my-log",
+    "assignments:my-progress",
+)
+
+
+@dataclass(frozen=True)
+class SiteFiles:
+    """The site's own files: their addresses, and a version that changes with their content."""
+
+    addresses: tuple[str, ...]
+    version: str
+
+
+def site_files() -> SiteFiles:
+    """Return what every page may load; read once where files do not change while we run."""
+    return _read_files() if settings.DEBUG else _files_read_once()
+
+
+def pages_often() -> list[str]:
+    """Return the addresses of a student's pages that change from day to day."""
+    return [address for name in OFTEN if (address := address_of(name))]
+
+
+def pages_of_fills(student: Student) -> list[str]:
+    """Return the addresses of the pages of the student's fills, in playing order."""
+    fills = fills_of(student).values_list("pk", flat=True)
+    return [reverse("assignments:fill", args=[pk]) for pk in fills]
+
+
+def sounds_address() -> str:
+    """Return the address of the list of sounds that the player plays."""
+    return address_of("rhythms:sounds")
+
+
+@cache
+def _files_read_once() -> SiteFiles:
+    return _read_files()
+
+
+def _read_files() -> SiteFiles:
+    names = [*_own_names(), HTMX]
+    digest = hashlib.sha256()
+    for name in names:
+        digest.update(f"{static(name)}\n".encode())
+        digest.update(_content(name))
+    addresses = tuple(static(name) for name in names if name != WORKER)
+    return SiteFiles(addresses, digest.hexdigest()[:16])
+
+
+def _content(name: str) -> bytes:
+    path = finders.find(name)
+    if path is None:
+        raise FileNotFoundError(name)
+    return Path(path).read_bytes()
+
+
+def _own_names() -> list[str]:
+    """Return the names of the project's static files, as `{% static %}` takes them."""
+    (root,) = settings.STATICFILES_DIRS
+    paths = (path for path in Path(root).rglob("*") if path.suffix in KINDS)
+    return sorted(path.relative_to(root).as_posix() for path in paths)

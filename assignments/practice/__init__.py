@@ -1,0 +1,1 @@
+"""The practice log, mastery, and a fill's own page."""

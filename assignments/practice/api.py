@@ -1,0 +1,255 @@
+"""Fills, practice and progress over HTTP, for the pages' own scripts and for other programs.
+
+Errors are coded and stand by their field:
+
+    {"minutes": [{"code": "max_value", "message": "…"}]}
+
+Numbers of fills are text, since they outgrow the numbers of most languages.
+"""
+
+from datetime import date
+from typing import cast
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from rest_framework import generics, serializers, status
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from assignments.days import today_in
+from assignments.fill_queries import fills_of
+from assignments.form_fields import WANTED_TEMPO, wrong_number
+from assignments.models import AssignedVariation, PracticeEntry
+from assignments.models.assignment import FASTEST, SLOWEST
+from assignments.models.entry import LONGEST, MOST_LOOPS, SHORTEST
+from assignments.practice import practice_log
+from assignments.practice.forms import WANTED_MINUTES
+from assignments.student_access import own_entry, own_variation
+from rhythms.api import coded
+from studio.api import IsStudent
+from studio.models import Student
+
+ANOTHER_STUDENT = "Another student is signed in on this device. Open your personal link again."
+
+
+class VariationOut(serializers.ModelSerializer):
+    """A student's fill, with what it was assigned with and how it stands."""
+
+    bar = serializers.CharField(source="assignment.bar_name")
+    rule_set = serializers.CharField(source="assignment.rule_set_name")
+    sentences = serializers.JSONField(source="assignment.sentences")
+    fills_given = serializers.IntegerField(source="assignment.fills_given")
+    tempo = serializers.IntegerField(source="assignment.tempo")
+    block_bars = serializers.IntegerField(source="assignment.block_bars")
+    due_on = serializers.DateField(source="assignment.due_on")
+    rank = serializers.CharField()
+    space_size = serializers.CharField()
+    state = serializers.CharField()
+
+    class Meta:
+        model = AssignedVariation
+        fields = [
+            "id",
+            "bar",
+            "rule_set",
+            "sentences",
+            "position",
+            "fills_given",
+            "rank",
+            "space_size",
+            "fill",
+            "tempo",
+            "block_bars",
+            "due_on",
+            "state",
+            "mastered_at",
+        ]
+
+
+class EntryOut(serializers.ModelSerializer):
+    minutes = serializers.DecimalField(max_digits=4, decimal_places=1, coerce_to_string=False)
+
+    class Meta:
+        model = PracticeEntry
+        fields = [
+            "id",
+            "variation",
+            "day",
+            "minutes",
+            "tempo",
+            "loops",
+            "clean_loops",
+            "felt",
+            "recheck",
+            "note",
+        ]
+
+
+class OwnVariation(serializers.PrimaryKeyRelatedField):
+    """A fill of the student in the context, by its pk.
+
+    Also a removed one: a phone that was offline sends what was played before it heard of that.
+    """
+
+    def get_queryset(self):
+        return AssignedVariation.objects.filter(assignment__student=self.context["student"])
+
+
+class EntryIn(serializers.Serializer):
+    """An entry as it is sent; its `id` is made by who sends it and stays when it is sent again.
+
+    The context holds the `student`. A device that several students use sends along whose entry
+    it is: what one of them played must not end up with who signed in meanwhile.
+    """
+
+    id = serializers.UUIDField()
+    student = serializers.IntegerField(required=False, write_only=True)
+    variation = OwnVariation(required=False, allow_null=True, default=None)
+    day = serializers.DateField()
+    minutes = serializers.DecimalField(
+        max_digits=None,
+        decimal_places=1,
+        min_value=SHORTEST,
+        max_value=LONGEST,
+        error_messages=wrong_number(WANTED_MINUTES),
+    )
+    tempo = serializers.IntegerField(
+        min_value=SLOWEST,
+        max_value=FASTEST,
+        required=False,
+        allow_null=True,
+        default=None,
+        error_messages=wrong_number(WANTED_TEMPO),
+    )
+    loops = serializers.IntegerField(
+        min_value=1, max_value=MOST_LOOPS, required=False, allow_null=True, default=None
+    )
+    clean_loops = serializers.IntegerField(
+        min_value=0, max_value=MOST_LOOPS, required=False, allow_null=True, default=None
+    )
+    felt = serializers.ChoiceField(
+        PracticeEntry.Felt.choices, allow_blank=True, required=False, default=""
+    )
+    recheck = serializers.BooleanField(required=False, default=False)
+    note = serializers.CharField(max_length=200, allow_blank=True, required=False, default="")
+
+    def validate_student(self, pk: int) -> int:
+        if pk != self.context["student"].pk:
+            raise serializers.ValidationError(ANOTHER_STUDENT, code="another-student")
+        return pk
+
+    def validate_day(self, day: date) -> date:
+        practice_log.check_day(day, today_in(self.context["student"].studio))
+        return day
+
+    def validate(self, sent: dict) -> dict:
+        try:
+            practice_log.check_clean_loops(sent["loops"], sent["clean_loops"])
+        except ValidationError as error:
+            code = getattr(error, "code", None)
+            raise serializers.ValidationError({"clean_loops": error.messages}, code) from error
+        return sent
+
+    def practised(self) -> practice_log.Practised:
+        """Return what is to be logged; the data is valid."""
+        sent = {name: value for name, value in self.validated_data.items() if name != "student"}
+        return practice_log.Practised(**sent)
+
+
+class ApiVariations(generics.ListAPIView):
+    """GET: the student's fills, in playing order."""
+
+    permission_classes = [IsStudent]
+    serializer_class = VariationOut
+
+    def get_queryset(self):
+        return fills_of(_student(self.request))
+
+
+class ApiPracticeEntries(APIView):
+    permission_classes = [IsStudent]
+
+    def get(self, request: Request) -> Response:
+        """The student's log, newest first."""
+        entries = PracticeEntry.objects.kept().filter(student=_student(request))
+        return Response(EntryOut(entries, many=True).data)
+
+    def post(self, request: Request) -> Response:
+        """Log an entry: 201; 200 for one that is logged already; 409 where its id is taken.
+
+        Where it is the student's own entry that has the id, the 409 shows it as it is logged.
+        """
+        student = _student(request)
+        sent = EntryIn(data=request.data, context={"student": student})
+        if not sent.is_valid():
+            return Response(coded(sent.errors), status.HTTP_400_BAD_REQUEST)
+        try:
+            entry, is_new = practice_log.log(student, sent.practised())
+        except practice_log.LoggedDifferentlyError as error:
+            return _conflict(error, **_as_logged(student, sent))
+        return Response(EntryOut(entry).data, status=201 if is_new else 200)
+
+
+class ApiPracticeEntry(APIView):
+    permission_classes = [IsStudent]
+
+    def get(self, request: Request, pk: UUID) -> Response:
+        """One entry of the student's log."""
+        return Response(EntryOut(own_entry(_student(request), pk)).data)
+
+    def patch(self, request: Request, pk: UUID) -> Response:
+        """Let the entry say this instead: 200; 409 after the day on which it was logged.
+
+        What is not sent stays as it is, and the same twice changes nothing. Its id is that of
+        the address.
+        """
+        student = _student(request)
+        entry = own_entry(student, pk)
+        content = request.data if isinstance(request.data, dict) else {}
+        sent = EntryIn(
+            data={**entry.snapshot, **content, "id": str(pk)}, context={"student": student}
+        )
+        if not sent.is_valid():
+            return Response(coded(sent.errors), status.HTTP_400_BAD_REQUEST)
+        try:
+            practice_log.change(entry, sent.practised())
+        except practice_log.TooLateToChangeError as error:
+            return _conflict(error)
+        return Response(EntryOut(entry).data)
+
+
+class ApiMastered(APIView):
+    permission_classes = [IsStudent]
+
+    def post(self, request: Request, pk: int) -> Response:
+        """Call the fill mastered; a second time changes nothing."""
+        variation = own_variation(_student(request), pk)
+        practice_log.mark_mastered(variation)
+        return Response(VariationOut(variation).data)
+
+
+class ApiTakeBack(APIView):
+    permission_classes = [IsStudent]
+
+    def post(self, request: Request, pk: int) -> Response:
+        """Call the fill not mastered; a second time changes nothing."""
+        variation = own_variation(_student(request), pk)
+        practice_log.take_back(variation)
+        return Response(VariationOut(variation).data)
+
+
+def _as_logged(student: Student, sent: EntryIn) -> dict[str, object]:
+    own = PracticeEntry.objects.filter(student=student, pk=sent.validated_data["id"]).first()
+    return {"entry": EntryOut(own).data} if own else {}
+
+
+def _conflict(
+    error: practice_log.LoggedDifferentlyError | practice_log.TooLateToChangeError, **more: object
+) -> Response:
+    said = {"id": [{"code": error.code, "message": str(error)}]}
+    return Response(said | more, status.HTTP_409_CONFLICT)
+
+
+def _student(request: Request) -> Student:
+    return cast(Student, request.user)

@@ -1,0 +1,1 @@
+"""What is stored about a student, for that student to see."""

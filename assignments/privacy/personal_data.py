@@ -1,0 +1,81 @@
+"""Everything that is kept about one student: nothing of theirs is hidden from them."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.apps import apps
+from django.db.models import Field, ForeignKey, Model, QuerySet
+
+from studio.models import Student
+
+#: What leads back from a thing to the student it is about. Whatever model is added with a key to
+#: a student, or to one of these, must stand here: a test looks through all models.
+PATHS: dict[str, str] = {
+    "studio.SignInLink": "student",
+    "assignments.Assignment": "student",
+    "assignments.AssignedVariation": "assignment__student",
+    "assignments.MasteryEvent": "variation__assignment__student",
+    "assignments.PracticeEntry": "student",
+    "assignments.EntryChange": "entry__student",
+    "assignments.Take": "student",
+    "assignments.KitMap": "student",
+}
+#: Words of the page for each; what is not named here stands by its own name.
+SAID = {
+    "studio.SignInLink": "Sign-in links",
+    "assignments.Assignment": "Assignments from your teacher",
+    "assignments.AssignedVariation": "Fills you were given",
+    "assignments.PracticeEntry": "Entries of your log",
+    "assignments.MasteryEvent": "Steps of mastery",
+    "assignments.EntryChange": "Changes of entries",
+    "assignments.Take": "Takes: what you played",
+    "assignments.KitMap": "What your electronic kit sends",
+}
+#: Secrets, which would let somebody else in.
+_SECRET = {"secret_hash"}
+
+
+@dataclass(frozen=True)
+class StoredCount:
+    """How many of one sort are kept."""
+
+    said: str
+    count: int
+
+
+def summary(student: Student) -> list[StoredCount]:
+    """How many of each sort are kept, removed ones included."""
+    return [StoredCount(_said(name), things.count()) for name, things in _things(student)]
+
+
+def all_kept(student: Student) -> dict[str, Any]:
+    """Every value of every row, but secrets; ready for JSON."""
+    return {"student": [_row(student)]} | {
+        name.rpartition(".")[2]: [_row(thing) for thing in things]
+        for name, things in _things(student)
+    }
+
+
+def _things(student: Student) -> list[tuple[str, QuerySet[Any]]]:
+    return [
+        (name, apps.get_model(name)._default_manager.filter(**{path: student}).order_by("pk"))
+        for name, path in PATHS.items()
+    ]
+
+
+def _said(name: str) -> str:
+    return SAID.get(name) or str(apps.get_model(name)._meta.verbose_name_plural).capitalize()
+
+
+def _row(thing: Model) -> dict[str, Any]:
+    fields = [field for field in thing._meta.concrete_fields if field.name not in _SECRET]
+    return {field.name: _value(thing, field) for field in fields}
+
+
+def _value(thing: Model, field: Field) -> Any:
+    value = field.value_from_object(thing)
+    if isinstance(field, ForeignKey) or value is None or isinstance(value, bool | int | float):
+        return value
+    if isinstance(value, list | dict):
+        return value
+    return value.hex() if isinstance(value, bytes | memoryview) else str(value)

@@ -1,0 +1,23 @@
+"""Everything that is kept about a student, for the student."""
+
+from django.http import HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from assignments.privacy.personal_data import all_kept, summary
+from studio.access import student_required
+from studio.request_types import StudentRequest
+
+
+@require_safe
+@student_required
+def about_me(request: StudentRequest) -> HttpResponse:
+    return render(request, "assignments/privacy/about_me.html", {"kept": summary(request.student)})
+
+
+@require_safe
+@student_required
+def about_me_download(request: StudentRequest) -> HttpResponse:
+    answer = JsonResponse(all_kept(request.student), json_dumps_params={"indent": 1})
+    answer["Content-Disposition"] = 'attachment; filename="what-is-kept-about-me.json"'
+    return answer

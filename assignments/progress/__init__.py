@@ -1,0 +1,1 @@
+"""What was practised, by day, for many students in few queries."""

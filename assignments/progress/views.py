@@ -1,0 +1,75 @@
+"""Progress: of the whole studio, and of one student."""
+
+from collections.abc import Sequence
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from assignments.days import days_up_to, today_in
+from assignments.fill_queries import by_state, fills_of
+from assignments.models.variation import State
+from assignments.progress.charts import bars, steps
+from assignments.progress.practice_calendar import streak, strip
+from assignments.progress.student_totals import (
+    DAYS_SHOWN,
+    NONE,
+    mastered_so_far,
+    minutes_by_day,
+    standings,
+)
+from assignments.progress.tempo_history import climbs
+from studio.access import student_of, student_required, teacher_required
+from studio.models import Student
+from studio.request_types import StudentRequest, TeacherRequest
+
+#: A row of days is followed back for a year.
+DAYS_IN_A_ROW = 366
+
+
+@require_safe
+@teacher_required
+def progress(request: TeacherRequest) -> HttpResponse:
+    students = list(Student.objects.kept().filter(studio=request.studio))
+    page = _page(request, students) if students else {}
+    return render(request, "assignments/progress/progress.html", page)
+
+
+@require_safe
+@teacher_required
+def student_progress(request: TeacherRequest, pk: int) -> HttpResponse:
+    one = student_of(request, pk)
+    return render(request, "assignments/progress/progress.html", _page(request, [one]) | {"student": one})
+
+
+def _page(request: TeacherRequest, students: Sequence[Student]) -> dict[str, object]:
+    days = days_up_to(today_in(request.studio), DAYS_SHOWN)
+    standing = standings(students, days)
+    minutes = [sum(each, NONE) for each in zip(*(one.minutes for one in standing), strict=True)]
+    return {
+        "standings": standing,
+        "minutes": bars(days, minutes),
+        "mastered": steps(days, mastered_so_far(students, days, request.studio.zone)),
+        "total": sum(minutes, NONE),
+    }
+
+
+@require_safe
+@student_required
+def my_progress(request: StudentRequest) -> HttpResponse:
+    student = request.student
+    today = today_in(student.studio)
+    fills = list(fills_of(student))
+    of_state = dict(by_state(fills))
+    minutes = minutes_by_day([student], days_up_to(today, DAYS_IN_A_ROW))[student.pk]
+    shown = {day: minutes[day] for day in days_up_to(today, DAYS_SHOWN) if day in minutes}
+    page = {
+        "weeks": strip(minutes, today),
+        "minutes_in_all": sum(shown.values(), NONE),
+        "days_practised": len(shown),
+        "streak": streak(minutes, today),
+        "holding": of_state[State.HOLDS],
+        "mastered": of_state[State.MASTERED],
+        "climbs": climbs(student, fills),
+    }
+    return render(request, "assignments/progress/my_progress.html", page)

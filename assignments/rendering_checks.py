@@ -1,0 +1,25 @@
+"""Who may see an engraving: whoever has a fill that shows it."""
+
+from assignments.models import AssignedVariation, Take
+from rhythms.models import Rendering
+from studio.request_types import Request
+
+
+def variations_show(request: Request, rendering: Rendering) -> bool:
+    """Whether the student has it, or a student of the teacher's studio."""
+    shown = AssignedVariation.objects.kept().filter(rendering=rendering)
+    if request.student:
+        return shown.filter(assignment__student=request.student).exists()
+    if request.studio:
+        return shown.filter(assignment__studio=request.studio).exists()
+    return False
+
+
+def takes_show(request: Request, rendering: Rendering) -> bool:
+    """Whether it was played in a take of the student, or of a student of the teacher's studio."""
+    played = Take.objects.kept().filter(renderings=rendering)
+    if request.student:
+        return played.filter(student=request.student).exists()
+    if request.studio:
+        return played.filter(student__studio=request.studio).exists()
+    return False

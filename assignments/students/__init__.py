@@ -1,0 +1,1 @@
+"""The roster, and one student's page as the teacher sees it."""

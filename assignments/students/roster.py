@@ -1,0 +1,117 @@
+"""The roster: every student at a glance, those who need their teacher first."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from assignments import text
+from assignments.comfort.comfort_zones import Comfort, comforts
+from assignments.comfort.way_out import flag_of, latest_way_out
+from assignments.days import days_up_to, next_lesson
+from assignments.models import Assignment
+from assignments.progress.charts import Bars, bars
+from assignments.progress.student_totals import NONE, StudentTotals, standings
+from studio.models import Student, Studio
+
+DAYS_SHOWN = 7
+#: A student with a lesson a week who has not practised for this long comes to it unprepared.
+LONG_AGO = 7
+
+
+class Need(NamedTuple):
+    """Something for the teacher to do: how urgent (0 first), why, and which page does it."""
+
+    urgency: int
+    sentence: str
+    action: str
+    page: str
+
+
+@dataclass(frozen=True)
+class RosterRow:
+    """One student on the roster."""
+
+    standing: StudentTotals
+    week: Bars
+    next_lesson: date | None
+    next_lesson_said: str
+    last_practised_said: str
+    comfort: Comfort
+    need: Need | None
+
+    @property
+    def student(self) -> Student:
+        return self.standing.student
+
+
+def roster_of(studio: Studio, today: date) -> list[RosterRow]:
+    """Return a row for each student of the studio, who needs the teacher first on top."""
+    days = days_up_to(today, DAYS_SHOWN)
+    found = Student.objects.kept().filter(studio=studio).with_working_links()
+    students = list(found.select_related("kit"))
+    standing = standings(students, days)
+    told, way_outs = comforts(students, today), latest_way_out(students)
+    # One scale for all, so that the eye may compare.
+    greatest = max((minutes for one in standing for minutes in one.minutes), default=NONE)
+    rows = [
+        _row(one, days, greatest, ComfortFlag(told[one.student], way_outs.get(one.student.pk)))
+        for one in standing
+    ]
+    return sorted(rows, key=lambda row: _urgency(row, today))
+
+
+class ComfortFlag(NamedTuple):
+    """What a student's takes say, and the latest way out they were given."""
+
+    comfort: Comfort
+    way_out: Assignment | None
+
+    def need(self, today: date) -> Need | None:
+        """A way out, where they keep to the same and have none."""
+        flag = flag_of(self.comfort, self.way_out, today)
+        return Need(5, flag, "Draw a way out", "assignments:way-out") if flag else None
+
+
+def _row(
+    standing: StudentTotals, days: Sequence[date], greatest: Decimal, habit: ComfortFlag
+) -> RosterRow:
+    today = days[-1]
+    lesson = next_lesson(standing.student, today)
+    return RosterRow(
+        standing,
+        bars(days, standing.minutes, least_top=greatest),
+        lesson,
+        text.upcoming(lesson, today),
+        text.ago(standing.last_practised, today),
+        habit.comfort,
+        need_of(standing, today) or habit.need(today),
+    )
+
+
+def need_of(standing: StudentTotals, today: date) -> Need | None:
+    """Return the first thing there is to do about a student; they have `working_links`."""
+    tally, last = standing.tally, standing.last_practised
+    if not tally.assigned:
+        return Need(0, "Nothing assigned yet.", "Assign the first fills", "assignments:assign")
+    if not standing.student.working_links:
+        return Need(1, "Cannot sign in: no link yet.", "Make a link", "studio:links")
+    if tally.mastered == tally.assigned:
+        return Need(2, _all_mastered(tally.assigned), "Assign new ones", "assignments:assign")
+    if last is None:
+        return Need(3, "Has not practised yet.", "", "")
+    if (today - last).days >= LONG_AGO:
+        return Need(4, f"No practice for {text.count((today - last).days, 'day')}.", "", "")
+    return None
+
+
+def _all_mastered(number: int) -> str:
+    return "The one fill assigned is mastered." if number == 1 else f"All {number} are mastered."
+
+
+def _urgency(row: RosterRow, today: date) -> tuple[bool, int, int, str]:
+    """Sorts by what is to do, then by who comes next to a lesson."""
+    wait = (row.next_lesson - today).days if row.next_lesson else DAYS_SHOWN
+    urgency = row.need.urgency if row.need else 0
+    return row.need is None, urgency, wait, row.student.nickname.casefold()

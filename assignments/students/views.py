@@ -1,0 +1,126 @@
+"""The roster, and the page of one student with all that the teacher changes there."""
+
+from typing import cast
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from assignments import text
+from assignments.comfort.comfort_zones import comfort_of
+from assignments.days import next_lesson, today_in
+from assignments.fill_queries import by_state, fills_of, with_fills
+from assignments.models import AssignedVariation, Assignment, PracticeEntry
+from assignments.pagination import page_of
+from assignments.practice import practice_log
+from assignments.progress.practice_calendar import days_of_strip, strip
+from assignments.progress.student_totals import minutes_by_day
+from assignments.students.lesson_summary import SinceLesson
+from assignments.students.roster import roster_of
+from studio import removal_views
+from studio.access import owned, owned_or_removed, student_of, teacher_required
+from studio.models import Teacher
+from studio.request_types import TeacherRequest
+
+
+@require_safe
+@teacher_required
+def roster(request: TeacherRequest) -> HttpResponse:
+    rows = roster_of(request.studio, today_in(request.studio))
+    return render(request, "assignments/students/roster.html", {"rows": rows})
+
+
+@require_safe
+@teacher_required
+def student(request: TeacherRequest, pk: int) -> HttpResponse:
+    student = student_of(request, pk)
+    today = today_in(request.studio)
+    fills = list(fills_of(student).with_steps())
+    minutes = minutes_by_day([student], days_of_strip(today))[student.pk]
+    entries = PracticeEntry.objects.kept().filter(student=student)
+    assignments = Assignment.objects.kept().filter(student=student)
+    page = {
+        "student": student,
+        "since": SinceLesson(student, today, fills),
+        "next_lesson": text.upcoming(next_lesson(student, today), today),
+        "states": by_state(fills) if fills else [],
+        "assignments": assignments.with_tally().order_by("-created_at", "-pk"),
+        "weeks": strip(minutes, today),
+        "comfort": comfort_of(student, today),
+        "entries": page_of(request, with_fills(entries)),
+    }
+    return render(request, "assignments/students/student.html", page)
+
+
+@teacher_required
+def assignment_remove(request: TeacherRequest, pk: int) -> HttpResponse:
+    assignment = owned(request, Assignment.objects.select_related("student"), pk)
+    student = assignment.student
+    return removal_views.ask_and_remove(
+        request,
+        assignment,
+        consequence=(
+            f"{student} no longer has its fills. What was logged on them is kept, and you can "
+            "undo this right after."
+        ),
+        back=_page_of(student.pk),
+        undo=reverse("assignments:assignment-restore", args=[pk]),
+    )
+
+
+@require_POST
+@teacher_required
+def assignment_restore(request: TeacherRequest, pk: int) -> HttpResponse:
+    assignment = owned_or_removed(request, Assignment, pk)
+    return removal_views.undo(request, assignment, back=_page_of(assignment.student_id))
+
+
+@teacher_required
+def variation_remove(request: TeacherRequest, pk: int) -> HttpResponse:
+    variation = owned(request, _variations().kept(), pk)
+    student = variation.assignment.student
+    return removal_views.ask_and_remove(
+        request,
+        variation,
+        consequence=(
+            f"{student} no longer has this fill. What was logged on it is kept, and you can "
+            "undo this right after."
+        ),
+        back=_page_of(student.pk),
+        undo=reverse("assignments:variation-restore", args=[pk]),
+    )
+
+
+@require_POST
+@teacher_required
+def variation_restore(request: TeacherRequest, pk: int) -> HttpResponse:
+    variation = owned_or_removed(request, _variations(), pk)
+    return removal_views.undo(request, variation, back=_page_of(variation.assignment.student_id))
+
+
+@require_POST
+@teacher_required
+def variation_confirm(request: TeacherRequest, pk: int) -> HttpResponse:
+    variation = owned(request, _variations().kept(), pk)
+    practice_log.confirm(variation, cast(Teacher, request.user))
+    messages.success(request, f"Confirmed: {variation} holds.")
+    return redirect(_page_of(variation.assignment.student_id))
+
+
+@require_POST
+@teacher_required
+def variation_take_back(request: TeacherRequest, pk: int) -> HttpResponse:
+    variation = owned(request, _variations().kept(), pk)
+    practice_log.take_back(variation, cast(Teacher, request.user))
+    messages.success(request, f"Taken back: {variation} is in the plan again.")
+    return redirect(_page_of(variation.assignment.student_id))
+
+
+def _variations():
+    return AssignedVariation.objects.select_related("assignment__student")
+
+
+def _page_of(student_pk: int) -> str:
+    return reverse("assignments:student", args=[student_pk])

@@ -1,0 +1,206 @@
+"""Forms of takes: a file from a kit, what a kit sends, a bar entered in the lesson."""
+
+import uuid
+from fractions import Fraction
+from typing import cast
+
+from django import forms
+
+from assignments.form_fields import bounded, tempo_field
+from assignments.models import AssignedVariation
+from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
+from rhythms.bars.forms import METERS
+from rhythms.engine import Meter
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.takes import USUAL_KEYS
+from rhythms.notation.reading import ReadingError
+from rhythms.notation.reading.kinds import HEAD, MIDI, check_size, kind_of
+
+NOTHING = "–"
+KEY, KEYS = "key-", 128
+MOST_TIMES = 64
+
+
+class OnceForm(forms.Form):
+    """A form whose take has its id already, so that a double click keeps it once."""
+
+    take = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, data=None, files=None, **kwargs) -> None:
+        start = {"take": uuid.uuid4()} | (kwargs.pop("initial", None) or {})
+        super().__init__(data, files, initial=start, **kwargs)
+
+    def clean_take(self) -> uuid.UUID:
+        return self.cleaned_data["take"] or uuid.uuid4()
+
+
+class TakeFileForm(OnceForm):
+    file = forms.FileField(
+        label="MIDI file",
+        help_text="As your electronic kit or its program records it: .mid, up to 400 KB.",
+        widget=forms.FileInput(attrs={"accept": ".mid,.midi,audio/midi"}),
+        error_messages={
+            "required": "Choose the MIDI file that your kit recorded.",
+            "empty": "The file is empty. Export it once more.",
+        },
+    )
+    variation = forms.ModelChoiceField(
+        AssignedVariation.objects.none(),
+        label="What you played",
+        required=False,
+        empty_label="Something free",
+    )
+    meter = forms.ChoiceField(
+        label="Meter of a free take", choices=[(meter, meter) for meter in METERS], initial="4/4"
+    )
+
+    def __init__(self, data=None, files=None, *, fills, **kwargs) -> None:
+        super().__init__(data, files, **kwargs)
+        of = cast(forms.ModelChoiceField, self.fields["variation"])
+        of.queryset = fills
+        of.error_messages["invalid_choice"] = "This fill is not yours any more. Choose another one."
+
+    def clean_file(self) -> tuple[str, bytes]:
+        sent = self.cleaned_data["file"]
+        try:
+            head = sent.read(HEAD)
+            if kind_of(head) != MIDI:
+                raise forms.ValidationError(
+                    "This is not a MIDI file. Export what your kit recorded as .mid.",
+                    code="wrong-type",
+                )
+            check_size(MIDI, sent.size)
+        except ReadingError as error:
+            raise forms.ValidationError(error.message, code=error.code) from error
+        return sent.name or "", head + sent.read()
+
+
+class SaidTempoForm(forms.Form):
+    """At which tempo a take was played, by somebody who knows."""
+
+    said_tempo = tempo_field(
+        required=False,
+        help_text="In quarters a minute. Empty: as the strokes go.",
+    )
+
+
+class KitMapForm(forms.Form):
+    """A surface for each key that the kit sends; those of the usual map stand there already."""
+
+    def __init__(self, data=None, *, surfaces, known: dict[int, str], asked: set[int]) -> None:
+        super().__init__(data)
+        usual = {key: str(surface) for key, surface in USUAL_KEYS.items()}
+        self.asked = sorted({*usual, *known, *asked, *_keys_in(data or {})})
+        for key in self.asked:
+            start = known.get(key, usual.get(key, ""))
+            names = [*surfaces, *([start] if start and start not in surfaces else [])]
+            self.fields[f"{KEY}{key}"] = forms.ChoiceField(
+                label=f"Key {key}",
+                choices=[("", NOTHING), *((name, name) for name in names)],
+                required=False,
+                initial=start,
+                error_messages={"invalid_choice": "Choose one of the surfaces of the list."},
+            )
+
+    def keys(self) -> dict[int, str]:
+        """Return what differs from the usual, and what the usual does not know."""
+        chosen = {
+            int(name.removeprefix(KEY)): surface
+            for name, surface in self.cleaned_data.items()
+            if surface
+        }
+        return {key: surface for key, surface in chosen.items() if USUAL_KEYS.get(key) != surface}
+
+
+def _keys_in(data) -> set[int]:
+    """The MIDI keys that were sent: the page adds those it hears."""
+    sent = (name.removeprefix(KEY) for name in data if name.startswith(KEY))
+    return {int(key) for key in sent if key.isdecimal() and int(key) < KEYS}
+
+
+class LessonForm(OnceForm):
+    """A bar as the student played it: a surface, or nothing, in each place of a grid."""
+
+    tempo = tempo_field()
+    times = bounded(
+        forms.IntegerField,
+        lowest=1,
+        highest=MOST_TIMES,
+        wanted=f"Give a whole number from 1 to {MOST_TIMES}.",
+        label="How many times",
+        initial=1,
+        help_text="So often it counts for what the student plays most.",
+    )
+
+    def __init__(self, data=None, *, grid: Grid, surfaces, fill=None, **kwargs) -> None:
+        super().__init__(data, None, **kwargs)
+        self.grid = grid
+        self.surfaces = [str(surface) for surface in surfaces]
+        self.fill = fill
+        start = _struck(fill)
+        for beat in grid:
+            for cell in beat.cells:
+                onset = _at(beat, cell)
+                self.fields[_name(onset)] = forms.ChoiceField(
+                    label=f"{beat.title}, {cell.label}",
+                    choices=[("", NOTHING), *((name, name) for name in self.surfaces)],
+                    required=False,
+                    initial=start.get(onset, ""),
+                    error_messages={"invalid_choice": "“%(value)s” is not on this kit."},
+                )
+
+    def clean(self) -> dict:
+        data = super().clean() or self.cleaned_data
+        if not self.errors and not any(surface for _, surface in self._cells(data)):
+            raise forms.ValidationError(
+                "Nothing is struck yet: choose a surface for at least one place.", code="empty"
+            )
+        return data
+
+    @property
+    def rows(self) -> list[tuple[GridBeat, list[tuple[str, forms.BoundField]]]]:
+        """Each beat with what is said in each place, and its field."""
+        return [
+            (beat, [(cell.label, self[_name(_at(beat, cell))]) for cell in beat.cells])
+            for beat in self.grid
+        ]
+
+    def struck(self) -> list[tuple[float, str]]:
+        """Return onsets in quarters with the surface struck there; the form is valid."""
+        return [(onset, name) for onset, name in self._cells(self.cleaned_data) if name]
+
+    def _cells(self, data: dict) -> list[tuple[float, str]]:
+        onsets = (_at(beat, cell) for beat in self.grid for cell in beat.cells)
+        return [(float(onset), data.get(_name(onset), "")) for onset in onsets]
+
+
+def _at(beat: GridBeat, cell: Cell) -> Fraction:
+    """Quarters from the bar line."""
+    return beat.beat.onset + cell.offset
+
+
+def _name(onset: Fraction) -> str:
+    return f"at-{onset.numerator}-{onset.denominator}"
+
+
+def _struck(fill) -> dict:
+    if fill is None:
+        return {}
+    strokes: tuple[Stroke, ...] = fill.strokes
+    return {
+        note.onset: str(stroke.surface)
+        for note, stroke in zip(fill.bar.sounded, strokes, strict=True)
+    }
+
+
+def grid_for(fill, meter: str, division: str) -> Grid:
+    """Return the grid of the fill's bar, or an even one. Raises EngineError."""
+    if fill is not None:
+        return grid_of(fill.bar)
+    return even(Meter.parse(meter), division)
+
+
+def even(meter: Meter, division: str) -> Grid:
+    """Return a grid with every beat divided alike. Raises EngineError."""
+    kinds = {beat.beat.number: [cell.kind for cell in beat.cells] for beat in blank(meter)}
+    return read_grid(meter, [division] * len(meter.beats), kinds)

@@ -1,0 +1,51 @@
+"""What the page that records a take needs."""
+
+from typing import Any
+
+from assignments.models import AssignedVariation
+from rhythms.bars.forms import METERS
+from rhythms.engine import Meter, Surface
+from rhythms.engine.kits.surfaces import FEET
+from rhythms.notation.staff_placement import PLACEMENTS
+from studio.models import Student
+
+USUAL_TEMPO = 80
+#: Keys of a computer for the surfaces in order: the hands' row first, the space bar for the foot.
+_HANDS = [f"Key{letter}" for letter in "FJDKSLAEIRUG"]
+_FEET = {Surface.BASS_DRUM: "Space", Surface.HI_HAT_FOOT: "KeyB"}
+
+
+def recording_page(
+    student: Student, fill: AssignedVariation | None, meter: Meter
+) -> dict[str, Any]:
+    """The pads of the student's kit, and the fill to play if there is one."""
+    meter = fill.as_fill.bar.meter if fill else meter
+    return {
+        "fill": fill,
+        "meters": METERS,
+        "meter": str(meter),
+        "pads": pads(student),
+        "tempo": fill.assignment.tempo if fill else USUAL_TEMPO,
+        "recording": {
+            "variation": fill.pk if fill else None,
+            "meter": str(meter),
+            "bar": float(meter.length),
+            "beats": [float(beat.onset) for beat in meter.beats],
+        },
+    }
+
+
+def pads(student: Student) -> list[dict[str, Any]]:
+    """One pad for each surface of the kit, with its MIDI key and its key on a computer."""
+    surfaces = [Surface(name) for name in student.kit.surfaces]
+    hands = [surface for surface in surfaces if surface not in FEET]
+    codes = dict(zip(hands, _HANDS, strict=False)) | _FEET
+    return [
+        {
+            "surface": str(surface),
+            "key": PLACEMENTS[surface].key,
+            "code": codes.get(surface, ""),
+            "said": codes.get(surface, "").removeprefix("Key"),
+        }
+        for surface in surfaces
+    ]

@@ -1,0 +1,136 @@
+"""The worker's part of a take: read its file, make out what was played, keep that."""
+
+import logging
+import uuid
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from assignments.models import AssignedVariation, KitMap, Take
+from assignments.models.assignment import FASTEST, SLOWEST
+from rhythms.engine import EngineError, FillSpace, Kit, Meter, Surface
+from rhythms.engine.takes import Analysis, Recording, analyse
+from rhythms.fill_spaces import engine_kit, space_for
+from rhythms.notation.reading import ReadingError
+from rhythms.notation.reading.strokes import strokes
+from rhythms.notation.staff_placement import PLACEMENTS
+from rhythms.renderings.rendering_store import renderings_for
+
+logger = logging.getLogger(__name__)
+
+#: So many strokes are kept of one take.
+MOST_EVENTS = 6_000
+#: So many fills of one take are engraved; all are kept.
+MOST_ENGRAVED = 12
+#: Removed takes can be brought back for so long, then they are gone for good; so are those of
+#: students who were removed.
+UNDO_WITHIN, WITH_THE_STUDENT = timedelta(days=1), timedelta(days=30)
+
+
+def analyse_take(pk: uuid.UUID) -> None:
+    """The worker's part: read the file if there is one, analyse, keep what was found.
+
+    Whatever goes wrong is kept with the take, where a person sees it and can try again.
+    """
+    take = (
+        Take.objects.select_related(
+            "student__kit", "student__studio", "variation__assignment__source_bar"
+        )
+        .filter(pk=pk)
+        .first()
+    )
+    if take is None:
+        return
+    try:
+        if take.upload is not None:
+            _read(take)
+        found = analysis_of(take)
+    except (ReadingError, EngineError) as error:
+        _fail(take, error.message)
+    except Exception as error:
+        logger.exception("Take %s was not understood", pk)
+        _fail(take, f"Looking at it stopped with an error ({type(error).__name__}).")
+    else:
+        _finish(take, found)
+
+
+def analysis_of(take: Take) -> Analysis:
+    """What the strokes of a take say. Raises EngineError."""
+    variation = take.variation
+    kit = engine_kit(take.student)
+    recording = Recording(
+        take.events,
+        Meter.parse(take.meter),
+        kit,
+        click=(take.click["tempo"], take.click["start"]) if take.click else None,
+        of_file=take.source == Take.Source.FILE,
+        tempo=take.tempo or (variation.assignment.tempo if variation else None),
+        said=take.said_tempo,
+        latency=take.latency,
+        jitter=take.jitter,
+        keys=_keys(take),
+    )
+    if variation is None:
+        return analyse(recording)
+    return analyse(recording, variation.as_fill, rules_of(variation))
+
+
+def rules_of(variation: AssignedVariation) -> FillSpace | None:
+    """The rules a fill was given under; None where they were changed since."""
+    assignment = variation.assignment
+    space = space_for(assignment.source_bar, assignment.rule_set, Kit.from_json(assignment.kit))
+    return space if list(space.rule_set.sentences()) == assignment.sentences else None
+
+
+def purge() -> int:
+    """Delete for good what was removed long enough ago; returns how many takes."""
+    now = timezone.now()
+    removed = Take.objects.filter(removed_at__lt=now - UNDO_WITHIN)
+    orphaned = Take.objects.filter(student__removed_at__lt=now - WITH_THE_STUDENT)
+    return (removed | orphaned).delete()[1].get("assignments.Take", 0)
+
+
+def _keys(take: Take) -> dict[int, Surface]:
+    """What the student's kit was shown to send; pads and the lesson's grid send our own keys."""
+    if take.source not in (Take.Source.FILE, Take.Source.LIVE):
+        return {placement.key: surface for surface, placement in PLACEMENTS.items()}
+    learnt = KitMap.objects.filter(student=take.student).first()
+    return {key: Surface(name) for key, name in learnt.surfaces.items()} if learnt else {}
+
+
+def _read(take: Take) -> None:
+    """Events, tempo and click of the file. Raises ReadingError."""
+    read = strokes(bytes(take.upload or b""))
+    take.events = [list(event) for event in read.events[:MOST_EVENTS]]
+    take.seconds = seconds_of(take.events)
+    take.tempo = read.tempo if read.tempo and SLOWEST <= read.tempo <= FASTEST else None
+    take.click = {"tempo": read.tempo, "start": 0.0} if read.tempo and read.steady else None
+    if take.variation is None and read.meter:
+        take.meter = read.meter
+    take.upload = None
+
+
+def _finish(take: Take, found: Analysis) -> None:
+    take.analysis = found.to_json()
+    take.fills = [fill.to_json() for fill in found.fills]
+    take.state, take.error, take.analysed_at = Take.State.DONE, "", timezone.now()
+    names = ["analysis", "fills", "state", "error", "analysed_at", *_OF_A_FILE]
+    with transaction.atomic():
+        take.save(update_fields=names)
+        take.renderings.set(renderings_for(found.fills[:MOST_ENGRAVED]))
+
+
+_OF_A_FILE = ["events", "seconds", "tempo", "click", "meter", "upload"]
+
+
+def _fail(take: Take, reason: str) -> None:
+    failed: dict[str, Any] = {"state": Take.State.FAILED, "error": reason}
+    Take.objects.filter(pk=take.pk).update(**failed)
+
+
+def seconds_of(events: Sequence[Sequence[float]]) -> float:
+    """How long a take lasts, from its start to its last stroke."""
+    return round(max((event[0] for event in events), default=0.0) / 1000, 3)

@@ -1,0 +1,198 @@
+"""A take in words and marks, as its page shows it."""
+
+from collections import Counter
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from assignments import text
+from assignments.models import Take
+from rhythms.engine import Fill
+from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.fills.fill import stroke_in_words
+from rhythms.engine.takes import CLICK, ESTIMATED, FILE, MISSED, RIGHT, WRONG
+from rhythms.notation.engraving.marking import marked
+from rhythms.renderings.rendering_store import markup
+
+#: Of one take so many attempts are drawn; the others are told in one line each.
+MOST_DRAWN = 6
+_GROUPS_APART = 8.0
+OUTCOMES = {
+    RIGHT: "right",
+    WRONG: "on another surface",
+    MISSED: "missed",
+    "extra": "too much",
+}
+
+
+@dataclass(frozen=True)
+class AttemptShown:
+    """One time the fill was played: its marked engraving, and what went wrong, in words."""
+
+    number: int
+    right: int
+    of: int
+    drawing: SafeString | None
+    errors: list[str]
+
+
+class Report:
+    """What a take that was looked at says, for its page."""
+
+    def __init__(self, take: Take) -> None:
+        self.take = take
+        self.found: dict[str, Any] = take.analysis or {}
+
+    @cached_property
+    def attempts(self) -> list[AttemptShown]:
+        """Each time the fill was found, the first ones drawn."""
+        return [self._shown(number, one) for number, one in enumerate(self._attempts, start=1)]
+
+    @property
+    def _attempts(self) -> list[dict[str, Any]]:
+        return self.found.get("attempts", []) if self.take.variation else []
+
+    @property
+    def tally(self) -> list[tuple[str, str, int]]:
+        """Outcome, its words, how often, over all attempts."""
+        count = Counter(note["outcome"] for one in self._attempts for note in one["notes"])
+        count["extra"] = sum(len(one["extras"]) for one in self._attempts)
+        return [(name, said, count[name]) for name, said in OUTCOMES.items()]
+
+    @property
+    def grid(self) -> str:
+        """Where the bar lines are from, in a sentence."""
+        grid = self.found.get("grid")
+        if not grid:
+            return "There are too few strokes to make out a tempo."
+        tempo = f"{grid['tempo']:g}"
+        if grid["known"] == CLICK:
+            return f"Held against the click, at {tempo} quarters a minute."
+        if grid["known"] == FILE:
+            return f"Held against the grid of the file, at {tempo} quarters a minute."
+        drift = self._drift(grid["drift"])
+        if self.take.said_tempo:
+            said = f"Read at {self.take.said_tempo}, as was said"
+            return f"{said}: the strokes go at about {tempo} quarters a minute{drift}."
+        if not self.take.click:
+            return f"Without a click: the strokes go at about {tempo} quarters a minute{drift}."
+        there = "the file’s own grid" if self.take.source == Take.Source.FILE else "the click"
+        return f"The strokes do not follow {there}; they go at about {tempo}{drift}."
+
+    @staticmethod
+    def _drift(share: float) -> str:
+        percent = round(abs(share) * 100)
+        if percent < 2:
+            return ""
+        return f", {percent} % {'faster' if share > 0 else 'slower'} at the end than at the start"
+
+    @property
+    def timing(self) -> list[str]:
+        """How steady, and early or late, as far as it can be told; in sentences."""
+        timing = self.found.get("timing")
+        if not timing:
+            return []
+        if not timing["band"]:
+            return ["Too few strokes to say how steady they are."]
+        band = f"{timing['band']} or better" if timing["at_least"] else timing["band"]
+        said = [f"{band.capitalize()}: the strokes spread by {timing['spread']:.0f} ms."]
+        if timing["at_least"]:
+            said.append(f"This device itself is unsteady by {self.take.jitter:g} ms.")
+        return [*said, *self._early_or_late(timing)]
+
+    def _early_or_late(self, timing: dict[str, Any]) -> list[str]:
+        grid = self.found.get("grid") or {}
+        if grid.get("known") in (ESTIMATED, FILE):
+            return ["Early or late can only be said against a click that was heard here."]
+        if not timing["verdict"]:
+            return ["Whether that is early or late is not said: this device was never measured."]
+        if timing["verdict"] == "on the click":
+            return ["In the middle they are on the click."]
+        return [f"In the middle they are {abs(timing['bias']):.0f} ms {timing['verdict']}."]
+
+    @property
+    def groups(self) -> list[dict[str, Any]]:
+        """Each limb and value class against the middle of all, where there are strokes enough."""
+        return [group | {"apart": _apart(group["bias"])} for group in self.found.get("groups", [])]
+
+    @property
+    def rules(self) -> list[dict[str, Any]]:
+        """Each rule, on how many notes it was kept, and where not."""
+        return [rule | {"said": _kept(rule)} for rule in self.found.get("kept", [])]
+
+    @property
+    def unknown(self) -> list[str]:
+        """Keys that mean nothing yet."""
+        return [
+            f"{key} ({text.count(count, 'stroke')})"
+            for key, count in self.found.get("unknown", {}).items()
+        ]
+
+    @property
+    def bars(self) -> str:
+        """How much groove and how many fills were found in a free take."""
+        groove, fills = len(self.found.get("groove_bars", [])), len(self.take.fills)
+        return f"{text.count(groove, 'bar')} of groove, {text.count(fills, 'fill')}."
+
+    def _shown(self, number: int, one: dict[str, Any]) -> AttemptShown:
+        variation = self.take.variation
+        assert variation is not None  # noqa: S101 - an attempt is at a fill
+        fill, notes = variation.as_fill, one["notes"]
+        outcomes = [note["outcome"] for note in notes]
+        drawing = self._drawing(number, outcomes) if number <= MOST_DRAWN else None
+        right = outcomes.count(RIGHT)
+        return AttemptShown(number, right, len(notes), drawing, _errors(fill, one))
+
+    def _drawing(self, number: int, outcomes: list[str]) -> SafeString | None:
+        variation = self.take.variation
+        drawing = markup(variation.rendering) if variation else None
+        if drawing is None or variation is None:
+            return None
+        own = f"r{variation.rendering.key[:12]}"
+        # Each attempt draws the same fill: its ids must be its own on the page.
+        drawing = drawing.replace(own, f"a{number}{own}")
+        return mark_safe(marked(drawing, f"a{number}{own}", outcomes))  # noqa: S308 - ours
+
+
+def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:
+    onsets = tuple(note.onset for note in fill.bar.sounded)
+    counts = count_names(onsets, fill.bar.meter)
+    said = []
+    for index, (note, stroke) in enumerate(zip(one["notes"], fill.strokes, strict=True)):
+        place = counts[index] or f"note {index + 1}"
+        if note["outcome"] == WRONG:
+            said.append(f"{place}: {note['played']} instead of {stroke.surface}")
+        elif note["outcome"] == MISSED:
+            said.append(f"{place}: {stroke_in_words(stroke)} missed{_astray(note['astray'])}")
+    return said + [_extra(fill, extra) for extra in one["extras"]]
+
+
+def _astray(ms: float | None) -> str:
+    if ms is None:
+        return ""
+    return f", or {abs(ms):.0f} ms too {'late' if ms > 0 else 'early'}"
+
+
+def _extra(fill: Fill, extra: dict[str, Any]) -> str:
+    at = max(Fraction(0), Fraction(extra["quarters"]).limit_denominator(24))
+    beat = fill.bar.meter.beat_at(min(at, fill.bar.meter.length - Fraction(1, 24)))
+    return f"in beat {beat.number}: {extra['surface']} too much"
+
+
+def _apart(bias: float) -> str:
+    """Against the middle of all strokes; less than can be heard in a run is not told."""
+    if abs(bias) < _GROUPS_APART:
+        return "with the others"
+    return f"{abs(bias):.0f} ms {'behind' if bias > 0 else 'before'} the others"
+
+
+def _kept(rule: dict[str, Any]) -> str:
+    told = rule["kept"] + rule["broken"]
+    if not told:
+        return "cannot be told from strokes: nobody saw the hands"
+    if not rule["broken"]:
+        return "kept throughout"
+    return f"broken on {rule['broken']} of {told} notes"

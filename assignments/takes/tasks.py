@@ -1,0 +1,28 @@
+"""The worker's jobs for takes. Each may run twice without harm.
+
+Their names are what waiting messages and the beat hold: they stay where a module moves.
+"""
+
+from uuid import UUID
+
+from celery import shared_task
+
+from assignments.models import Take
+from assignments.takes import take_analysis
+
+
+@shared_task(name="assignments.tasks.look_at", acks_late=True)
+def look_at(pk: str) -> None:
+    """Analyse what was played in one take."""
+    take_analysis.analyse_take(UUID(pk))
+
+
+@shared_task(name="assignments.tasks.sweep_takes")
+def sweep_takes() -> int:
+    """Look at what still waits, and delete what was removed for good; returns how many wait."""
+    take_analysis.purge()
+    waiting = list(Take.objects.overdue().values_list("pk", flat=True))
+    Take.objects.ask_for(waiting)
+    for pk in waiting:
+        look_at.delay(str(pk))
+    return len(waiting)

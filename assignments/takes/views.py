@@ -1,0 +1,268 @@
+"""Takes: the list, one of them, and the ways to make one, in the lesson too."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from assignments.models import AssignedVariation, KitMap, Take
+from assignments.pagination import page_of
+from assignments.student_access import own_variation, seen_removed_take, seen_take
+from assignments.takes import take_store
+from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeFileForm, grid_for
+from assignments.takes.record_page import recording_page
+from assignments.takes.take_report import Report
+from rhythms.bars.bar_grid import Grid, divisions
+from rhythms.bars.forms import METERS
+from rhythms.engine import EngineError, Meter, Surface
+from rhythms.engine.errors import MeterError
+from rhythms.notation.staff_placement import PLACEMENTS
+from studio import removal_views
+from studio.access import sign_in_required, student_of, student_required, teacher_required
+from studio.models import Student
+from studio.request_types import Request, StudentRequest, TeacherRequest
+
+USUAL_TEMPO = 80
+_DIVISION, _METER = "16ths", "4/4"
+_VELOCITY = 80
+_MINUTE = 60_000
+
+
+@require_safe
+@student_required
+def takes(request: StudentRequest) -> HttpResponse:
+    takes = Take.objects.of(request.student).select_related("variation__assignment")
+    return render(request, "assignments/takes/takes.html", {"takes": page_of(request, takes)})
+
+
+@require_safe
+@teacher_required
+def student_takes(request: TeacherRequest, pk: int) -> HttpResponse:
+    student = student_of(request, pk)
+    takes = Take.objects.of(student).select_related("variation__assignment")
+    page = {"student": student, "takes": page_of(request, takes)}
+    return render(request, "assignments/takes/takes.html", page)
+
+
+@require_safe
+@sign_in_required
+def take(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    return _show(request, seen, SaidTempoForm(initial={"said_tempo": seen.said_tempo}))
+
+
+@require_POST
+@sign_in_required
+def take_again(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    take_store.reanalyse(seen)
+    return redirect("assignments:take", pk)
+
+
+@require_POST
+@sign_in_required
+def take_tempo(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    form = SaidTempoForm(request.POST)
+    if not form.is_valid():
+        return _show(request, seen, form)
+    take_store.read_at(seen, form.cleaned_data["said_tempo"])
+    return redirect("assignments:take", pk)
+
+
+@sign_in_required
+def take_remove(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    return removal_views.ask_and_remove(
+        request,
+        seen,
+        consequence=(
+            "It no longer counts for anything. You can undo this for a day, then it is deleted "
+            "for good."
+        ),
+        back=_list_of(request, seen),
+        undo=reverse("assignments:take-restore", args=[pk]),
+    )
+
+
+@require_POST
+@sign_in_required
+def take_restore(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_removed_take(request, pk)
+    return removal_views.undo(request, seen, back=_list_of(request, seen))
+
+
+@require_safe
+@student_required
+def record(request: StudentRequest) -> HttpResponse:
+    fill = _fill_asked_for(request)
+    page = recording_page(request.student, fill, _asked_meter(request))
+    return render(request, "assignments/takes/record.html", page)
+
+
+@student_required
+def take_upload(request: StudentRequest) -> HttpResponse:
+    fills = AssignedVariation.objects.kept().of(request.student).in_playing_order()
+    form = TakeFileForm(
+        request.POST or None,
+        request.FILES or None,
+        fills=fills,
+        initial={"variation": _fill_asked_for(request)},
+    )
+    if request.method == "POST" and form.is_valid() and (kept := _kept(request, form)):
+        return redirect("assignments:take", kept.pk)
+    page = {
+        "title": "Send a MIDI file",
+        "form": form,
+        "submit": "Send it",
+        "back": reverse("assignments:takes"),
+        "intro": "What an electronic kit recorded: one fill, or groove and fills as you like.",
+    }
+    return render(request, "assignments/takes/take_upload.html", page, status=_status(form))
+
+
+@student_required
+def kit_map(request: StudentRequest) -> HttpResponse:
+    student = request.student
+    learnt = KitMap.objects.filter(student=student).first()
+    form = KitMapForm(
+        request.POST if request.method == "POST" else None,
+        surfaces=student.kit.surfaces,
+        known=learnt.surfaces if learnt else {},
+        asked=_unknown_keys(student),
+    )
+    if request.method == "POST" and form.is_valid():
+        take_store.learn_kit(student, form.keys())
+        messages.success(request, "Kept. What your kit sent before is looked at again.")
+        return redirect("assignments:kit-map")
+    page = {"form": form, "surfaces": student.kit.surfaces}
+    return render(request, "assignments/takes/kit_map.html", page, status=_status(form))
+
+
+@require_safe
+@student_required
+def delay(request: StudentRequest) -> HttpResponse:
+    return render(request, "assignments/takes/delay.html")
+
+
+def _show(request: Request, seen: Take, form: SaidTempoForm) -> HttpResponse:
+    report = Report(seen) if seen.state == Take.State.DONE else None
+    page = {"take": seen, "report": report, "form": form}
+    return render(request, "assignments/takes/take.html", page, status=_status(form))
+
+
+def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
+    """The take of the file; None where the form now says why not."""
+    sent = form.cleaned_data
+    name, data = sent["file"]
+    about = {"variation": sent["variation"], "meter": sent["meter"]}
+    try:
+        return take_store.create_take_from_file(
+            request.student, data, name, id=sent["take"], **about
+        )
+    except take_store.TakenDifferentlyError as error:
+        form.add_error(None, str(error))
+        return None
+
+
+def _unknown_keys(student) -> set[int]:
+    """Keys of the latest takes that meant nothing."""
+    latest = Take.objects.of(student).exclude(analysis=None).values_list("analysis", flat=True)
+    return {int(key) for analysis in latest[:20] for key in (analysis or {}).get("unknown", {})}
+
+
+def _fill_asked_for(request: StudentRequest) -> AssignedVariation | None:
+    """The fill of `?fill=`; none for a free take, 404 for one that is not theirs."""
+    asked = request.GET.get("fill", "")
+    return own_variation(request.student, int(asked)) if asked.isdecimal() else None
+
+
+def _asked_meter(request: StudentRequest) -> Meter:
+    try:
+        return Meter.parse(request.GET.get("meter", "4/4"))
+    except MeterError:
+        return Meter(4, 4)
+
+
+def _list_of(request: Request, seen: Take) -> str:
+    if request.student:
+        return reverse("assignments:takes")
+    return reverse("assignments:student-takes", args=[seen.student_id])
+
+
+def _status(form) -> int:
+    return 422 if form.is_bound and not form.is_valid() else 200
+
+
+@teacher_required
+def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
+    student = student_of(request, pk)
+    fill = _fill_of_lesson(request, student)
+    meter, division, grid = _grid(request, fill)
+    form = LessonForm(
+        request.POST or None,
+        grid=grid,
+        surfaces=student.kit.surfaces,
+        fill=fill.as_fill if fill else None,
+        initial={"tempo": fill.assignment.tempo if fill else USUAL_TEMPO, "times": 1},
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            take, _ = take_store.create_take(student, _caught(form, meter, fill))
+            return redirect("assignments:take", take.pk)
+        except take_store.TakenDifferentlyError as error:
+            form.add_error(None, str(error))
+    page = {
+        "student": student,
+        "form": form,
+        "fill": fill,
+        "fills": AssignedVariation.objects.kept().of(student).in_playing_order(),
+        "meter": str(meter),
+        "meters": METERS,
+        "division": division,
+        "divisions": divisions(meter),
+        "surfaces": student.kit.surfaces,
+    }
+    status = 422 if form.is_bound and not form.is_valid() else 200
+    return render(request, "assignments/takes/lesson_take.html", page, status=status)
+
+
+def _caught(form: LessonForm, meter: Meter, fill: AssignedVariation | None) -> take_store.TakeInput:
+    """The bar once, exactly in time; that it was played often is told by how long it lasted."""
+    tempo, times = form.cleaned_data["tempo"], form.cleaned_data["times"]
+    events = [
+        (round(onset * _MINUTE / tempo, 2), PLACEMENTS[Surface(name)].key, _VELOCITY)
+        for onset, name in form.struck()
+    ]
+    return take_store.TakeInput(
+        id=form.cleaned_data["take"],
+        source=Take.Source.LESSON,
+        events=events,
+        meter=str(meter),
+        tempo=tempo,
+        click={"tempo": tempo, "start": 0.0},
+        seconds=round(times * float(meter.length) * 60 / tempo, 2),
+        variation=fill,
+    )
+
+
+def _grid(request: TeacherRequest, fill: AssignedVariation | None) -> tuple[Meter, str, Grid]:
+    """Raises Http404 for a meter or a division that there is not."""
+    try:
+        meter = fill.as_fill.bar.meter if fill else Meter.parse(request.GET.get("meter", _METER))
+        division = request.GET.get("division", _DIVISION)
+        if division not in divisions(meter):
+            division = divisions(meter)[-1] if meter.in_eighths else _DIVISION
+        return meter, division, grid_for(fill.as_fill if fill else None, str(meter), division)
+    except EngineError as error:
+        raise Http404 from error
+
+
+def _fill_of_lesson(request: TeacherRequest, student: Student) -> AssignedVariation | None:
+    asked = request.GET.get("fill", "")
+    if not asked.isdecimal():
+        return None
+    return get_object_or_404(AssignedVariation.objects.kept().of(student), pk=int(asked))

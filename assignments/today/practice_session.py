@@ -1,0 +1,49 @@
+"""The day's plan as its page runs through it: what to play, one item after the other."""
+
+from typing import Any
+
+from assignments.blocks import playable
+from assignments.planner.plan import PlanPart
+from assignments.today.today import Today, TodayItem
+
+#: What each item is there for, to be read from two metres.
+TITLES = {
+    PlanPart.LOOSEN_UP: "Loosen up",
+    PlanPart.CHECK: "Does it hold? Played cold",
+    PlanPart.NEW: "New today",
+    PlanPart.WORK: "Keep at it",
+    PlanPart.TURN: "In turn",
+}
+
+
+def session_json(today: Today) -> dict[str, Any]:
+    """Return the plan as JSON: `items` in order, and the `blocks` they play, by the fill's pk.
+
+    An item has what is logged of it (`variation`, None where the groove is played alone), and
+    `notation`, the key of its engraving.
+    """
+    fills = {line.fill.pk: line.fill for line in today.lines}
+    return {
+        "items": [_item(line) for line in today.lines],
+        "blocks": {pk: playable(fill) for pk, fill in fills.items()},
+    }
+
+
+def _item(line: TodayItem) -> dict[str, Any]:
+    item = line.item
+    return {
+        "title": TITLES[item.part],
+        "name": "The groove alone" if item.groove_alone else str(line.fill),
+        "block": line.fill.pk,
+        "variation": None if item.groove_alone else line.fill.pk,
+        "notation": line.fill.rendering_id,
+        "tempo": item.tempo,
+        "goal": item.piece.goal,
+        "loops": item.loops,
+        "seconds": round(float(item.seconds), 3),
+        "grooveAlone": item.groove_alone,
+        "recheck": line.recheck,
+        "loosening": item.part is PlanPart.LOOSEN_UP,
+        "mastered": line.fill.mastered_at is not None,
+        "done": line.done,
+    }

@@ -1,0 +1,1 @@
+"""Bars from files: upload, reading, picking."""

@@ -1,0 +1,145 @@
+"""A file to take bars from, and which of its bars to keep under which name."""
+
+from collections.abc import Sequence
+from pathlib import PurePath
+
+from django import forms
+from django.db import IntegrityError
+from django.forms import BoundField
+
+from rhythms.bar_imports.import_store import FoundBar, keep, proposed_names, take_in
+from rhythms.models import BarImport, SourceBar
+from rhythms.models.named import LONGEST_NAME
+from rhythms.notation.reading import ReadingError
+from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
+from studio.forms import refuse_taken
+from studio.models import Studio
+
+#: Files of one studio that may wait at a time: each takes a worker for some seconds.
+MOST_WAITING = 5
+
+
+class FileForm(forms.Form):
+    file = forms.FileField(
+        label="File",
+        help_text=(
+            "MusicXML or compressed MusicXML (.musicxml, .xml, .mxl) up to 4 MB, "
+            "or MIDI (.mid) up to 400 KB."
+        ),
+        widget=forms.FileInput(attrs={"accept": ".musicxml,.xml,.mxl,.mid,.midi"}),
+        error_messages={
+            "required": "Choose a file that you exported from your notation program.",
+            "empty": "The file is empty. Export it once more.",
+        },
+        max_length=200,
+    )
+    hands_only = forms.BooleanField(
+        label="Hands only",
+        required=False,
+        help_text="Leaves out the bass drum and the hi-hat foot.",
+    )
+
+    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.studio = studio
+
+    def clean_file(self):
+        """Look at the first bytes and the size; the rest is for the worker."""
+        file = self.cleaned_data["file"]
+        try:
+            check_size(kind_of(file.read(HEAD)), file.size)
+        except ReadingError as error:
+            raise forms.ValidationError(error.message, code=error.code) from error
+        finally:
+            file.seek(0)
+        if self.studio.bar_imports.waiting().count() >= MOST_WAITING:
+            raise forms.ValidationError(
+                "Some of your files are still being read. Try again in a minute.", code="busy"
+            )
+        return file
+
+    def take_in(self) -> BarImport:
+        """Hand the file to the worker."""
+        return take_in(
+            self.studio,
+            self.cleaned_data["file"],
+            hands_only=self.cleaned_data["hands_only"],
+        )
+
+
+class PickForm(forms.Form):
+    """One tick and one name for each bar that was found."""
+
+    reference = forms.CharField(
+        label="Reference",
+        max_length=120,
+        required=False,
+        help_text="For bars from a book: title, page.",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+    def __init__(self, *args, studio: Studio, found: Sequence[FoundBar], base: str, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.studio = studio
+        self.found = found
+        alone = len(found) == 1 and not found[0].known_as
+        for place, name in enumerate(proposed_names(base, len(found))):
+            self.fields[f"keep-{place}"] = forms.BooleanField(
+                label="Keep", required=False, initial=alone
+            )
+            self.fields[f"name-{place}"] = forms.CharField(
+                label="Name",
+                required=not self.is_bound or f"keep-{place}" in self.data,
+                initial=name,
+                max_length=LONGEST_NAME,
+                widget=forms.TextInput(attrs={"autocomplete": "off"}),
+                error_messages={"required": "Give it a name."},
+            )
+
+    def rows(self) -> list[tuple[FoundBar, BoundField, BoundField]]:
+        """Each bar with its tick and its name."""
+        return [
+            (found, self[f"keep-{place}"], self[f"name-{place}"])
+            for place, found in enumerate(self.found)
+        ]
+
+    def clean(self) -> None:
+        super().clean()
+        if not self._picked():
+            raise forms.ValidationError("Tick the bars that you want to keep.", code="none")
+        taken: set[str] = set()
+        for place in self._picked():
+            self._check_name(place, taken)
+
+    def keep(self) -> list[SourceBar]:
+        """Save what was picked; nothing, with errors in the form, where a name was just taken."""
+        chosen = [
+            (self.cleaned_data[f"name-{place}"], self.found[place].bar) for place in self._picked()
+        ]
+        try:
+            return keep(self.studio, chosen, self.cleaned_data["reference"])
+        except IntegrityError:
+            # Sent twice at once, and the other one was faster.
+            self.add_error(None, "One of these names was given away just now. Choose another one.")
+            return []
+
+    def _picked(self) -> list[int]:
+        return [place for place in range(len(self.found)) if self.cleaned_data.get(f"keep-{place}")]
+
+    def _check_name(self, place: int, taken: set[str]) -> None:
+        field = f"name-{place}"
+        if field not in self.cleaned_data:
+            return  # missing or too long, and said so
+        name = self.cleaned_data[field]
+        try:
+            if name.casefold() in taken:
+                raise forms.ValidationError("Another bar here has this name.", code="name-taken")
+            refuse_taken(name, "name", SourceBar(), self.studio)
+        except forms.ValidationError as error:
+            self.add_error(field, error)
+        taken.add(name.casefold())
+
+
+def base_name(imported: BarImport) -> str:
+    """What the bars of a file are called after: its title, or the name of the file."""
+    return imported.read.title or PurePath(imported.name).stem.replace("_", " ") or "Bar"

@@ -1,0 +1,1 @@
+"""The library of bars, their editor and its grid."""

@@ -1,0 +1,91 @@
+"""The bar in the editor, half written: a count line and a grid that say the same."""
+
+from dataclasses import dataclass
+from typing import Self
+
+from django.core.exceptions import ValidationError
+from django.http import QueryDict
+
+from rhythms.bars.bar_grid import Grid, GridError, bar_of, blank, grid_of, read_grid
+from rhythms.engine import Bar, Beat, EngineError, Meter
+from rhythms.error_adapters import as_validation_error
+from rhythms.models.source_bar import read_bar
+
+
+@dataclass(frozen=True)
+class BarDraft:
+    """``counts`` as typed or spelled. ``bar`` is None where it cannot be read: see ``error``.
+
+    ``grid`` is None where there is none to show, or the one on the page still stands.
+    """
+
+    counts: str
+    bar: Bar | None = None
+    grid: Grid | None = None
+    error: ValidationError | None = None
+
+    @classmethod
+    def typed_on_page(cls, on_page: QueryDict) -> Self:
+        """From the count line of a form that has a grid already."""
+        return cls.typed(on_page.get("counts", ""), on_page.get("meter", ""), on_page)
+
+    @classmethod
+    def typed(cls, counts: str, meter: str, on_page: QueryDict | None = None) -> Self:
+        """From a count line; the grid follows where the line can be read."""
+        try:
+            read_meter = Meter.parse(meter)
+        except EngineError as error:
+            return cls(counts, error=as_validation_error(error))
+        if not counts.strip():
+            return cls(counts, grid=blank(read_meter))
+        bar, error_in_line = _read(counts, meter)
+        if bar is None:
+            stands = on_page is not None and _fits(on_page, read_meter)
+            return cls(counts, None, None if stands else blank(read_meter), error_in_line)
+        return cls(counts, bar, grid_of(bar), error_in_line)
+
+    @classmethod
+    def toggled(cls, on_page: QueryDict) -> Self:
+        """From the grid; the count line follows."""
+        meter = on_page.get("meter", "")
+        try:
+            grid = _sent_grid(on_page, Meter.parse(meter))
+            bar = bar_of(grid, Meter.parse(meter))
+        except EngineError as error:
+            return cls(on_page.get("counts", ""), error=as_validation_error(error))
+        counts = bar.counts()
+        stands = all(len(beat.cells) == len(_sent_cells(on_page, beat.beat)) for beat in grid)
+        return cls(counts, bar, None if stands else grid, _read(counts, meter)[1])
+
+    @property
+    def caret(self) -> str:
+        """A line to stand under the count line, with ^ under the column of the error, or ""."""
+        column = ((self.error and self.error.params) or {}).get("column")
+        return "" if column is None else " " * column + "^"
+
+
+def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
+    """The bar, also where nothing sounds in it: that can be drawn, and is an error to save."""
+    try:
+        return read_bar(counts, meter), None
+    except EngineError as error:
+        return None, as_validation_error(error)
+    except ValidationError as error:
+        return Bar.from_counts(counts, meter), error
+
+
+def _sent_grid(on_page: QueryDict, meter: Meter) -> Grid:
+    cells = {beat.number: _sent_cells(on_page, beat) for beat in meter.beats}
+    return read_grid(meter, on_page.getlist("division"), cells)
+
+
+def _sent_cells(on_page: QueryDict, beat: Beat) -> list[str]:
+    return on_page.getlist(f"cell-{beat.number}")
+
+
+def _fits(on_page: QueryDict, meter: Meter) -> bool:
+    """Whether the grid on the page is one of this meter."""
+    try:
+        return bool(_sent_grid(on_page, meter))
+    except GridError:
+        return False

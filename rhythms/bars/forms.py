@@ -1,0 +1,59 @@
+"""A bar of the library."""
+
+from django import forms
+from django.urls import reverse_lazy
+
+from rhythms.forms import NamedForm
+from rhythms.models import SourceBar
+
+METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
+
+
+def redraw(trigger: str) -> dict[str, str]:
+    """Attributes of a control that has the bar drawn anew from the count line."""
+    return {
+        "hx-post": f"{reverse_lazy('rhythms:bar-preview')}?by=line",
+        "hx-trigger": trigger,
+        "hx-target": "#engraving",
+        "hx-sync": "closest form:queue last",
+    }
+
+
+class BarForm(NamedForm):
+    counts = forms.CharField(
+        label="Count line",
+        strip=False,  # an error's column is counted in what stands in the field
+        widget=forms.TextInput(
+            attrs={
+                "class": "count-line",
+                "autocomplete": "off",
+                "autocapitalize": "off",
+                "spellcheck": "false",
+                "aria-describedby": "id_counts_helptext counts-said",
+                "data-count-line": "",
+            }
+        ),
+        error_messages={"required": "Type how the bar is counted, such as 1 & 2 e & a 3 & 4."},
+    )
+    meter = forms.ChoiceField(initial="4/4")
+
+    class Meta:
+        model = SourceBar
+        fields = ["meter", "counts", "name", "reference"]
+        help_texts = {
+            "name": "How you call it in lessons.",
+            "reference": "For a bar from a book: title, page, line.",
+        }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        own = self.instance.meter
+        meters = METERS if own in METERS else (*METERS, own)
+        self.fields["meter"] = forms.ChoiceField(
+            choices=[(meter, meter) for meter in meters],
+            initial=own,
+            error_messages={"invalid_choice": "“%(value)s” is not a meter to choose here."},
+        )
+        self.fields["counts"].widget.attrs |= redraw("input changed delay:200ms, early")
+        self.fields["meter"].widget.attrs |= redraw("change")
+        self.fields["reference"].widget.attrs["autocomplete"] = "off"

@@ -1,0 +1,1 @@
+"""Bars: meter, notes, values, and the count line that is typed."""

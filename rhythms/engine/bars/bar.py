@@ -1,0 +1,169 @@
+"""One notated bar: notes and rests with exact onsets, lengths and written values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from rhythms.engine.bars import count_line
+from rhythms.engine.bars.meter import Meter
+from rhythms.engine.bars.values import LENGTHS, simple_value, triplet_value
+from rhythms.engine.bars.writing import Event, write_out
+from rhythms.engine.errors import BarError
+
+
+@dataclass(frozen=True)
+class Note:
+    """One written symbol: ``onset`` and ``length`` in quarter lengths, ``value`` a value class.
+
+    ``tie`` marks a note that continues the one before it, without a stroke of its own.
+    """
+
+    onset: Fraction
+    length: Fraction
+    value: str
+    rest: bool = False
+    accent: bool = False
+    tie: bool = False
+
+    @property
+    def end(self) -> Fraction:
+        """Where the note stops, in quarter lengths."""
+        return self.onset + self.length
+
+
+@dataclass(frozen=True)
+class Sounded:
+    """One note as it is struck: tied symbols joined. ``index`` is its place among the strokes."""
+
+    index: int
+    onset: Fraction
+    length: Fraction
+    value: str
+    accent: bool
+
+
+@dataclass(frozen=True)
+class Bar:
+    """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise."""
+
+    meter: Meter
+    notes: tuple[Note, ...]
+
+    def __post_init__(self) -> None:
+        position = Fraction(0)
+        for index, note in enumerate(self.notes):
+            _check_note(note, index, position, self.notes[index - 1] if index else None)
+            position = note.end
+        if position != self.meter.length:
+            raise BarError(
+                f"The notes last {position} quarters; a bar of {self.meter} "
+                f"lasts {self.meter.length}.",
+                note=len(self.notes) - 1 if self.notes else None,
+            )
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.meter, self.notes))
+
+    def __hash__(self) -> int:
+        # Fills are looked up by the thousand; their bar's many Fractions are hashed once.
+        return self._hash
+
+    @classmethod
+    def from_counts(cls, text: str, meter: str | Meter = "4/4") -> Bar:
+        """A bar from a count line: ``Bar.from_counts("1 & 2 e & a 3 & 4 e & a")``.
+
+        Raises CountLineError with the column and what was expected there, MeterError.
+        """
+        meter = Meter.parse(meter) if isinstance(meter, str) else meter
+        return cls.from_events(meter, count_line.parse(text, meter))
+
+    @classmethod
+    def from_events(cls, meter: Meter, events: Iterable[Event]) -> Bar:
+        """A bar from where things start: each event lasts until the next one.
+
+        The first event must start at 0. Written values and ties follow from the positions.
+        Raises BarError where a length cannot be written.
+        """
+        return cls(meter, tuple(Note(*symbol) for symbol in write_out(meter, tuple(events))))
+
+    def events(self) -> tuple[Event, ...]:
+        """Where each stroke and each rest starts: the inverse of ``from_events``."""
+        return tuple(
+            Event(note.onset, note.rest, note.accent) for note in self.notes if not note.tie
+        )
+
+    def counts(self) -> str:
+        """The count line; ``Bar.from_counts(bar.counts(), bar.meter) == bar``.
+
+        Raises NotCountableError for a bar finer than counting goes.
+        """
+        return count_line.spell(self.events(), self.meter)
+
+    @cached_property
+    def sounded(self) -> tuple[Sounded, ...]:
+        """One entry per stroke, in order; a tied chain counts as one note."""
+        chains: list[list[Note]] = []
+        for note in self.notes:
+            if note.tie:
+                chains[-1].append(note)
+            elif not note.rest:
+                chains.append([note])
+        return tuple(_join(index, chain) for index, chain in enumerate(chains))
+
+    def to_json(self) -> dict[str, Any]:
+        """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text."""
+        return {"meter": str(self.meter), "notes": [_note_to_json(note) for note in self.notes]}
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> Bar:
+        """The inverse of ``to_json``. Raises BarError or MeterError."""
+        try:
+            notes = tuple(_note_from_json(item) for item in data["notes"])
+            meter = Meter.parse(data["meter"])
+        except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
+            raise BarError(f"This is not a stored bar: {error}.") from error
+        return cls(meter, notes)
+
+
+_FLAGS = {"r": "rest", "a": "accent", "t": "tie"}
+
+
+def _note_to_json(note: Note) -> list[str]:
+    flags = "".join(letter for letter, name in _FLAGS.items() if getattr(note, name))
+    return [str(note.onset), str(note.length), note.value, flags]
+
+
+def _note_from_json(item: list[str]) -> Note:
+    onset, length, value, flags = item
+    return Note(
+        Fraction(onset), Fraction(length), value, **{_FLAGS[letter]: True for letter in flags}
+    )
+
+
+def _join(index: int, chain: list[Note]) -> Sounded:
+    first, length = chain[0], sum((note.length for note in chain), Fraction(0))
+    value = first.value
+    if len(chain) > 1:
+        value = simple_value(length) or triplet_value(length) or value
+    return Sounded(index, first.onset, length, value, first.accent)
+
+
+def _check_note(note: Note, index: int, position: Fraction, before: Note | None) -> None:
+    def fail(what: str) -> BarError:
+        return BarError(f"Note {index + 1}, at {note.onset} quarters: {what}", note=index)
+
+    if note.onset != position:
+        raise fail(f"it should start at {position}, where the note before it ends.")
+    if note.value not in LENGTHS:
+        raise fail(f"“{note.value}” is not a value class.")
+    if note.length != LENGTHS[note.value]:
+        raise fail(f"a {note.value} lasts {LENGTHS[note.value]} quarters, not {note.length}.")
+    if note.tie and (before is None or before.rest or note.rest):
+        raise fail("a tie needs a sounding note before it and holds no rest.")
+    if note.accent and (note.rest or note.tie):
+        raise fail("an accent needs a stroke.")

@@ -1,0 +1,315 @@
+"""The count line: a bar typed and printed as it is counted aloud.
+
+Syllables after the traditional American system: ``1 e & a``, ``1 trip let``; six parts as
+``1 trip let & trip let`` (common practice). A syllable says where in the beat only together
+with the others of its beat ("&" is the half, or the fourth of six), so a beat is read whole.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import NamedTuple
+
+from rhythms.engine.bars.meter import Beat, Meter
+from rhythms.engine.bars.writing import Event
+from rhythms.engine.errors import AmbiguousCountLineError, CountLineError, NotCountableError, one_of
+
+_TOKEN = re.compile(r"\S+")
+_SHAPE = re.compile(
+    r"(?P<hold>-)(?P<held>[^\s()>-]*)|\((?P<rest>[^\s()>-]+)\)|(?P<sound>[^\s()>-]+)(?P<accent>>?)"
+)
+_SPELLINGS = {"+": "&", "and": "&"}
+_SYLLABLES = ("e", "&", "a", "trip", "let")
+#: A line longer than this is not one bar; it keeps reading time bounded.
+_MOST_COLUMNS = 400
+
+
+class Count(NamedTuple):
+    """One place of a grid: ``offset`` from the beat in quarter lengths, and what is said there."""
+
+    offset: Fraction
+    label: str
+
+
+Grid = tuple[Count, ...]
+
+
+@dataclass(frozen=True)
+class Token:
+    """One typed count. ``label`` is None for a bare dash: it holds through whatever comes next."""
+
+    text: str
+    column: int
+    label: str | None
+    hold: bool = False
+    rest: bool = False
+    accent: bool = False
+
+
+def parse(text: str, meter: Meter) -> tuple[Event, ...]:
+    """The events of a count line. Raises CountLineError, AmbiguousCountLineError."""
+    tokens = tuple(_tokens(text, meter))
+    readings = _Reading(tokens, meter, len(text.rstrip())).all()
+    if len(readings) > 1:
+        dash = next(token for token in tokens if token.hold and token.label is None)
+        numbers = tuple(f"-{beat.number}" for beat in meter.beats[1:])
+        raise AmbiguousCountLineError(
+            dash.column,
+            dash.text,
+            numbers,
+            "The dashes can be read in two ways; name what is held.",
+        )
+    return readings[0]
+
+
+def spell(events: tuple[Event, ...], meter: Meter) -> str:
+    """The count line of some events. Raises NotCountableError."""
+    return " ".join(word for beat in meter.beats for word in _spell_beat(beat, events, meter))
+
+
+def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
+    """What is said at each of some onsets of one bar. Raises NotCountableError."""
+    labels: dict[Fraction, str] = {}
+    for beat in meter.beats:
+        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
+        grid = _grid_for(beat, inside, meter)
+        labels.update({beat.onset + count.offset: count.label for count in grid})
+    return tuple(labels[onset] for onset in onsets)
+
+
+def count_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
+    """Each onset of one bar by number and syllable: ``2``, ``2 &``; "" if it cannot be counted."""
+    names: dict[Fraction, str] = {}
+    for beat in meter.beats:
+        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
+        number = ""
+        for count in _counted(beat, inside, meter):
+            number = count.label if count.label.isdigit() else number
+            said = number if count.label == number else f"{number} {count.label}"
+            names[beat.onset + count.offset] = said
+    return tuple(names.get(onset, "") for onset in onsets)
+
+
+def _counted(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:
+    try:
+        return _grid_for(beat, offsets, meter)
+    except NotCountableError:
+        return ()
+
+
+# --- grids ---------------------------------------------------------------------------
+
+
+@lru_cache(maxsize=256)
+def grids(beat: Beat, in_eighths: bool) -> tuple[Grid, ...]:
+    """The grids a beat can be counted in, coarsest first."""
+    if in_eighths:
+        eighths = round(beat.length * 2)
+        numbers = [Count(Fraction(k, 2), str(beat.number + k)) for k in range(eighths)]
+        ands = [Count(Fraction(2 * k + 1, 4), "&") for k in range(eighths)]
+        return tuple(numbers), tuple(sorted(numbers + ands))
+    number = str(beat.number)
+    return tuple(
+        tuple(Count(Fraction(k, len(labels)), label) for k, label in enumerate(labels))
+        for labels in (
+            (number,),
+            (number, "&"),
+            (number, "e", "&", "a"),
+            (number, "trip", "let"),
+            (number, "trip", "let", "&", "trip", "let"),
+        )
+    )
+
+
+def _grid_for(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:
+    for grid in grids(beat, meter.in_eighths):
+        if offsets <= {count.offset for count in grid}:
+            return grid
+    raise NotCountableError(
+        f"Beat {beat.number} cannot be counted: it is finer than 16ths or mixes them with triplets."
+    )
+
+
+# --- printing ------------------------------------------------------------------------
+
+
+def _spell_beat(beat: Beat, events: tuple[Event, ...], meter: Meter) -> Iterator[str]:
+    inside = {
+        event.onset - beat.onset: event for event in events if beat.onset <= event.onset < beat.end
+    }
+    grid = _grid_for(beat, frozenset(inside), meter)
+    for place, count in enumerate(grid):
+        event = inside.get(count.offset)
+        if event is not None:
+            yield _spell_event(event, count.label)
+        elif place == 0:
+            yield "-"
+        elif _must_name(grid, place, inside):
+            yield f"-{count.label}"
+
+
+def _must_name(grid: Grid, place: int, inside: Mapping[Fraction, Event]) -> bool:
+    """Whether a held count must be said, since what follows would be read at another place.
+
+    An "&" of counted eighths belongs to the number before it; six parts without their
+    middle would read as three.
+    """
+    count = grid[place]
+    if count.label.isdigit():
+        after = grid[place + 1 : place + 2]
+        return any(later.label == "&" and later.offset in inside for later in after)
+    return count.label == "&" and grid[-1].label == "let"
+
+
+def _spell_event(event: Event, label: str) -> str:
+    if event.rest:
+        return f"({label})"
+    return f"{label}>" if event.accent else label
+
+
+# --- reading -------------------------------------------------------------------------
+
+
+def _tokens(text: str, meter: Meter) -> Iterator[Token]:
+    if len(text) > _MOST_COLUMNS:
+        raise CountLineError(_MOST_COLUMNS, "", (), f"A bar takes at most {_MOST_COLUMNS} columns.")
+    for match in _TOKEN.finditer(text):
+        yield _token(match[0], match.start(), meter)
+
+
+def _token(text: str, column: int, meter: Meter) -> Token:
+    shape = _SHAPE.fullmatch(text)
+    if shape is None:
+        raise CountLineError(column, text, ("3", "(3)", "3>", "-"), "This is not a count.")
+    said = shape["held"] or shape["rest"] or shape["sound"]
+    label = _label(said, column, text, meter) if said else None
+    return Token(
+        text, column, label, bool(shape["hold"]), bool(shape["rest"]), bool(shape["accent"])
+    )
+
+
+def _label(said: str, column: int, text: str, meter: Meter) -> str:
+    label = _SPELLINGS.get(said.lower(), said.lower())
+    number = label.isascii() and label.isdigit()
+    if number and 1 <= int(label[:4]) <= meter.count:
+        return str(int(label))
+    if number:
+        raise CountLineError(column, text, (), f"A bar of {meter} counts from 1 to {meter.count}.")
+    if label not in _SYLLABLES:
+        raise CountLineError(column, text, ("a number", *_SYLLABLES), "This is not a count.")
+    return label
+
+
+class _Reading:
+    """All readings of a line, and the furthest place where none went on."""
+
+    def __init__(self, tokens: tuple[Token, ...], meter: Meter, end: int) -> None:
+        self.tokens = tokens
+        self.meter = meter
+        self.end = end
+        self.furthest = 0
+        self.expected: dict[str, None] = {}
+        self._from: dict[tuple[int, int], tuple[tuple[Event, ...], ...]] = {}
+
+    def all(self) -> tuple[tuple[Event, ...], ...]:
+        """One or two different readings (two is enough to be ambiguous). Raises CountLineError."""
+        if self.tokens and self.tokens[0].hold:
+            first = self.tokens[0]
+            raise CountLineError(
+                first.column, first.text, ("1", "(1)"), "There is nothing to hold yet."
+            )
+        readings = self._readings(0, 0)
+        if not readings:
+            raise self._error()
+        return readings
+
+    def _error(self) -> CountLineError:
+        expected = tuple(self.expected)
+        if self.furthest == len(self.tokens):
+            return CountLineError(self.end, "", expected, "The bar is not full.")
+        token = self.tokens[self.furthest]
+        return CountLineError(token.column, token.text, expected)
+
+    def _readings(self, beat: int, start: int) -> tuple[tuple[Event, ...], ...]:
+        """The readings of the tokens from ``start`` as the beats from number ``beat``."""
+        if beat == len(self.meter.beats):
+            if start < len(self.tokens):
+                self._fail(start, ("the end of the bar",))
+                return ()
+            return ((),)
+        if (beat, start) not in self._from:
+            self._from[beat, start] = self._read_on(beat, start)
+        return self._from[beat, start]
+
+    def _read_on(self, beat: int, start: int) -> tuple[tuple[Event, ...], ...]:
+        found: dict[tuple[Event, ...], None] = {}
+        for stop in range(start + 1, self._last_stop(beat, start) + 1):
+            events = self._read_beat(self.meter.beats[beat], start, stop)
+            if events is not None:
+                for rest in self._readings(beat + 1, stop):
+                    found[events + rest] = None
+        if start == len(self.tokens):
+            self._fail(start, (str(self.meter.beats[beat].number), "-"))
+        return tuple(found)[:2]
+
+    def _last_stop(self, beat: int, start: int) -> int:
+        """A beat cannot reach past the number of the next one, where that is typed."""
+        beats = self.meter.beats[beat + 1 :]
+        numbers = {str(later.number) for later in beats}
+        for index in range(start + 1, len(self.tokens)):
+            if self.tokens[index].label in numbers:
+                return index
+        return len(self.tokens)
+
+    def _read_beat(self, beat: Beat, start: int, stop: int) -> tuple[Event, ...] | None:
+        for grid in grids(beat, self.meter.in_eighths):
+            events = self._fit(grid, beat, start, stop)
+            if events is not None:
+                return events
+        return None
+
+    def _fit(self, grid: Grid, beat: Beat, start: int, stop: int) -> tuple[Event, ...] | None:
+        """Lay the tokens on the grid in order; the first one takes the beat itself."""
+        place, events = 0, []
+        for index in range(start, stop):
+            token = self.tokens[index]
+            open_places = range(place, place + 1) if index == start else range(place, len(grid))
+            at = next((p for p in open_places if token.label in (None, grid[p].label)), None)
+            if at is None:
+                self._fail(index, self._could_follow(grid, beat, place, index == start))
+                return None
+            if not token.hold:
+                events.append(Event(beat.onset + grid[at].offset, token.rest, token.accent))
+            place = at + 1
+        if stop < len(self.tokens):
+            self._note_expected(stop, self._could_follow(grid, beat, place, False))
+        return tuple(events)
+
+    def _could_follow(self, grid: Grid, beat: Beat, place: int, head: bool) -> tuple[str, ...]:
+        if head:
+            return grid[0].label, "-"
+        labels = [count.label for count in grid[place:]]
+        later = [other for other in self.meter.beats if other.onset == beat.end]
+        ending = [str(other.number) for other in later] or ["the end of the bar"]
+        return tuple(labels + ending)
+
+    def _fail(self, index: int, expected: tuple[str, ...]) -> None:
+        self._note_expected(index, expected)
+
+    def _note_expected(self, index: int, expected: tuple[str, ...]) -> None:
+        if index > self.furthest:
+            self.furthest, self.expected = index, {}
+        if index == self.furthest:
+            self.expected.update(dict.fromkeys(expected))
+
+
+def explain_grid(meter: Meter) -> str:
+    """One line of help: what can be typed in this meter."""
+    if meter.in_eighths:
+        return f"Count the eighths 1 to {meter.count}, & between them."
+    inside = one_of(("e & a", "trip let", "trip let & trip let"))
+    return f"Count 1 to {meter.count}; {inside} inside a beat."

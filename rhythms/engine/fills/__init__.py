@@ -1,0 +1,1 @@
+"""Fills: strokes, hands, playability, likeness and variety."""

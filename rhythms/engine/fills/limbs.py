@@ -1,0 +1,101 @@
+"""A fill limb by limb: what each hand and foot strikes when, graces included."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from rhythms.engine.fills.fill import HANDS, LIMBS, Fill, other_hand
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.kit_layout import crosses
+from rhythms.engine.kits.move_time import CROSSING, REBOUND, move_time
+from rhythms.engine.kits.surfaces import Surface
+
+
+class LimbHit(NamedTuple):
+    """One contact of one limb, at ``onset`` quarter lengths; ``note`` is the stroke it belongs to.
+
+    ``strokes`` is 2 for the graces of a drag.
+    """
+
+    onset: float
+    surface: Surface
+    note: int
+    strokes: int = 1
+
+
+class LimbMove(NamedTuple):
+    """A hand from one hit to its next: ``quarters`` to do it in, ``seconds`` it needs."""
+
+    origin: LimbHit
+    target: LimbHit
+    crossed: bool
+
+    @property
+    def quarters(self) -> float:
+        """The time given, in quarter lengths."""
+        return self.target.onset - self.origin.onset
+
+    @property
+    def seconds(self) -> float:
+        """The time needed."""
+        return self._seconds() + (CROSSING if self.crossed else 0.0)
+
+    def _seconds(self) -> float:
+        graces = REBOUND * (self.target.strokes - 1)
+        return move_time(self.origin.surface, self.target.surface) + graces
+
+    def load(self, tempo: float, *, crossing: bool = True) -> float:
+        """The squared share of the time given that is needed at ``tempo`` quarters a minute."""
+        needed = self.seconds if crossing else self._seconds()
+        return (needed * tempo / (60 * self.quarters)) ** 2
+
+    @property
+    def name(self) -> str:
+        """Which part of the effort it is: hand_rate, doubles or travel."""
+        if self.origin.surface == self.target.surface:
+            return "hand_rate"
+        return "doubles" if self.target.note - self.origin.note == 1 else "travel"
+
+
+def hits_at(fill: Fill, index: int, limb: str) -> Iterator[tuple[str, LimbHit]]:
+    """The hits of one stroke when ``limb`` plays it: the other hand's graces, then its own."""
+    stroke, note = fill.strokes[index], fill.bar.sounded[index]
+    onset = float(note.onset)
+    if stroke.ornament in ("flam", "drag"):
+        graces = 2 if stroke.ornament == "drag" else 1
+        yield other_hand(limb), LimbHit(onset, stroke.surface, index, graces)
+    yield limb, LimbHit(onset, stroke.surface, index)
+    if stroke.ornament == "diddle":
+        yield limb, LimbHit(onset + float(note.length) / 2, stroke.surface, index)
+
+
+def hits_of(fill: Fill) -> dict[str, list[LimbHit]]:
+    """Every limb's hits in order. The hands of ``fill`` must be fixed."""
+    hits: dict[str, list[LimbHit]] = {limb: [] for limb in LIMBS}
+    for index, stroke in enumerate(fill.strokes):
+        for limb, hit in hits_at(fill, index, str(stroke.limb)):
+            hits[limb].append(hit)
+    return hits
+
+
+def moves_of(fill: Fill, kit: Kit) -> Iterator[LimbMove]:
+    """Every move of the hands. The hands of ``fill`` must be fixed."""
+    last: dict[str, LimbHit] = {}
+    for index, stroke in enumerate(fill.strokes):
+        for limb, hit in hits_at(fill, index, str(stroke.limb)):
+            if limb not in HANDS:
+                continue
+            if limb in last:
+                yield move(last[limb], hit, limb, last.get(other_hand(limb)), kit)
+            last[limb] = hit
+
+
+def move(origin: LimbHit, target: LimbHit, limb: str, other: LimbHit | None, kit: Kit) -> LimbMove:
+    """The move of hand ``limb``, with the other hand where it struck last."""
+    crossed = (
+        other is not None
+        and target.surface != origin.surface
+        and crosses(limb, target.surface, other.surface, left_handed=kit.left_handed)
+    )
+    return LimbMove(origin, target, crossed)

@@ -1,0 +1,78 @@
+"""How hard a fill is to play: its top tempo, and its effort broken down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from rhythms.engine.fills.fill import HANDS, Fill
+from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.limbs import hits_of, moves_of
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.move_time import FOOT_AGAIN, SUSTAINED
+
+#: Beyond this no tempo is told apart.
+MOST_TEMPO = 300.0
+
+
+class Demand(NamedTuple):
+    """``seconds`` are needed where ``quarters`` quarter lengths are given."""
+
+    quarters: float
+    seconds: float
+
+    @property
+    def tempo(self) -> float:
+        """The highest tempo, in quarters a minute, that leaves the time needed."""
+        return 60 * self.quarters / self.seconds
+
+
+@dataclass(frozen=True)
+class Effort:
+    """What a fill asks for at a tempo, as squared shares of the time there is.
+
+    A move that needs half the time it has counts 0.25. ``hand_rate``: strokes on the surface a
+    hand is on; ``travel``: moves to another surface; ``doubles``: those moves inside a double;
+    ``crossings``: what passing the other hand adds.
+    """
+
+    hand_rate: float
+    travel: float
+    doubles: float
+    crossings: float
+
+    @property
+    def total(self) -> float:
+        """All parts together."""
+        return self.hand_rate + self.travel + self.doubles + self.crossings
+
+
+def top_tempo(fill: Fill, kit: Kit) -> float:
+    """The highest tempo, in quarters a minute, at which every move fits; at most MOST_TEMPO.
+
+    Where the hands are open, those of least effort are taken.
+    """
+    demands = _demands(with_hands(fill, kit), kit)
+    return min([MOST_TEMPO, *(demand.tempo for demand in demands)])
+
+
+def effort(fill: Fill, kit: Kit, tempo: float) -> Effort:
+    """The effort of ``fill`` at ``tempo`` quarters a minute. Raises ValueError for a tempo of 0."""
+    if tempo <= 0:
+        raise ValueError(f"A tempo is more than 0; {tempo} was given.")
+    parts = dict.fromkeys(("hand_rate", "travel", "doubles", "crossings"), 0.0)
+    for move in moves_of(with_hands(fill, kit), kit):
+        crossing = move.load(tempo) - move.load(tempo, crossing=False)
+        parts["crossings"] += crossing
+        parts[move.name] += move.load(tempo) - crossing
+    return Effort(**parts)
+
+
+def _demands(fill: Fill, kit: Kit) -> Iterator[Demand]:
+    for move in moves_of(fill, kit):
+        yield Demand(move.quarters, move.seconds)
+    for limb, hits in hits_of(fill).items():
+        gap, seconds = (2, 2 * SUSTAINED) if limb in HANDS else (1, FOOT_AGAIN)
+        for first, last in zip(hits, hits[gap:], strict=False):
+            yield Demand(last.onset - first.onset, seconds)

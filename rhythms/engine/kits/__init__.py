@@ -1,0 +1,1 @@
+"""Surfaces, kits, where their drums stand, and how long moves between them take."""

@@ -1,0 +1,1 @@
+"""What sounds when: grooves, and the timeline of a fill and its block."""

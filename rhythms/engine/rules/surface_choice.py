@@ -1,0 +1,64 @@
+"""A choice of surfaces, by name, by family, or by what it leaves out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rhythms.engine.errors import RuleError, one_of
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, FEET, Surface
+from rhythms.engine.rules.json_reading import read_names
+
+_NAMES = (*Surface, *FAMILIES, ANYTHING)
+
+
+@dataclass(frozen=True)
+class SurfaceChoice:
+    """``names`` of surfaces and families; with ``but``, all hand surfaces except these."""
+
+    names: tuple[str, ...]
+    but: bool = False
+
+    @classmethod
+    def from_json(cls, value: Any) -> SurfaceChoice:
+        """From a list of names or ``{"anything but": [...]}``. Raises RuleError."""
+        if isinstance(value, dict):
+            if set(value) != {ANYTHING_BUT}:
+                raise RuleError('Write {"anything but": [names]}.', field="surfaces")
+            return cls(read_names(value[ANYTHING_BUT], "surfaces", _NAMES), but=True)
+        return cls(read_names(value, "surfaces", _NAMES))
+
+    def to_json(self) -> Any:
+        """The inverse of ``from_json``."""
+        names = [str(name) for name in self.names]
+        return {ANYTHING_BUT: names} if self.but else names
+
+    def on(self, kit: Kit) -> frozenset[Surface]:
+        """The chosen surfaces that this kit has."""
+        named = frozenset(surface for name in self.names for surface in _expand(name, kit))
+        return frozenset(kit.hand_surfaces) - named if self.but else named & frozenset(kit.surfaces)
+
+    def feet(self, kit: Kit) -> tuple[Surface, ...]:
+        """The foot surfaces named outright: families and "anything" mean hands."""
+        return tuple(s for s in kit.surfaces if s in FEET and s in self.names and not self.but)
+
+    def words(self) -> str:
+        """``on the snare``, ``on the toms or cowbell``, ``anywhere but on the ride``."""
+        if not self.but and ANYTHING in self.names:
+            return "anywhere on the kit"
+        named = f"on the {one_of(tuple(str(name) for name in self.names))}"
+        return f"anywhere but {named}" if self.but else named
+
+    def lacks(self, kit: Kit) -> str:
+        """``this kit has no cowbell``; "" where it has any of the chosen surfaces."""
+        if self.on(kit):
+            return ""
+        names = one_of(tuple(str(name) for name in self.names))
+        return f"this kit has nothing but the {names}" if self.but else f"this kit has no {names}"
+
+
+def _expand(name: str, kit: Kit) -> tuple[Surface, ...]:
+    if name == ANYTHING:
+        return kit.hand_surfaces
+    return FAMILIES.get(name) or (Surface(name),)

@@ -1,0 +1,1 @@
+"""The fill space: exact counts, numbering, sampling, explanations and conflicts."""

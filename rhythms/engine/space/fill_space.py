@@ -1,0 +1,132 @@
+"""The fill space: all fills that a bar, a rule set and a kit allow, counted and numbered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from random import Random
+
+from rhythms.engine.bars.bar import Bar
+from rhythms.engine.errors import FillError, RankError
+from rhythms.engine.fills.fill import Fill, Stroke, open_hand
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.rules import Rule
+from rhythms.engine.rules.base import Bound
+from rhythms.engine.rules.rule_list import RuleSet
+from rhythms.engine.rules.setting import Setting
+from rhythms.engine.space.graph import Graph
+from rhythms.engine.space.reach import within_reach
+
+#: Up to here the standard library can draw from the whole range at once.
+_DRAWABLE = 2**62
+
+
+class FillSpace:
+    """The fills of ``bar`` under ``rule_set`` on ``kit``.
+
+    Equivalent to listing every choice of strokes note by note and keeping those that every
+    rule allows, in order of the kit's surfaces and then the hands; worked out without listing:
+
+    >>> bar = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
+    >>> eighths = {"rule": "placement", "values": ["eighth"], "surfaces": ["snare"]}
+    >>> space = FillSpace(bar, RuleSet.from_json([eighths]), Kit.standard())
+    >>> space.size
+    16777216
+    >>> space.rank(space.fill(1_000_000))
+    1000000
+    """
+
+    def __init__(self, bar: Bar, rule_set: RuleSet, kit: Kit) -> None:
+        self.bar = bar
+        self.rule_set = rule_set
+        self.kit = kit
+
+    @cached_property
+    def setting(self) -> Setting:
+        """The bar as it is played, on the kit: a rule may have put strokes on rests."""
+        written = Setting(self.bar, self.kit)
+        played = written
+        for rule in self.rule_set.rules:
+            played = Setting(rule.prepare(played), self.kit)
+        struck = {note.onset for note in self.bar.sounded}
+        rested = (note.index for note in played.bar.sounded if note.onset not in struck)
+        return Setting(played.bar, self.kit, frozenset(rested))
+
+    @cached_property
+    def _bound(self) -> dict[Rule, Bound]:
+        return {rule: rule.bind(self.setting) for rule in self.rule_set.rules}
+
+    @cached_property
+    def within_reach(self) -> tuple[tuple[Stroke, ...], ...]:
+        """For each note, all strokes before any rule narrows them."""
+        return within_reach(
+            self.setting, tuple(self._bound.values()), hands=self.rule_set.speaks_of_hands
+        )
+
+    @cached_property
+    def graph(self) -> Graph:
+        """The counts of the whole rule set."""
+        return self.graph_of(self.rule_set.rules)
+
+    def graph_of(self, rules: Iterable[Rule]) -> Graph:
+        """The counts of some of the rules, with the same strokes within reach.
+
+        Raises TooManyStatesError.
+        """
+        bound = [self._bound[rule] for rule in rules]
+        options = []
+        for index, reach in enumerate(self.within_reach):
+            strokes = reach
+            for rule in bound:
+                strokes = rule.narrow(index, strokes)
+            options.append(strokes)
+        return Graph(options, [rule.automaton for rule in bound if rule.automaton])
+
+    @property
+    def size(self) -> int:
+        """The exact number of fills."""
+        return self.graph.size
+
+    def fill(self, rank: int) -> Fill:
+        """The fill numbered ``rank``. Raises RankError outside 0 … size - 1."""
+        if not 0 <= rank < self.size:
+            raise RankError(f"Fill {rank} is not among the {self.size:,} fills, numbered from 0.")
+        return Fill(self.setting.bar, self.graph.strokes(rank))
+
+    def rank(self, fill: Fill) -> int:
+        """The number of ``fill``: the inverse of ``fill``. Raises FillError for one not in here."""
+        rank = self._rank_or_none(fill)
+        if rank is None:
+            raise FillError("This fill is not among the fills of this bar, rule set and kit.")
+        return rank
+
+    def __contains__(self, fill: object) -> bool:
+        return isinstance(fill, Fill) and self._rank_or_none(fill) is not None
+
+    def _rank_or_none(self, fill: Fill) -> int | None:
+        if fill.bar != self.setting.bar:
+            return None
+        strokes = fill.strokes
+        if not self.rule_set.speaks_of_hands:
+            strokes = tuple(open_hand(stroke) for stroke in strokes)
+        return self.graph.rank(strokes)
+
+    def sample(self, n: int, seed: int | str) -> tuple[Fill, ...]:
+        """``n`` different fills, uniformly chosen; the same for the same ``seed``.
+
+        Raises RankError where there are fewer than ``n``.
+        """
+        if not 0 <= n <= self.size:
+            raise RankError(f"{n} fills were asked for, and there are {self.size:,}.")
+        return tuple(self.fill(rank) for rank in _distinct(n, self.size, seed))
+
+
+def _distinct(n: int, size: int, seed: int | str) -> list[int]:
+    """``n`` different numbers below ``size``, in random order."""
+    random = Random(seed)  # noqa: S311 - reproducible on purpose
+    if size <= _DRAWABLE:
+        return random.sample(range(size), n)
+    drawn: dict[int, None] = {}
+    while len(drawn) < n:
+        drawn[random.randrange(size)] = None
+    return list(drawn)

@@ -1,0 +1,84 @@
+"""Which rules a take kept, by `explain`, as far as strokes without hands can tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rhythms.engine.fills.fill import Fill, open_hand
+from rhythms.engine.rules import Rule
+from rhythms.engine.space.explain import Verdict, explain
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.takes.matching import MISSED, Attempt
+from rhythms.engine.takes.stroke_reading import TouchLevels
+
+_TOUCH = "touch"
+_SHAPE = "shape of the line"
+#: Of the rules about touch this one can be heard; a grace note is too easily lost by a pad.
+_DYNAMICS = "dynamics"
+
+
+@dataclass(frozen=True)
+class Kept:
+    """One rule over all attempts: on how many notes kept, broken, and not to be told.
+
+    ``words`` say where it was broken, each place once.
+    """
+
+    sentence: str
+    kept: int
+    broken: int
+    unknown: int
+    words: tuple[str, ...]
+
+
+def rules_kept(
+    space: FillSpace, meant: Fill, attempts: Sequence[Attempt], touch: TouchLevels
+) -> tuple[Kept, ...]:
+    """Each rule of the space on what was struck; () where the fill is not on the space's bar.
+
+    Nobody saw the hands, so rules about hands cannot be told, nor those about touch where all
+    strokes are caught alike. A line with a note missing is not judged as a line.
+    """
+    if meant.bar != space.setting.bar:
+        return ()
+    found: dict[Rule, list[Verdict]] = {rule: [] for rule in space.rule_set.rules}
+    for one in attempts:
+        for verdict in _verdicts(space, meant, one, touch):
+            found[verdict.rule].append(verdict)
+    return tuple(_summed(rule, verdicts) for rule, verdicts in found.items())
+
+
+def _verdicts(space: FillSpace, meant: Fill, one: Attempt, touch: TouchLevels) -> Iterator[Verdict]:
+    missed = {note.note for note in one.notes if note.outcome == MISSED}
+    for verdict in explain(space, struck(meant, one, touch)):
+        if verdict.note in missed or (missed and verdict.rule.purpose == _SHAPE):
+            continue
+        told = verdict.rule.purpose != _TOUCH or (verdict.rule.name == _DYNAMICS and touch.told)
+        yield verdict if told else Verdict(verdict.rule, verdict.note, None, verdict.words)
+
+
+def struck(meant: Fill, one: Attempt, touch: TouchLevels) -> Fill:
+    """The fill as it came out: its surfaces, its touch where that can be told, no hands.
+
+    A missed note stands as it was meant.
+    """
+    strokes = (
+        open_hand(stroke)._replace(
+            surface=note.played or stroke.surface,
+            dynamic=touch.dynamic(note.velocity) if touch.told and note.played else stroke.dynamic,
+        )
+        for stroke, note in zip(meant.strokes, one.notes, strict=True)
+    )
+    return Fill(meant.bar, tuple(strokes))
+
+
+def _summed(rule: Rule, verdicts: Sequence[Verdict]) -> Kept:
+    broken = [verdict.words for verdict in verdicts if verdict.kept is False]
+    return Kept(
+        rule.sentence(),
+        sum(verdict.kept is True for verdict in verdicts),
+        len(broken),
+        sum(verdict.kept is None for verdict in verdicts),
+        tuple(dict.fromkeys(broken)),
+    )

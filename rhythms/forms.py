@@ -1,0 +1,34 @@
+"""Forms for what a studio tells apart by name."""
+
+from django import forms
+from django.db import IntegrityError, transaction
+
+from studio.forms import refuse_taken
+from studio.models import Studio
+
+
+class NamedForm(forms.ModelForm):
+    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.studio = studio
+        self.instance.studio = studio
+        self.fields["name"].widget.attrs["autocomplete"] = "off"
+        self.fields["name"].error_messages["required"] = "Give it a name."
+
+    def clean_name(self) -> str:
+        refuse_taken(self.cleaned_data["name"], "name", self.instance, self.studio)
+        return self.cleaned_data["name"]
+
+    def save_or_refuse(self) -> bool:
+        """Save what was sent; False where it has errors, which the form then shows."""
+        return self.is_valid() and self._is_saved()
+
+    def _is_saved(self) -> bool:
+        try:
+            with transaction.atomic():
+                self.save()
+        except IntegrityError:
+            # Sent twice at once, and the other one was faster.
+            self.add_error("name", "This name was given away just now. Choose another one.")
+            return False
+        return True

@@ -1,0 +1,1 @@
+"""Ladders of rule sets, on pages and on paper."""

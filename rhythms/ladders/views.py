@@ -1,0 +1,125 @@
+"""Ladders: rule sets in teaching order."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import BadRequest
+from django.db.models import Prefetch
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from rhythms.ladders.forms import LadderForm, StepForm
+from rhythms.models import Ladder, LadderStep
+from studio import removal_views
+from studio.access import owned, owned_or_removed, teacher_required
+from studio.request_types import TeacherRequest
+
+_STEPS = LadderStep.objects.select_related("rule_set", "ladder")
+_MOVES = {"up": -1, "down": +1}
+
+
+@require_safe
+@teacher_required
+def ladders(request: TeacherRequest) -> HttpResponse:
+    return _show(request, {})
+
+
+@require_POST
+@teacher_required
+def step_add(request: TeacherRequest, pk: int) -> HttpResponse:
+    ladder = owned(request, Ladder, pk)
+    form = StepForm(request.POST, ladder=ladder, rule_sets=request.studio.rule_sets.kept())
+    if not form.is_valid():
+        return _show(request, {ladder.pk: form})
+    step = form.add()
+    messages.success(request, f"“{step}” is now the last step of “{ladder}”.")
+    return redirect("rhythms:ladders")
+
+
+def _show(request: TeacherRequest, sent: dict[int, StepForm]) -> HttpResponse:
+    """All ladders, each with a form for its next step: the one that was sent, or a fresh one."""
+    steps = Prefetch("steps", _STEPS.filter(removed_at=None), to_attr="kept_steps")
+    kept = request.studio.ladders.kept().prefetch_related(steps)
+    rule_sets = list(request.studio.rule_sets.kept())
+    shown = [
+        (ladder, sent.get(ladder.pk) or StepForm(ladder=ladder, rule_sets=rule_sets))
+        for ladder in kept
+    ]
+    return render(request, "rhythms/ladders/ladders.html", {"ladders": shown, "here": "ladders"})
+
+
+@require_POST
+@teacher_required
+def step_move(request: TeacherRequest, pk: int) -> HttpResponse:
+    step = owned(request, _STEPS, pk)
+    way = request.POST.get("way", "")
+    if way not in _MOVES:
+        raise BadRequest(f"A step cannot move {way!r}.")
+    step.move(_MOVES[way])
+    return redirect(f"{reverse('rhythms:ladders')}#step-{step.pk}")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def step_remove(request: TeacherRequest, pk: int) -> HttpResponse:
+    step = owned(request, _STEPS, pk)
+    return removal_views.ask_and_remove(
+        request,
+        step,
+        consequence=(
+            f"It leaves the ladder “{step.ladder}”; the rule set stays. "
+            "You can undo this right after."
+        ),
+        back=reverse("rhythms:ladders"),
+        undo=reverse("rhythms:step-restore", args=[pk]),
+    )
+
+
+@require_POST
+@teacher_required
+def step_restore(request: TeacherRequest, pk: int) -> HttpResponse:
+    step = owned_or_removed(request, _STEPS, pk)
+    return removal_views.undo(request, step, back=reverse("rhythms:ladders"))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def ladder_new(request: TeacherRequest) -> HttpResponse:
+    return _edit(request, Ladder(), {"title": "New ladder", "submit": "Save ladder"})
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def ladder_edit(request: TeacherRequest, pk: int) -> HttpResponse:
+    ladder = owned(request, Ladder, pk)
+    return _edit(request, ladder, {"title": f"Edit {ladder}", "submit": "Save ladder"})
+
+
+def _edit(request: TeacherRequest, ladder: Ladder, page: dict[str, Any]) -> HttpResponse:
+    form = LadderForm(request.POST or None, instance=ladder, studio=request.studio)
+    if request.method == "POST" and form.save_or_refuse():
+        messages.success(request, f"“{ladder}” is saved.")
+        return redirect("rhythms:ladders")
+    page |= {"form": form, "back": reverse("rhythms:ladders"), "here": "ladders"}
+    return render(request, "rhythms/ladders/ladder_form.html", page)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def ladder_remove(request: TeacherRequest, pk: int) -> HttpResponse:
+    return removal_views.ask_and_remove(
+        request,
+        owned(request, Ladder, pk),
+        consequence="Its rule sets stay. You can undo this right after.",
+        back=reverse("rhythms:ladders"),
+        undo=reverse("rhythms:ladder-restore", args=[pk]),
+    )
+
+
+@require_POST
+@teacher_required
+def ladder_restore(request: TeacherRequest, pk: int) -> HttpResponse:
+    ladder = owned_or_removed(request, Ladder, pk)
+    return removal_views.undo(request, ladder, back=reverse("rhythms:ladders"))

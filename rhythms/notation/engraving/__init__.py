@@ -1,0 +1,1 @@
+"""Fills as MEI, and engraved as SVG."""

@@ -1,0 +1,188 @@
+"""The engraver's SVG made fit for a page: small, accessible, in the page's own ink.
+
+No style element or attribute (the page's Content-Security-Policy forbids them), no fixed
+colour (``currentColor``), no pixel size, and no id but the title's, the description's, the
+glyphs' and the strokes', all under the fill's prefix.
+"""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import NamedTuple
+
+from lxml import etree
+
+from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.engraving.cropping import to_content, to_staff
+from rhythms.notation.engraving.triangles import draw_triangles
+from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.xml import Maker, to_text
+
+_make = Maker("http://www.w3.org/2000/svg")
+_tag = _make.tag
+_PARSER = etree.XMLParser(resolve_entities=False, no_network=True, remove_comments=True)
+_FONT = "system-ui, sans-serif"
+_INK = "currentColor"
+#: In tenths of the engraver's units, of which 18 are a staff space.
+_HALF_A_HEAD = 110
+_STICKING_SIZE, _COUNT_SIZE = 300, 250
+#: SMuFL's accidentalParensRight, which closes a ghost note; and from there to a dot.
+_CLOSING = "E26B"
+_TO_A_DOT = 150
+
+
+class _Drawing(NamedTuple):
+    box: str
+    glyphs: etree._Element
+    page: etree._Element
+
+
+def clean(drawn: str, prefix: str, title: str, description: str) -> str:
+    """The drawing with ids under ``prefix``, its title and its description in words.
+
+    Raises EngravingError where it is not a drawing as the engraver makes them.
+    """
+    drawing = _opened(drawn)
+    box = to_content(drawing.box, drawing.page)
+    _rename_glyphs(drawing, prefix)
+    for group in drawing.page.iter(_tag("g")):
+        _keep_stroke_id(group, prefix)
+    words = (
+        _make("title", {"id": f"{prefix}-title"}, title),
+        _make("desc", {"id": f"{prefix}-desc"}, description),
+    )
+    label = {"aria-labelledby": f"{prefix}-title {prefix}-desc"}
+    return _closed(box, drawing.page, label, *words, drawing.glyphs)
+
+
+def clean_repeatable(drawn: str, label: str) -> str:
+    """The drawing without any id, so that a page may hold it more than once.
+
+    Raises EngravingError where it is not a drawing as the engraver makes them.
+    """
+    drawing = _opened(drawn)
+    box = to_staff(drawing.box, drawing.page)
+    _inline_glyphs(drawing)
+    for group in drawing.page.iter(_tag("g")):
+        _drop(group, "id", "class")
+    return _closed(box, drawing.page, {"aria-label": label})
+
+
+def _opened(drawn: str) -> _Drawing:
+    source = etree.fromstring(drawn.encode(), _PARSER)
+    scaled, glyphs = source.find(_tag("svg")), source.find(_tag("defs"))
+    page = None if scaled is None else scaled.find(_tag("g"))
+    if scaled is None or glyphs is None or page is None:
+        raise EngravingError("The engraver drew nothing.")
+    _drop_placeholders(page)
+    _set_text(page)
+    draw_triangles(page, glyphs, _make)
+    _clear_dots(page)
+    for line in page.iter(_tag("path"), _tag("polyline")):
+        if line.get("stroke-width"):
+            line.set("stroke", _INK)
+    return _Drawing(scaled.get("viewBox", ""), glyphs, page)
+
+
+def _closed(box: str, page: etree._Element, label: dict[str, str], *before: etree._Element) -> str:
+    _drop_empty(page)
+    look = {"viewBox": box, "class": "engraving", "fill": _INK, "font-family": _FONT}
+    root = _make("svg", look | {"role": "img"} | label, *before, page)
+    etree.cleanup_namespaces(root)
+    return to_text(root)
+
+
+# --- names ---------------------------------------------------------------------------
+
+
+def _glyph_name(use: etree._Element) -> str:
+    return use.get("href", "").removeprefix("#").partition("-")[0]
+
+
+def _rename_glyphs(drawing: _Drawing, prefix: str) -> None:
+    """Glyphs are named by their code point; two drawings on a page must not share the names."""
+    for glyph in drawing.glyphs:
+        glyph.set("id", f"{prefix}-{glyph.get('id', '').partition('-')[0]}")
+    for use in drawing.page.iter(_tag("use")):
+        use.set("href", f"#{prefix}-{_glyph_name(use)}")
+
+
+def _inline_glyphs(drawing: _Drawing) -> None:
+    glyphs = {glyph.get("id", "").partition("-")[0]: glyph for glyph in drawing.glyphs}
+    for use in list(drawing.page.iter(_tag("use"))):
+        shapes = [deepcopy(shape) for shape in glyphs[_glyph_name(use)]]
+        drawn = _make("g", {"transform": use.get("transform", "")}, *shapes)
+        _replace(use, drawn)
+
+
+def _keep_stroke_id(group: etree._Element, prefix: str) -> None:
+    """A stroke keeps its id and is of class ``stroke``; other groups keep neither."""
+    identity = group.get("id", "")
+    _drop(group, "id", "class")
+    if identity.startswith(f"{prefix}-s"):
+        group.set("id", identity)
+        if identity.removeprefix(f"{prefix}-s").isdigit():
+            group.set("class", "stroke")
+
+
+# --- dots ----------------------------------------------------------------------------
+
+
+def _clear_dots(page: etree._Element) -> None:
+    """Move the dots of a ghost note out of its parenthesis, where the engraver leaves them."""
+    for note in page.iter(_tag("g")):
+        heads = note.iterfind(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
+        closing = [_x_of(use) for use in heads if _glyph_name(use) == _CLOSING]
+        for dot in note.iterfind(f"{_tag('g')}[@class='dots']/{_tag('ellipse')}"):
+            if closing:
+                dot.set("cx", str(max(closing) + _TO_A_DOT))
+
+
+# --- text ----------------------------------------------------------------------------
+
+
+def _set_text(page: etree._Element) -> None:
+    """Centre the words under each note on its head; one plain element instead of three layers."""
+    for note in page.iter(_tag("g")):
+        head = note.find(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
+        if head is not None:
+            for verse in note.findall(f"{_tag('g')}[@class='verse']"):
+                note.replace(verse, _word(next(verse.iter(_tag("text"))), _x_of(head)))
+
+
+def _word(text: etree._Element, head_x: int) -> etree._Element:
+    words = "".join(str(part) for part in text.itertext()).strip()
+    place = {"x": str(head_x + _HALF_A_HEAD), "y": text.get("y", ""), "text-anchor": "middle"}
+    size = _STICKING_SIZE if words in HANDS else _COUNT_SIZE
+    return _make("text", place | {"font-size": str(size)}, words)
+
+
+def _x_of(use: etree._Element) -> int:
+    return int(use.get("transform", "").removeprefix("translate(").partition(",")[0])
+
+
+# --- leaving out ---------------------------------------------------------------------
+
+
+def _drop_placeholders(page: etree._Element) -> None:
+    for group in page.findall(f".//{_tag('g')}[{_tag('ellipse')}]"):
+        if "placeholder" in group.get("class", ""):
+            _replace(group)
+
+
+def _drop_empty(page: etree._Element) -> None:
+    for group in reversed(list(page.iterdescendants(_tag("g")))):
+        if not len(group):
+            _replace(group)
+
+
+def _drop(element: etree._Element, *names: str) -> None:
+    for name in names:
+        element.attrib.pop(name, "")
+
+
+def _replace(element: etree._Element, *others: etree._Element) -> None:
+    parent = element.getparent()
+    if parent is not None:
+        place = parent.index(element)
+        parent[place : place + 1] = others

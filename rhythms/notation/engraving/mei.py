@@ -1,0 +1,78 @@
+"""A fill as MEI, the open standard the engraver reads."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from json import dumps
+
+from lxml import etree
+
+from rhythms.engine import Fill, Meter, Surface
+from rhythms.engine.bars.count_line import count_labels
+from rhythms.engine.errors import NotCountableError
+from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
+from rhythms.notation.layout.parts import parts
+from rhythms.notation.xml import to_text
+
+
+def prefix_of(fill: Fill, kind: str = "f") -> str:
+    """A short id prefix that depends on the fill alone."""
+    canonical = dumps(fill.to_json(), sort_keys=True, separators=(",", ":"))
+    return kind + sha256(canonical.encode()).hexdigest()[:10]
+
+
+def mei(fill: Fill, prefix: str, *, counts: bool = False) -> str:
+    """The fill as an MEI document of one measure; ids start with ``prefix``.
+
+    ``counts`` prints the count line under it, except for a bar finer than counting goes.
+    """
+    rows = _rows(fill, counts=counts)
+    writers = [LayerWriter(part, prefix, rows) for part in parts(fill)]
+    staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
+    curves = [curve for writer in writers for curve in writer.curves]
+    measure = make("measure", {"right": "single"}, staff, *curves)
+    return to_text(_document(fill.bar.meter, measure))
+
+
+def legend_mei(surface: Surface) -> str:
+    """One head of a surface on a staff of its own, without a meter."""
+    note = legend_note(surface)
+    staff = make("staff", {"n": "1"}, make("layer", {"n": "1"}, note))
+    return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
+
+
+def _document(meter: Meter | None, measure: etree._Element) -> etree._Element:
+    signs = [make("clef", {"shape": "perc"})]
+    if meter is not None:
+        signs.append(make("meterSig", {"count": str(meter.count), "unit": str(meter.unit)}))
+    staff = make("staffDef", {"n": "1", "lines": "5"}, *signs)
+    definition = make("scoreDef", None, make("staffGrp", None, staff))
+    root = make("mei", {"meiversion": "5.0"}, _within("meiHead fileDesc titleStmt title"))
+    root.append(_within("music body mdiv score", definition, make("section", None, measure)))
+    return root
+
+
+def _within(path: str, *content: etree._Element) -> etree._Element:
+    """Elements nested along a path, the content in the innermost."""
+    *outer, innermost = path.split()
+    made = make(innermost, None, *content)
+    for name in reversed(outer):
+        made = make(name, None, made)
+    return made
+
+
+def _rows(fill: Fill, *, counts: bool) -> list[Row]:
+    """The rows of text under the staff: sticking where hands are fixed, then counts."""
+    rows = [tuple(stroke.limb if stroke.limb in HANDS else "" for stroke in fill.strokes)]
+    if counts:
+        rows.append(count_row(fill))
+    return [row for row in rows if any(row)]
+
+
+def count_row(fill: Fill) -> Row:
+    """What is counted at each stroke; nothing in a bar finer than counting goes."""
+    try:
+        return count_labels(tuple(note.onset for note in fill.bar.sounded), fill.bar.meter)
+    except NotCountableError:
+        return ("",) * len(fill.strokes)

@@ -1,0 +1,175 @@
+"""One voice as an MEI layer: notes, rests, beams, tuplets, ornaments, and the curves over them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from lxml import etree
+
+from rhythms.engine import Stroke, Surface
+from rhythms.engine.bars.values import written
+from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
+from rhythms.notation.layout.parts import Part
+from rhythms.notation.layout.voices import Symbol
+from rhythms.notation.staff_placement import PLACEMENTS, stem_of
+from rhythms.notation.xml import Maker
+
+make = Maker("http://www.music-encoding.org/ns/mei")
+_ID = "{http://www.w3.org/XML/1998/namespace}id"
+
+#: Noteheads that MEI's ``head.shape`` names and the engraver draws.
+_SHAPES = ("x", "diamond")
+#: The engraver has no triangle: the note's ``type`` becomes the class of its group, and
+#: the head is drawn there afterwards.
+TRIANGLE = "triangle"
+_DURATIONS = {"whole": "1", "half": "2", "quarter": "4", "eighth": "8", "16th": "16", "32nd": "32"}
+#: The side of the staff the stems of a voice point to, and the other.
+_STEM_SIDE = {"up": "above", "down": "below"}
+_HEAD_SIDE = {"up": "below", "down": "above"}
+
+Group = tuple[SymbolRange, Tuplet | None]
+#: A row of text under the staff: a word for each stroke, "" for none.
+Row = tuple[str, ...]
+
+
+def stroke_id(prefix: str, index: int) -> str:
+    """The id of stroke number ``index`` in everything drawn with ``prefix``."""
+    return f"{prefix}-s{index}"
+
+
+class LayerWriter:
+    """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties."""
+
+    def __init__(self, part: Part, prefix: str, rows: Sequence[Row]) -> None:
+        self.part = part
+        self.prefix = prefix
+        self.rows = rows
+        self.stem = stem_of(part.number)
+        # Alone, ties keep clear of the stems; beside another voice, of its notes.
+        self.tie_side = (_HEAD_SIDE if part.alone else _STEM_SIDE)[self.stem]
+        self.curves: list[etree._Element] = []
+
+    def layer(self) -> etree._Element:
+        """The voice as one ``<layer>``."""
+        groups: list[Group] = [(span, None) for span in self.part.beams]
+        groups += [(tuplet.span, tuplet) for tuplet in self.part.tuplets]
+        groups.sort(key=lambda group: (group[0].start - group[0].stop, group[1] is not None))
+        everything = SymbolRange(0, len(self.part.symbols))
+        return make("layer", {"n": str(self.part.number)}, *self._nested(everything, groups))
+
+    def _nested(
+        self, within: SymbolRange, groups: Sequence[Group], *, opened: bool = False
+    ) -> Iterator[etree._Element]:
+        """The symbols of a span, with the widest group that starts at each wrapped round it.
+
+        Grace notes stand before a group they would open (``opened``: they are written
+        already), or their stems would join its beam.
+        """
+        index = within.start
+        while index < within.stop:
+            if index > within.start or not opened:
+                yield from self._graces(self.part.symbols[index])
+            opening = [g for g in groups if g[0].start == index and within.holds(g[0])]
+            if not opening:
+                yield self._symbol(index)
+                index += 1
+                continue
+            span, tuplet = opening[0]
+            inner = [group for group in groups if group is not opening[0]]
+            children = self._nested(span, inner, opened=True)
+            yield self._tuplet(tuplet, children) if tuplet else make("beam", None, *children)
+            index = span.stop
+
+    def _tuplet(self, tuplet: Tuplet, children: Iterator[etree._Element]) -> etree._Element:
+        side = _STEM_SIDE[self.stem]
+        marked = tuplet not in self.part.unmarked
+        bracket = marked and tuplet.span not in self.part.beams
+        look = {
+            "num": str(tuplet.number),
+            "numbase": str(tuplet.normal),
+            "num.place": side,
+            "num.visible": str(marked).lower(),
+            "bracket.place": side,
+            "bracket.visible": str(bracket).lower(),
+        }
+        return make("tuplet", look, *children)
+
+    # --- symbols ---------------------------------------------------------------------
+
+    def _symbol(self, index: int) -> etree._Element:
+        symbol = self.part.symbols[index]
+        if symbol.stroke is None:
+            return make("space" if symbol.hidden else "rest", _duration(symbol))
+        note = self._note(symbol, symbol.stroke)
+        if symbol.tied_to:
+            self._tie(symbol, self.part.symbols[index + 1])
+        if inner_beams_stop(index, self.part.beams, self.part.tuplets):
+            note.set("breaksec", "1")
+        return note
+
+    def _note(self, symbol: Symbol, stroke: Stroke) -> etree._Element:
+        note = make(
+            "note", _duration(symbol) | _head(stroke.surface) | {_ID: self._note_id(symbol)}
+        )
+        if stroke.dynamic == "ghost":
+            note.set("head.mod", "paren")
+        if symbol.tied_from:
+            return note
+        if stroke.ornament == "diddle":
+            note.set("stem.mod", "1slash")
+        if stroke.dynamic == "accent":
+            note.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
+        for number, row in enumerate(self.rows, start=1):
+            if row[symbol.index]:
+                note.append(make("verse", {"n": str(number)}, make("syl", None, row[symbol.index])))
+        return note
+
+    def _note_id(self, symbol: Symbol) -> str:
+        own = stroke_id(self.prefix, symbol.index)
+        return own if symbol.attack else f"{own}-at-{symbol.onset}".replace("/", "-")
+
+    # --- ornaments and curves --------------------------------------------------------
+
+    def _graces(self, symbol: Symbol) -> Iterator[etree._Element]:
+        """A flam's one grace note or a drag's two, slurred to the main note."""
+        stroke, main = symbol.stroke, self._note_id(symbol)
+        if stroke is None or symbol.tied_from or stroke.ornament not in ("flam", "drag"):
+            return
+        if stroke.ornament == "flam":
+            yield self._grace(stroke, main, 0, {"dur": "8", "stem.mod": "1slash"})
+        else:
+            pair = [self._grace(stroke, main, number, {"dur": "16"}) for number in range(2)]
+            yield make("graceGrp", {"grace": "unacc"}, make("beam", None, *pair))
+        self._curve("slur", f"{main}-g0", main, _HEAD_SIDE[self.stem])
+
+    def _grace(
+        self, stroke: Stroke, main: str, number: int, look: dict[str, str]
+    ) -> etree._Element:
+        own = {_ID: f"{main}-g{number}", "grace": "unacc"}
+        return make("note", _head(stroke.surface) | own | look)
+
+    def _tie(self, symbol: Symbol, after: Symbol) -> None:
+        self._curve("tie", self._note_id(symbol), self._note_id(after), self.tie_side)
+
+    def _curve(self, name: str, start: str, end: str, side: str) -> None:
+        ends = {"startid": f"#{start}", "endid": f"#{end}", "curvedir": side}
+        self.curves.append(make(name, ends))
+
+
+def legend_note(surface: Surface) -> etree._Element:
+    """A head of the surface, without a stem."""
+    return make("note", _head(surface) | {"dur": _DURATIONS["quarter"], "stem.visible": "false"})
+
+
+def _head(surface: Surface) -> dict[str, str]:
+    placement = PLACEMENTS[surface]
+    head = {"loc": str(placement.loc), "stem.dir": placement.stem}
+    if placement.head == "triangle":
+        return head | {"type": TRIANGLE}
+    return head | {"head.shape": placement.head} if placement.head in _SHAPES else head
+
+
+def _duration(symbol: Symbol) -> dict[str, str]:
+    value, dots = written(symbol.value)
+    duration = {"dur": _DURATIONS[value]}
+    return duration | {"dots": str(dots)} if dots else duration

@@ -1,0 +1,57 @@
+"""A fill or a bar as SVG for a page: one group a stroke, the page's own ink, words beside it."""
+
+from __future__ import annotations
+
+from rhythms.engine import Bar, Fill, Stroke
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.notation.engraving.cleaning import clean
+from rhythms.notation.engraving.engraver import engrave
+from rhythms.notation.engraving.mei import count_row, mei, prefix_of
+from rhythms.notation.fill_text import description, title
+
+#: Changes whenever the same fill would be drawn differently.
+SVG_VERSION = "svg-5"
+
+#: In the engraver's units; a staff space is 18. Bars up to 24 plain notes are equally
+#: wide, so that their staves are equally high on a page.
+_WIDTH = 700
+_CLEF_AND_METER = 100
+_A_NOTE, _A_GHOST, _A_GRACE = 25, 48, 30
+_A_LETTER, _A_GAP = 15, 14
+
+
+def svg(fill: Fill, *, prefix: str | None = None, counts: bool = False) -> str:
+    """The fill engraved; with its count line below where ``counts``.
+
+    Every id starts with ``prefix`` (by default a hash of the fill): stroke number ``i`` is
+    the group ``{prefix}-s{i}`` of class ``stroke``. The same input gives the same text.
+    Raises EngravingError.
+    """
+    return _draw(fill, prefix or prefix_of(fill), counts=counts)
+
+
+def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str:
+    """The bar alone: on the snare, with its accents. Raises EngravingError."""
+    fill = snare_fill(bar)
+    return _draw(fill, prefix or prefix_of(fill, "b"), counts=counts)
+
+
+def _draw(fill: Fill, prefix: str, *, counts: bool) -> str:
+    drawn = engrave(mei(fill, prefix, counts=counts), _width(fill, counts=counts))
+    return clean(drawn, prefix, title(fill), description(fill))
+
+
+def _width(fill: Fill, *, counts: bool) -> int:
+    """Wide enough that neither heads nor counts touch."""
+    labels = count_row(fill) if counts else ("",) * len(fill.strokes)
+    strokes = sum(
+        _stroke_width(stroke, label) for stroke, label in zip(fill.strokes, labels, strict=True)
+    )
+    others = len(fill.bar.notes) - len(fill.strokes)
+    return max(_WIDTH, _CLEF_AND_METER + strokes + _A_NOTE * others)
+
+
+def _stroke_width(stroke: Stroke, label: str) -> int:
+    head = _A_GHOST if stroke.dynamic == "ghost" else _A_NOTE
+    graces = {"flam": 1, "drag": 2}.get(stroke.ornament or "", 0)
+    return max(head + graces * _A_GRACE, len(label) * _A_LETTER + _A_GAP if label else 0)

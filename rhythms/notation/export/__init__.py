@@ -1,0 +1,1 @@
+"""Fills as MusicXML and MIDI files."""

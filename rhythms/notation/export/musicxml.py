@@ -1,0 +1,133 @@
+"""Fills as MusicXML 4.0, for any notation program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from lxml import etree
+
+from rhythms.engine import Bar, Fill, Meter, Surface
+from rhythms.notation.count_line_text import NAME, count_line
+from rhythms.notation.export.midi import DRUM_CHANNEL
+from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
+from rhythms.notation.fill_text import title
+from rhythms.notation.layout.parts import parts
+from rhythms.notation.staff_placement import PLACEMENTS
+from rhythms.notation.xml import to_text
+
+#: Changes whenever the same fill would be written differently.
+MUSICXML_VERSION = "musicxml-2"
+
+_OPENING = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN"'
+    ' "http://www.musicxml.org/dtds/partwise.dtd">\n'
+)
+
+
+def musicxml(fill: Fill) -> str:
+    """The fill as a file of one part and one measure, to be stored in UTF-8.
+
+    It holds no date, so the same fill gives the same text.
+    """
+    return _score(title(fill), [fill], [_measure(fill)])
+
+
+def musicxml_of_all(fills: Mapping[str, Fill], name: str) -> str:
+    """Fills of one bar as a file of one part: under its words, each has a measure and a line.
+
+    Raises ValueError where there are none, or of different bars.
+    """
+    bars = {fill.bar for fill in fills.values()}
+    if len(bars) != 1:
+        raise ValueError(f"one bar is needed, not {len(bars)}")
+    measures = [
+        _measure(fill, number, words) for number, (words, fill) in enumerate(fills.items(), 1)
+    ]
+    return _score(name, [*fills.values()], measures)
+
+
+def _score(name: str, fills: Sequence[Fill], measures: Iterable[etree._Element]) -> str:
+    score = make(
+        "score-partwise",
+        {"version": "4.0"},
+        make("work", None, make("work-title", None, name)),
+        make("identification", None, *_identification(fills[0].bar)),
+        make("part-list", None, _score_part(fills)),
+        make("part", {"id": "P1"}, *measures),
+    )
+    etree.indent(score)
+    return f"{_OPENING}{to_text(score)}\n"
+
+
+def _identification(bar: Bar) -> Iterator[etree._Element]:
+    yield make("encoding", None, make("software", None, "Fillwright"))
+    if line := count_line(bar):
+        yield make("miscellaneous", None, make("miscellaneous-field", {"name": NAME}, line))
+
+
+def _score_part(fills: Sequence[Fill]) -> etree._Element:
+    used = {stroke.surface for fill in fills for stroke in fill.strokes}
+    surfaces = [surface for surface in PLACEMENTS if surface in used]
+    return make(
+        "score-part",
+        {"id": "P1"},
+        make("part-name", {"print-object": "no"}, "Drum set"),
+        *(_instrument(surface) for surface in surfaces),
+        *(_midi_instrument(surface) for surface in surfaces),
+    )
+
+
+def _instrument(surface: Surface) -> etree._Element:
+    name = make("instrument-name", None, PLACEMENTS[surface].name)
+    return make("score-instrument", {"id": instrument_id(surface)}, name)
+
+
+def _midi_instrument(surface: Surface) -> etree._Element:
+    """Channels and keys count from 1 here."""
+    channel = make("midi-channel", None, str(DRUM_CHANNEL + 1))
+    key = make("midi-unpitched", None, str(PLACEMENTS[surface].key + 1))
+    return make("midi-instrument", {"id": instrument_id(surface)}, channel, key)
+
+
+def _measure(fill: Fill, number: int = 1, words: str = "") -> etree._Element:
+    """With words, the measure is one of several: it stands on a line of its own."""
+    said = _words(words) if words else ()
+    end = _end() if words else ()
+    start = [make("print", {"new-system": "yes"})] if number > 1 else []
+    first = [_attributes(fill.bar.meter)] if number == 1 else []
+    notes = _voices(fill, f"m{number}-" if words else "")
+    return make("measure", {"number": str(number)}, *start, *first, *said, *notes, *end)
+
+
+def _words(words: str) -> Iterator[etree._Element]:
+    kind = make("direction-type", None, make("words", None, words))
+    yield make("direction", {"placement": "above"}, kind)
+
+
+def _end() -> Iterator[etree._Element]:
+    yield make("barline", {"location": "right"}, make("bar-style", None, "light-light"))
+
+
+def _voices(fill: Fill, ids: str) -> Iterator[etree._Element]:
+    meter = fill.bar.meter
+    for number, part in enumerate(parts(fill)):
+        if number:
+            whole = make("duration", None, str(meter.length * DIVISIONS))
+            yield make("backup", None, whole)
+        yield from VoiceWriter(part, meter, ids).notes()
+
+
+def _attributes(meter: Meter) -> etree._Element:
+    return make(
+        "attributes",
+        None,
+        make("divisions", None, str(DIVISIONS)),
+        make(
+            "time",
+            None,
+            make("beats", None, str(meter.count)),
+            make("beat-type", None, str(meter.unit)),
+        ),
+        make("clef", None, make("sign", None, "percussion")),
+    )

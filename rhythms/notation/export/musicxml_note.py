@@ -1,0 +1,178 @@
+"""One symbol of a voice as a MusicXML note, its children in the order the schema asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import lcm
+
+from lxml import etree
+
+from rhythms.engine import Meter, Stroke, Surface
+from rhythms.engine.bars.values import LENGTHS, simple_value, written
+from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.export.beam_levels import beam_levels
+from rhythms.notation.layout.grouping import Tuplet
+from rhythms.notation.layout.parts import Part
+from rhythms.notation.layout.voices import Symbol
+from rhythms.notation.staff_placement import PLACEMENTS, stem_of
+from rhythms.notation.xml import Maker
+
+make = Maker()
+
+#: Divisions of a quarter: every value class is a whole number of them.
+DIVISIONS = lcm(*(length.denominator for length in LENGTHS.values()))
+#: Which graces go before a stroke: their type, and whether a line strikes them through.
+_GRACES = {"flam": (("eighth", "yes"),), "drag": (("16th", "no"), ("16th", "no"))}
+
+
+def instrument_id(surface: Surface) -> str:
+    """The id of a surface's instrument within the part, by its MIDI key."""
+    return f"P1-I{PLACEMENTS[surface].key}"
+
+
+class VoiceWriter:
+    """Writes the notes and rests of one voice, with its grace notes.
+
+    What `ids` is goes before each stroke's number, where a file has several fills.
+    """
+
+    def __init__(self, part: Part, meter: Meter, ids: str = "") -> None:
+        self.part = part
+        self.ids = ids
+        self.stem = stem_of(part.number)
+        self.levels = beam_levels(part, meter)
+
+    def notes(self) -> Iterator[etree._Element]:
+        """The voice from the start of the bar to its end."""
+        for index, symbol in enumerate(self.part.symbols):
+            if symbol.stroke is None:
+                yield self._rest(index, symbol)
+                continue
+            if not symbol.tied_from:
+                yield from self._graces(symbol.stroke)
+            yield self._note(index, symbol, symbol.stroke)
+
+    def _rest(self, index: int, symbol: Symbol) -> etree._Element:
+        look = {"print-object": "no"} if symbol.hidden else {}
+        notations = _notations(*self._tuplet_marks(index))
+        return make("note", look, make("rest"), *self._time(index, symbol), *notations)
+
+    def _note(self, index: int, symbol: Symbol, stroke: Stroke) -> etree._Element:
+        own = {"id": f"{self.ids}s{symbol.index}"} if symbol.attack else {}
+        ties = [kind for kind, is_so in _ties(symbol) if is_so]
+        marks = [make("tied", {"type": kind}) for kind in ties]
+        marks += self._tuplet_marks(index)
+        if symbol.attack:
+            marks += _stroke_marks(stroke)
+        return make(
+            "note",
+            own,
+            _unpitched(stroke.surface),
+            *self._time(index, symbol, stroke.surface, ties),
+            make("stem", None, self.stem),
+            _notehead(stroke),
+            *_beams(self.levels[index]),
+            *_notations(*marks),
+            *(_lyric(stroke) if symbol.attack else ()),
+        )
+
+    def _time(
+        self, index: int, symbol: Symbol, surface: Surface | None = None, ties: Sequence[str] = ()
+    ) -> Iterator[etree._Element]:
+        """From the duration to the time modification."""
+        value, dots = written(symbol.value)
+        yield _text("duration", symbol.length * DIVISIONS)
+        yield from (make("tie", {"type": kind}) for kind in ties)
+        if surface is not None:
+            yield make("instrument", {"id": instrument_id(surface)})
+        yield _text("voice", self.part.number)
+        yield make("type", None, value)
+        yield from (make("dot") for _ in range(dots))
+        for tuplet in self.part.tuplets:
+            if tuplet.span.start <= index < tuplet.span.stop:
+                yield _time_modification(tuplet, value)
+
+    def _tuplet_marks(self, index: int) -> list[etree._Element]:
+        return [
+            make("tuplet", {"type": kind, **(self._tuplet_look(tuplet) if kind == "start" else {})})
+            for tuplet in self.part.tuplets
+            for kind, at in (("start", tuplet.span.start), ("stop", tuplet.span.stop - 1))
+            if at == index
+        ]
+
+    def _tuplet_look(self, tuplet: Tuplet) -> dict[str, str]:
+        if tuplet in self.part.unmarked:
+            return {"bracket": "no", "show-number": "none"}
+        return {"bracket": "no" if tuplet.span in self.part.beams else "yes"}
+
+    def _graces(self, stroke: Stroke) -> Iterator[etree._Element]:
+        kinds = _GRACES.get(stroke.ornament or "", ())
+        for number, (value, slash) in enumerate(kinds):
+            place = "begin" if number == 0 else "end"
+            slur = _notations(make("slur", {"type": "start"})) if number == 0 else ()
+            yield make(
+                "note",
+                None,
+                make("grace", {"slash": slash}),
+                _unpitched(stroke.surface),
+                make("instrument", {"id": instrument_id(stroke.surface)}),
+                _text("voice", self.part.number),
+                make("type", None, value),
+                make("stem", None, self.stem),
+                make("notehead", None, PLACEMENTS[stroke.surface].head),
+                *_beams([place] * 2 if len(kinds) > 1 else ()),
+                *slur,
+            )
+
+
+def _text(name: str, number: object) -> etree._Element:
+    return make(name, None, str(number))
+
+
+def _unpitched(surface: Surface) -> etree._Element:
+    row = PLACEMENTS[surface]
+    step, octave = make("display-step", None, row.step), _text("display-octave", row.octave)
+    return make("unpitched", None, step, octave)
+
+
+def _notehead(stroke: Stroke) -> etree._Element:
+    look = {"parentheses": "yes"} if stroke.dynamic == "ghost" else None
+    return make("notehead", look, PLACEMENTS[stroke.surface].head)
+
+
+def _ties(symbol: Symbol) -> tuple[tuple[str, bool], ...]:
+    return ("stop", symbol.tied_from), ("start", symbol.tied_to)
+
+
+def _time_modification(tuplet: Tuplet, value: str) -> etree._Element:
+    """``normal-type``, the value the tuplet is counted in, where the note itself is another."""
+    unit = simple_value((tuplet.end - tuplet.onset) / tuplet.normal)
+    parts = [_text("actual-notes", tuplet.number), _text("normal-notes", tuplet.normal)]
+    if unit is not None and unit != value:
+        parts.append(make("normal-type", None, unit))
+    return make("time-modification", None, *parts)
+
+
+def _beams(levels: Sequence[str]) -> Iterator[etree._Element]:
+    for number, word in enumerate(levels, start=1):
+        yield make("beam", {"number": str(number)}, word)
+
+
+def _stroke_marks(stroke: Stroke) -> Iterator[etree._Element]:
+    if stroke.ornament in _GRACES:
+        yield make("slur", {"type": "stop"})
+    if stroke.ornament == "diddle":
+        yield make("ornaments", None, make("tremolo", {"type": "single"}, "1"))
+    if stroke.dynamic == "accent":
+        yield make("articulations", None, make("accent"))
+
+
+def _notations(*marks: etree._Element) -> tuple[etree._Element, ...]:
+    return (make("notations", None, *marks),) if marks else ()
+
+
+def _lyric(stroke: Stroke) -> Iterator[etree._Element]:
+    """R or L. The standard has no sticking element; a lyric stays straight under the staff."""
+    if stroke.limb in HANDS:
+        words = make("syllabic", None, "single"), make("text", None, stroke.limb)
+        yield make("lyric", {"number": "1", "placement": "below"}, *words)

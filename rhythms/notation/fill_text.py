@@ -1,0 +1,47 @@
+"""A fill in words, for whoever hears the page instead of seeing it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from rhythms.engine import Fill, Meter, Stroke
+from rhythms.engine.bars.count_line import count_labels
+from rhythms.engine.errors import NotCountableError
+
+
+def title(fill: Fill) -> str:
+    """``4/4, 16 strokes``."""
+    number = len(fill.strokes)
+    return f"{fill.bar.meter}, {number} stroke{'' if number == 1 else 's'}"
+
+
+def description(fill: Fill) -> str:
+    """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``."""
+    starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
+    labels = said(tuple(onset for onset, _ in starts), fill.bar.meter)
+    strokes = iter(fill.strokes)
+    parts = (
+        f"{label} {'rest' if rest else stroke_in_words(next(strokes))}".strip()
+        for label, (_, rest) in zip(labels, starts, strict=True)
+    )
+    return ", ".join(parts)
+
+
+def stroke_in_words(stroke: Stroke) -> str:
+    """``floor tom (R, accent, flam)``."""
+    dynamic = None if stroke.dynamic == "normal" else stroke.dynamic
+    hand = None if stroke.by_foot else stroke.limb
+    details = ", ".join(detail for detail in (hand, dynamic, stroke.ornament) if detail)
+    return f"{stroke.surface} ({details})" if details else str(stroke.surface)
+
+
+def said(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
+    """What is counted at each onset; in a beat finer than counting goes, only its number."""
+    labels: list[str] = []
+    for beat in meter.beats:
+        inside = tuple(onset for onset in onsets if beat.onset <= onset < beat.end)
+        try:
+            labels += count_labels(inside, meter)
+        except NotCountableError:
+            labels += [str(beat.number) if onset == beat.onset else "then" for onset in inside]
+    return tuple(labels)

@@ -1,0 +1,1 @@
+"""How notes are laid out whatever the format: voices, beams and tuplets."""

@@ -1,0 +1,49 @@
+"""A fill laid out for writing: its voices with their tuplets and beams."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from rhythms.engine import Fill
+from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
+from rhythms.notation.layout.voices import Symbol, voices
+
+
+@dataclass(frozen=True)
+class Part:
+    """One voice, ``number`` 1 for the hands and 2 for the feet.
+
+    ``unmarked``: those of the tuplets that need no number, since the hands' voice shows one
+    over the same time. ``alone``: no other voice shares the staff.
+    """
+
+    number: int
+    alone: bool
+    symbols: tuple[Symbol, ...]
+    tuplets: tuple[Tuplet, ...]
+    unmarked: tuple[Tuplet, ...]
+    beams: tuple[SymbolRange, ...]
+
+
+def parts(fill: Fill) -> tuple[Part, ...]:
+    """The voices of a fill, hands first."""
+    meter, written = fill.bar.meter, voices(fill)
+    shown: list[Tuplet] = []
+    made: list[Part] = []
+    for voice in written:
+        groups = tuplets(voice.symbols, meter)
+        unmarked = tuple(group for group in groups if any(s.covers(group) for s in shown))
+        marked = [group for group in groups if group not in unmarked]
+        symbols = tuple(_with_rests_in(marked, voice.symbols))
+        spans = beams(symbols, meter, groups)
+        made.append(Part(voice.number, len(written) == 1, symbols, groups, unmarked, spans))
+        shown += marked
+    return tuple(made)
+
+
+def _with_rests_in(marked: Sequence[Tuplet], symbols: Sequence[Symbol]) -> Iterator[Symbol]:
+    """A tuplet that shows its number shows its rests too, or its notes do not add up."""
+    for index, symbol in enumerate(symbols):
+        inside = any(group.span.start <= index < group.span.stop for group in marked)
+        yield replace(symbol, hidden=symbol.hidden and not inside)

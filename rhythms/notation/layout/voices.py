@@ -1,0 +1,136 @@
+"""A fill as two written voices: hands and feet, each with the rests that fill it up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+
+from rhythms.engine import Fill, Meter, Note, Stroke
+from rhythms.engine.bars.writing import Event, write_out
+from rhythms.engine.errors import BarError
+from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """One symbol of a voice; times in quarter lengths.
+
+    A note has its ``stroke`` and the stroke's ``index`` in the fill. ``tied_from``: it
+    continues the symbol before it; ``tied_to``: the next one continues it. A symbol
+    without a stroke is a rest, or nothing at all where ``hidden``.
+    """
+
+    onset: Fraction
+    length: Fraction
+    value: str
+    stroke: Stroke | None = None
+    index: int = -1
+    tied_from: bool = False
+    tied_to: bool = False
+    hidden: bool = False
+
+    @property
+    def end(self) -> Fraction:
+        """Where the symbol stops."""
+        return self.onset + self.length
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether a hand plays it."""
+        return self.stroke is not None and not self.stroke.by_foot
+
+    @property
+    def by_foot(self) -> bool:
+        """Whether a foot plays it."""
+        return self.stroke is not None and self.stroke.by_foot
+
+    @property
+    def attack(self) -> bool:
+        """Whether a stroke starts here."""
+        return self.stroke is not None and not self.tied_from
+
+
+@dataclass(frozen=True)
+class Voice:
+    """``number`` 1 for the hands, 2 for the feet; the symbols fill the bar."""
+
+    number: int
+    symbols: tuple[Symbol, ...]
+
+
+def voices(fill: Fill) -> tuple[Voice, ...]:
+    """The voices that have something to play, hands first; one voice of rests in a silent bar.
+
+    With both, the hands rest where the feet play. The feet's own rests are hidden, since
+    the hands' voice shows every moment already (common practice in drum-set parts).
+    """
+    symbols = tuple(_symbols(fill))
+    if not any(symbol.by_foot for symbol in symbols):
+        return (Voice(HANDS_VOICE, symbols),)
+    if not any(symbol.by_hand for symbol in symbols):
+        return (Voice(FEET_VOICE, symbols),)
+    meter = fill.bar.meter
+    return (
+        Voice(HANDS_VOICE, tuple(_hands(symbols, meter))),
+        Voice(FEET_VOICE, tuple(_feet(symbols, meter))),
+    )
+
+
+def _symbols(fill: Fill) -> Iterator[Symbol]:
+    index = -1
+    notes = fill.bar.notes
+    for note, after in zip(notes, (*notes[1:], None), strict=True):
+        if note.rest:
+            yield Symbol(note.onset, note.length, note.value)
+            continue
+        index += not note.tie
+        yield _note(note, fill.strokes[index], index, after is not None and after.tie)
+
+
+def _note(note: Note, stroke: Stroke, index: int, tied_to: bool) -> Symbol:
+    return Symbol(note.onset, note.length, note.value, stroke, index, note.tie, tied_to)
+
+
+def _hands(symbols: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
+    def kept(symbol: Symbol) -> bool:
+        return symbol.by_hand or _whole_beats(symbol, meter)
+
+    for keep, run in groupby(symbols, key=kept):
+        group = tuple(run)
+        yield from group if keep else _rests(group, meter)
+
+
+def _feet(symbols: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
+    for by_foot, run in groupby(symbols, key=lambda symbol: symbol.by_foot):
+        group = tuple(run)
+        yield from (
+            group if by_foot else (replace(rest, hidden=True) for rest in _rests(group, meter))
+        )
+
+
+def _whole_beats(symbol: Symbol, meter: Meter) -> bool:
+    """Whether it is a rest of the bar that fills its beats."""
+    ends = symbol.end == meter.length or meter.is_on_beat(symbol.end)
+    return symbol.stroke is None and ends and meter.is_on_beat(symbol.onset)
+
+
+def _rests(gap: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
+    """The rests of one voice over what the other voice plays, joined within each beat."""
+    if all(symbol.stroke is None for symbol in gap):
+        yield from gap
+        return
+    try:
+        yield from tuple(_written(gap[0].onset, gap[-1].end, meter))
+    except BarError:
+        # A finer mixture than rests can be joined in: keep the values as they stand.
+        yield from (Symbol(s.onset, s.length, s.value) for s in gap)
+
+
+def _written(start: Fraction, stop: Fraction, meter: Meter) -> Iterator[Symbol]:
+    cuts = {Fraction(0), start, stop} | {beat.onset for beat in meter.beats}
+    events = tuple(Event(cut, rest=True) for cut in sorted(cuts) if cut < meter.length)
+    for written in write_out(meter, events):
+        if start <= written.onset < stop:
+            yield Symbol(written.onset, written.length, written.value)

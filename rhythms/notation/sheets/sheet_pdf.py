@@ -1,0 +1,103 @@
+"""A sheet as a PDF, set by Typst. What people typed goes in as data, never as markup."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from json import dumps
+from pathlib import Path
+from typing import Any
+
+import typst
+
+from rhythms.engine import Surface
+from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.sheets.sheet import Section, Sheet
+from rhythms.notation.sheets.sheet_drawings import Drawing, fill_drawing, legend_drawing
+from rhythms.notation.staff_placement import PLACEMENTS
+
+#: Changes whenever the same sheet would look different, save for how fills are engraved.
+PDF_VERSION = "pdf-2"
+
+_TEMPLATE = Path(__file__).with_name("sheet.typ")
+#: Up to so many fills are set one below the other, large.
+_FEW = 3
+#: A sheet holds no date but those in its words, so that the same sheet gives the same file.
+_EPOCH = 0
+
+#: Told how many fills are engraved, of how many.
+Report = Callable[[int, int], object]
+
+
+def pdf(sheet: Sheet, report: Report | None = None) -> bytes:
+    """The sheet as a PDF; ``report(done, of)`` is called after each fill that is engraved.
+
+    Raises EngravingError where a fill cannot be drawn or the sheet cannot be set.
+    """
+    drawings = _drawings(sheet, report or (lambda done, of: None))
+    try:
+        return typst.compile(
+            str(_TEMPLATE),
+            root=str(_TEMPLATE.parent),
+            format="pdf",
+            sys_inputs={"sheet": dumps(_data(sheet, drawings))},
+            timestamp=_EPOCH,
+        )
+    except typst.TypstError as error:
+        raise EngravingError("The sheet could not be set.") from error
+
+
+def _drawings(sheet: Sheet, report: Report) -> Iterator[Drawing]:
+    exercises, drawn = list(sheet.exercises), []
+    for number, exercise in enumerate(exercises, start=1):
+        drawn.append(fill_drawing(exercise.fill, counts=sheet.counts))
+        report(number, len(exercises))
+    return iter(drawn)
+
+
+def _data(sheet: Sheet, drawings: Iterator[Drawing]) -> dict[str, Any]:
+    """What the template reads; the sections take their drawings in order."""
+    fills = [exercise.fill for exercise in sheet.exercises]
+    used = {stroke.surface for fill in fills for stroke in fill.strokes}
+    hands = any(stroke.limb in ("R", "L") for fill in fills for stroke in fill.strokes)
+    return {
+        "title": sheet.title,
+        "lines": sheet.lines,
+        "paper": sheet.paper,
+        "days": sheet.days,
+        "columns": 1 if len(fills) <= _FEW else 2,
+        "sections": [_section(section, drawings) for section in sheet.sections],
+        "key": [_key(surface) for surface in PLACEMENTS if surface in used],
+        "signs": _signs(sheet, hands=hands),
+        "cautions": sheet.cautions,
+    }
+
+
+def _section(section: Section, drawings: Iterator[Drawing]) -> dict[str, Any]:
+    return {
+        "heading": section.heading,
+        "lines": section.lines,
+        "rules": section.rules,
+        "exercises": [
+            {"label": exercise.label, "note": exercise.note} | next(drawings)._asdict()
+            for exercise in section.exercises
+        ],
+    }
+
+
+def _key(surface: Surface) -> dict[str, Any]:
+    return {"name": PLACEMENTS[surface].name} | legend_drawing(surface)._asdict()
+
+
+def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
+    """The signs that occur, in words."""
+    strokes = [stroke for exercise in sheet.exercises for stroke in exercise.fill.strokes]
+    found = {stroke.dynamic for stroke in strokes} | {stroke.ornament for stroke in strokes}
+    said = {
+        "accent": "> accent",
+        "ghost": "( ) ghost note, soft",
+        "flam": "one small note: flam",
+        "drag": "two small notes: drag",
+        "diddle": "stroke through the stem: diddle",
+    }
+    letters = ["R right hand, L left hand"] if hands else []
+    return letters + [words for sign, words in said.items() if sign in found]

@@ -1,0 +1,1 @@
+"""Engravings and files as pages ask for them, made by the worker."""

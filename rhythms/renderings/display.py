@@ -1,0 +1,69 @@
+"""Notation as a page shows it."""
+
+import logging
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from rhythms.engine import EngineError, Fill, Surface
+from rhythms.models import Rendering
+from rhythms.notation import EngravingError, legend, svg
+from rhythms.renderings.rendering_store import markup
+
+logger = logging.getLogger(__name__)
+_ORDER = {surface: place for place, surface in enumerate(Surface)}
+
+
+def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[str, Any]:
+    """What `rhythms/renderings/rendering.html` needs, made or not yet made."""
+    drawing = markup(rendering)
+    fill = _fill_or_none(rendering)
+    return {
+        "rendering": rendering,
+        "svg": _safe(drawing) if drawing else None,
+        "counts": counts_or_nothing(fill) if fill and not drawing else "",
+        "with_legend": with_legend,
+        "legend": legend_of(fill) if fill and drawing and with_legend else (),
+    }
+
+
+def inline_svg(fill: Fill, prefix: str, counts: bool = False) -> SafeString | None:
+    """A fill engraved at once, for what nobody keeps; None where the engraver refuses it.
+
+    Ids begin with `prefix`, which the page must use only once.
+    """
+    try:
+        return _safe(svg(fill, prefix=prefix, counts=counts))
+    except EngravingError:
+        logger.exception("Not engraved: %s", fill.to_json())
+        return None
+
+
+def legend_of(*fills: Fill) -> list[tuple[str, SafeString]]:
+    """Name and drawing of each surface that the fills use, in the order used everywhere."""
+    entries = {entry.name: entry for fill in fills for entry in legend(fill)}
+    return [
+        (entry.name, _safe(entry.svg))
+        for entry in sorted(entries.values(), key=lambda entry: _ORDER[entry.surface])
+    ]
+
+
+def counts_or_nothing(fill: Fill) -> str:
+    """The count line of the bar, or "" for a bar finer than counting goes."""
+    try:
+        return fill.bar.counts()
+    except EngineError:
+        return ""
+
+
+def _fill_or_none(rendering: Rendering) -> Fill | None:
+    """A rendering that failed may hold something that is no fill."""
+    try:
+        return rendering.fill
+    except EngineError:
+        return None
+
+
+def _safe(drawing: str) -> SafeString:
+    """The notation package writes drawings as XML from engine objects, text escaped."""
+    return mark_safe(drawing)  # noqa: S308

@@ -1,0 +1,113 @@
+"""The worker's part of a rendering: make it, keep it, or say why not."""
+
+import logging
+from fractions import Fraction
+from functools import partial
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.utils import timezone
+
+from rhythms.engine import EngineError, Surface
+from rhythms.engine.playback.timeline import Sound
+from rhythms.models import Rendering
+from rhythms.notation import svg
+from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.sheets import Sheet, pdf
+from rhythms.notation.sounds.audio import audio
+from rhythms.renderings import job_progress
+
+logger = logging.getLogger(__name__)
+
+
+def make(key: str) -> None:
+    """Make what is asked for under this key, unless it is there already.
+
+    The file is written before the row names it, so nobody ever reads half a file. Whatever
+    goes wrong is kept with the rendering, where a person sees it and can try again.
+    """
+    rendering = Rendering.objects.filter(key=key).first()
+    if rendering is None or _is_there(rendering):
+        return
+    Rendering.objects.ask_for([key])
+    try:
+        name = default_storage.save(_path(rendering), ContentFile(draw(rendering)))
+    except Exception as error:
+        logger.exception("Rendering %s failed", key)
+        _fail(key, _reason(error))
+        return
+    _finish(key, name)
+
+
+def draw(rendering: Rendering) -> bytes:
+    """What its file holds. Raises EngineError, EngravingError."""
+    return _MAKERS[rendering.format](rendering)
+
+
+def _svg(rendering: Rendering) -> bytes:
+    """The engraving, with ids that are its own on any page."""
+    counts = rendering.source["counts"]
+    return svg(rendering.fill, prefix=f"r{rendering.key[:12]}", counts=counts).encode()
+
+
+def _pdf(rendering: Rendering) -> bytes:
+    """The sheet, telling how far it is."""
+    return pdf(Sheet.from_json(rendering.source), partial(job_progress.set_progress, rendering.key))
+
+
+def _mp3(rendering: Rendering) -> bytes:
+    """The timeline, played."""
+    played = (
+        Sound(Fraction(onset), Surface(surface), dynamic)
+        for onset, surface, dynamic in rendering.source["sounds"]
+    )
+    return audio(played, rendering.source["tempo"])
+
+
+_MAKERS = {"svg": _svg, "pdf": _pdf, "mp3": _mp3}
+
+
+@transaction.atomic
+def discard_outlived() -> int:
+    """Delete what nobody wanted lately, and say how many.
+
+    Sheets hold names of students. All of it is made again at once where it is wanted.
+    """
+    outlived = Rendering.objects.outlived().select_for_update(of=("self",), skip_locked=True)
+    files = dict(outlived.values_list("key", "file"))
+    Rendering.objects.filter(key__in=files).delete()
+    for file in filter(None, files.values()):
+        transaction.on_commit(partial(default_storage.delete, file))
+    return len(files)
+
+
+def _path(rendering: Rendering) -> str:
+    """Spread over folders: some file systems are slow with many files in one."""
+    return f"renderings/{rendering.key[:2]}/{rendering.key}.{rendering.format}"
+
+
+def _is_there(rendering: Rendering) -> bool:
+    done = rendering.state == Rendering.State.DONE
+    return done and default_storage.exists(str(rendering.file))
+
+
+def _finish(key: str, name: str) -> None:
+    waiting = Rendering.objects.filter(key=key).exclude(state=Rendering.State.DONE)
+    done = {"state": Rendering.State.DONE, "file": name, "error": ""}
+    if not waiting.update(rendered_at=timezone.now(), **done):
+        # Another worker was faster; its file is the one that is named.
+        default_storage.delete(name)
+
+
+def _fail(key: str, reason: str) -> None:
+    waiting = Rendering.objects.filter(key=key).exclude(state=Rendering.State.DONE)
+    waiting.update(state=Rendering.State.FAILED, error=reason)
+
+
+def _reason(error: Exception) -> str:
+    if isinstance(error, EngineError | EngravingError):
+        return error.message
+    if isinstance(error, OSError):
+        return "The file could not be stored."
+    return f"The engraver stopped with an error ({type(error).__name__})."

@@ -1,0 +1,63 @@
+"""Engravings as they are made, and files that the worker makes, for pages that wait for them."""
+
+from django.http import Http404, HttpResponse, HttpResponseBase
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from rhythms.models import Rendering
+from rhythms.renderings.display import rendering_context
+from rhythms.renderings.download_response import rendering_of, sent, ticket_in, wait
+from rhythms.renderings.rendering_store import ask_again, opened
+from rhythms.renderings.visibility import may_see
+from studio.access import sign_in_required
+from studio.request_types import Request
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@sign_in_required
+def file_state(request: Request, ticket: str) -> HttpResponse:
+    """How far the file is; a POST has it made anew."""
+    found = ticket_in(request, ticket)
+    rendering = rendering_of(found)
+    if request.method == "POST" or rendering.is_overdue:
+        ask_again(rendering)
+    return wait(request, rendering, found)
+
+
+@require_safe
+@sign_in_required
+def file(request: Request, ticket: str) -> HttpResponseBase:
+    found = ticket_in(request, ticket)
+    rendering = rendering_of(found)
+    made = opened(rendering)
+    return sent(made, found.name) if made else wait(request, rendering, found)
+
+
+@require_safe
+@sign_in_required
+def rendering(request: Request, key: str) -> HttpResponse:
+    """The rendering once there is something new to show, until then 204."""
+    found = _seen_by(request, key)
+    if found.is_overdue:
+        ask_again(found)
+    page = rendering_context(found, with_legend="bare" not in request.GET)
+    if found.state == Rendering.State.WAITING:
+        return HttpResponse(status=204)
+    return render(request, "rhythms/renderings/rendering.html", page)
+
+
+@require_POST
+@sign_in_required
+def rendering_retry(request: Request, key: str) -> HttpResponse:
+    """Have it made anew."""
+    found = _seen_by(request, key)
+    ask_again(found)
+    page = rendering_context(found, with_legend="bare" not in request.GET)
+    return render(request, "rhythms/renderings/rendering.html", page)
+
+
+def _seen_by(request: Request, key: str) -> Rendering:
+    found = get_object_or_404(Rendering, pk=key, format="svg")
+    if not may_see(request, found):
+        raise Http404
+    return found

@@ -1,0 +1,1 @@
+"""Rule sets: their pages, their editor and its preview."""

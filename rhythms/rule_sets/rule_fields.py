@@ -1,0 +1,135 @@
+"""Form fields for the kinds of field that a rule may have.
+
+A new rule needs nothing here: it is shown by the kinds of its fields.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from django import forms
+
+from rhythms.engine.bars.values import LENGTHS
+from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, Surface
+from rhythms.engine.rules.base import Field
+
+#: What most bars are made of; the others stand behind "More".
+COMMON_VALUES = ("quarter", "eighth", "16th", "dotted eighth", "eighth triplet", "16th triplet")
+MORE = "More"
+
+
+def named(names: Iterable[str]) -> list[tuple[str, str]]:
+    """Choices that are shown as they are called."""
+    return [(str(name), str(name).capitalize()) for name in names]
+
+
+VALUES = [
+    ("", named(COMMON_VALUES)),
+    (MORE, named(value for value in LENGTHS if value not in COMMON_VALUES)),
+]
+SURFACES = [("", named((ANYTHING, *FAMILIES))), ("Surfaces", named(Surface))]
+
+
+class Ticks(forms.CheckboxSelectMultiple):
+    """Groups of ticks; a group called "More" is folded unless something in it is ticked."""
+
+    template_name = "rhythms/rule_sets/ticks_widget.html"
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        context["widget"]["groups"] = [
+            {
+                "name": group,
+                "options": options,
+                "folded": group == MORE,
+                "open": any(option["selected"] for option in options),
+            }
+            for group, options, _ in context["widget"]["optgroups"]
+        ]
+        return context
+
+
+class SurfacesWidget(forms.MultiWidget):
+    template_name = "rhythms/rule_sets/surfaces_widget.html"
+
+    def __init__(self) -> None:
+        way = forms.Select(
+            choices=SurfacesField.WAYS, attrs={"class": "compact", "aria-label": "On or off these"}
+        )
+        super().__init__(widgets={"way": way, "names": Ticks(choices=SURFACES)})
+
+    def decompress(self, value: Any) -> list[Any]:
+        """Of nothing; what is stored comes taken apart already, by the field."""
+        return ["", []]
+
+
+class ValuesField(forms.MultipleChoiceField):
+    """Value classes; none ticked means every note."""
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(choices=VALUES, widget=Ticks, **kwargs)
+
+
+class SurfacesField(forms.MultiValueField):
+    """Surfaces and families, or all but them: a list, or {"anything but": list}."""
+
+    WAYS = [("", "On these"), (ANYTHING_BUT, "Anywhere but on these")]
+
+    def __init__(self, **kwargs) -> None:
+        way = forms.ChoiceField(choices=self.WAYS, required=False)
+        names = forms.MultipleChoiceField(choices=SURFACES, required=False)
+        super().__init__([way, names], widget=SurfacesWidget(), require_all_fields=False, **kwargs)
+
+    def clean(self, value: Any) -> Any:
+        """Raises ValidationError where no surface is chosen, whichever way."""
+        if not (value and value[1]):
+            raise forms.ValidationError("Choose at least one surface.", code="required")
+        return super().clean(value)
+
+    def prepare_value(self, value: Any) -> Any:
+        """What is stored, as the two controls show it; what was sent stays as it is."""
+        if isinstance(value, dict):
+            return [ANYTHING_BUT, value[ANYTHING_BUT]]
+        stored = isinstance(value, list) and all(isinstance(name, str) for name in value)
+        return ["", value] if stored else value
+
+    def compress(self, data_list: list[Any]) -> Any:
+        way, names = data_list
+        return {ANYTHING_BUT: names} if way else names
+
+
+class WordsField(forms.CharField):
+    """Short texts with commas between them: a list."""
+
+    def prepare_value(self, value: Any) -> Any:
+        """What is stored, as it is typed; what was sent stays as it is."""
+        return ", ".join(value) if isinstance(value, list) else value
+
+    def clean(self, value: Any) -> Any:
+        """The texts; empty where nothing is typed."""
+        return [word.strip() for word in super().clean(value).split(",") if word.strip()]
+
+
+_KINDS: dict[str, Callable[..., forms.Field]] = {
+    "values": ValuesField,
+    "surfaces": SurfacesField,
+    "choice": forms.ChoiceField,
+    "number": forms.IntegerField,
+    "text": forms.CharField,
+    "words": WordsField,
+}
+
+
+def form_field(field: Field) -> forms.Field:
+    """The form field for one field of a rule."""
+    shown: dict[str, Any] = {
+        "label": field.label,
+        "help_text": field.help,
+        "required": not field.optional,
+    }
+    if field.default:
+        shown["initial"] = field.default
+    if field.choices:
+        shown["choices"] = list(field.choices)
+    if field.kind == "number":
+        shown |= {"min_value": field.least, "max_value": field.most}
+    return _KINDS[field.kind](**shown)

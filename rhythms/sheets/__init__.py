@@ -1,0 +1,1 @@
+"""What all practice sheets ask for and say."""

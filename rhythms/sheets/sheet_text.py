@@ -1,0 +1,36 @@
+"""The text that all practice sheets have in common: how to play, and the cautions."""
+
+from typing import NamedTuple
+
+from django.template.loader import render_to_string
+from lxml import html
+
+TICK = "Tick a box for each day on which you played it."
+HANDS_PROPOSED = "The hands under the notes are a proposal: the easiest way round."
+
+
+class Look(NamedTuple):
+    """How a sheet is printed: size of paper, and the count line under the notes."""
+
+    paper: str = "a4"
+    counts: bool = False
+
+
+def how_to_play(tempo: int, block_bars: int) -> str:
+    """Tempo and block in a sentence; the four times through are common practice."""
+    return (
+        f"Tempo {tempo}. {block_bars - 1} bars of groove, then the fill, four times through, "
+        "with the crash on one after each fill."
+    )
+
+
+Caution = tuple[str, str]
+
+
+def cautions(about: str) -> tuple[Caution, ...]:
+    """Heading and words of each caution that `cautions.html` has about this."""
+    page = html.fragment_fromstring(render_to_string("cautions.html", {"about": about}))
+    return tuple(
+        (str(heading.text_content()).strip(), str(heading.tail or "").strip())
+        for heading in page.iterfind("p/strong")
+    )

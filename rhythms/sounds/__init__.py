@@ -1,0 +1,1 @@
+"""The kit's sounds as files over the wire."""

@@ -1,0 +1,1 @@
+"""Teachers' accounts: signing up and in, settings, forgotten passwords."""

@@ -1,0 +1,42 @@
+"""Addresses of the studio's own pages."""
+
+from django.urls import path
+
+from studio.access import teacher_required
+from studio.accounts import views as accounts
+from studio.people import views as people
+
+app_name = "studio"
+urlpatterns = [
+    path("", accounts.landing, name="landing"),
+    path("home/", accounts.home, name="home"),
+    path("sign-up/", accounts.sign_up, name="sign-up"),
+    path("sign-in/", accounts.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", accounts.sign_out, name="sign-out"),
+    path("forgotten-password/", accounts.Forgotten.as_view(), name="forgotten"),
+    path("forgotten-password/sent/", accounts.forgotten_sent, name="forgotten-sent"),
+    path(
+        "new-password/<str:uidb64>/<str:token>/",
+        accounts.NewPassword.as_view(),
+        name="new-password",
+    ),
+    path("enter/<str:secret>/", people.enter, name="enter"),
+    path("studio/settings/", accounts.settings, name="settings"),
+    path(
+        "studio/settings/password/",
+        teacher_required(accounts.ChangePassword.as_view()),
+        name="password",
+    ),
+    path("studio/students/", people.students, name="students"),
+    path("studio/students/add/", people.student_add, name="student-add"),
+    path("studio/students/<int:pk>/", people.student_edit, name="student-edit"),
+    path("studio/students/<int:pk>/remove/", people.student_remove, name="student-remove"),
+    path("studio/students/<int:pk>/restore/", people.student_restore, name="student-restore"),
+    path("studio/students/<int:pk>/links/", people.links, name="links"),
+    path("studio/links/<int:pk>/revoke/", people.link_revoke, name="link-revoke"),
+    path("studio/kits/", people.kits, name="kits"),
+    path("studio/kits/add/", people.kit_add, name="kit-add"),
+    path("studio/kits/<int:pk>/", people.kit_edit, name="kit-edit"),
+    path("studio/kits/<int:pk>/remove/", people.kit_remove, name="kit-remove"),
+    path("studio/kits/<int:pk>/restore/", people.kit_restore, name="kit-restore"),
+]

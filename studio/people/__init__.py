@@ -1,0 +1,1 @@
+"""Students, their kits and their sign-in links."""

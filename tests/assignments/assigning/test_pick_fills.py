@@ -1,0 +1,98 @@
+"""Choosing fills for a student, and the words for why."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from assignments.assigning.pick_fills import (
+    NOBODY,
+    PickContext,
+    effort_in_words,
+    pick_ranks,
+    playable,
+    reason,
+)
+from rhythms.engine import Kit, Surface
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.fills.playability import Effort
+from rhythms.engine.picking import Picked, appraise
+from rhythms.engine.space.moves import Move
+from tests.assignments.assigning.test_assign import LARGE, space_of_size
+
+RIDE_TO_FLOOR = Move(Fraction(0), Surface.RIDE, Surface.FLOOR_TOM)
+CRASH_TO_SNARE = Move(Fraction(0), Surface.CRASH, Surface.SNARE)
+SNARE_TO_CRASH = Move(Fraction(1, 2), Surface.SNARE, Surface.CRASH)
+
+
+def picked(*moves: Move, novelty: float = 0.5, top_tempo: float = 126.4) -> Picked:
+    return Picked(LARGE.fill(12_345), novelty, Effort(1, 3, 2, 0), top_tempo, moves)
+
+
+class TestChoose:
+    def test_keeps_what_is_kept_in_its_place(self):
+        assert pick_ranks(LARGE, 3, NOBODY, 5, keep=(7, 2))[:2] == (7, 2)
+
+    def test_the_same_arguments_give_the_same_choice(self):
+        assert pick_ranks(LARGE, 3, NOBODY, 5) == pick_ranks(LARGE, 3, NOBODY, 5)
+        assert pick_ranks(LARGE, 3, NOBODY, 5) != pick_ranks(LARGE, 3, NOBODY, 6)
+
+    def test_leaves_out_what_was_sent_away(self):
+        assert sorted(pick_ranks(space_of_size(6), 24, NOBODY, 5, leave_out=(2, 4))) == [0, 1, 3, 5]
+
+    def test_leaves_out_what_the_player_knows(self):
+        small = space_of_size(4)
+        player = PickContext([small.fill(1), small.fill(3)], 60)
+        assert sorted(pick_ranks(small, 4, player, 5)) == [0, 2]
+
+    def test_only_what_can_be_played_at_the_tempo(self):
+        ranks = pick_ranks(LARGE, 4, PickContext((), 110), 5)
+        tempi = [appraise(LARGE.fill(rank), LARGE.kit, (), 110).top_tempo for rank in ranks]
+        assert len(tempi) == 4
+        assert min(tempi) >= 110
+
+
+class TestWords:
+    def test_new_moves_and_the_top_tempo_are_said(self):
+        assert reason(picked(RIDE_TO_FLOOR), 88, first=False) == (
+            "New moves: ride to floor tom. Playable to 126."
+        )
+
+    def test_a_few_new_moves_stand_for_many(self):
+        many = picked(RIDE_TO_FLOOR, CRASH_TO_SNARE, SNARE_TO_CRASH)
+        assert reason(many, 88, first=False) == (
+            "New moves: ride to floor tom, crash to snare and more. Playable to 126."
+        )
+
+    @pytest.mark.parametrize(
+        ("novelty", "said"),
+        [(0.7, "Known moves in a new order."), (0.2, "Close to what they know.")],
+    )
+    def test_without_new_moves_it_says_how_far_the_fill_is(self, novelty, said):
+        assert reason(picked(novelty=novelty), 88, first=False).startswith(said)
+
+    def test_a_fill_without_moves_is_called_by_its_surface(self):
+        still = replace(picked(novelty=1.0), fill=snare_fill(LARGE.bar))
+        assert reason(still, 88, first=False) == "Stays on the snare. Playable to 126."
+
+    def test_a_first_fill_is_compared_with_nothing(self):
+        assert reason(picked(RIDE_TO_FLOOR), 88, first=True) == "Playable to 126."
+
+    def test_a_tempo_beyond_the_top_is_said(self):
+        assert playable(76.9, 88) == "Playable to 76 only, slower than 88."
+
+    @pytest.mark.parametrize(
+        ("top_tempo", "said"),
+        [
+            (200, "easy at 88"),
+            (126, "some work at 88, mostly long ways"),
+            (90, "hard at 88, mostly long ways"),
+        ],
+    )
+    def test_effort_is_said_by_the_share_of_the_top_tempo(self, top_tempo, said):
+        assert effort_in_words(picked(top_tempo=top_tempo), 88) == said
+
+
+def test_an_assigned_fill_is_appraised_on_the_students_kit():
+    fill = snare_fill(LARGE.bar)
+    assert appraise(fill, Kit.standard(), [fill], 60).novelty == pytest.approx(0, abs=1e-6)

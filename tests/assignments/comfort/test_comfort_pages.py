@@ -1,0 +1,283 @@
+"""The pages of comfort zones."""
+
+import re
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from assignments.comfort.studio_comparison import COLUMNS, Order, ordered, pairs, side_by_side
+from assignments.days import today_in
+from tests.assignments.comfort.test_way_out import lead_out
+from tests.assignments.comfort_making import BAR, COUNTS, DAY, take_of, walk_down, walks, wide
+from tests.assignments.making import give, logged, make_bar, make_rule_set
+from tests.cast import add_student
+
+pytestmark = pytest.mark.django_db
+
+STUDIO = reverse("assignments:comfort")
+
+
+@pytest.fixture
+def today(studio):
+    return today_in(studio)
+
+
+def address(student) -> str:
+    return reverse("assignments:student-comfort", args=[student.pk])
+
+
+def read(client, url) -> str:
+    response = client.get(url)
+    assert response.status_code == 200
+    return re.sub(r"\s+", " ", response.content.decode())
+
+
+def names_in_order(page: str) -> list[str]:
+    return re.findall(r'<th scope="row"><a href="/students/\d+/comfort/">([^<]+)</a>', page)
+
+
+def row_of(student, today):
+    return next(row for row in side_by_side(student.studio, today) if row.student == student)
+
+
+def test_the_page_says_first_what_stands_out(teacher_client, student, today):
+    walks(student, today)
+    assert "All fills are one and the same, or nearly." in read(teacher_client, address(student))
+
+
+def test_the_page_says_what_it_rests_on(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, address(student))
+    assert "Rests on 10 takes with 20 fills of the last six weeks, 3 min of playing." in page
+
+
+def test_below_the_least_number_of_takes_the_page_says_nothing_else(teacher_client, student, today):
+    walks(student, today, takes=3)
+    page = read(teacher_client, address(student))
+    assert "There are 3 of the last six weeks; 5 more are needed." in page
+    assert "Played most" not in page
+    assert "Moves round the kit" not in page
+
+
+def test_the_fill_played_most_is_engraved_and_can_be_heard(
+    teacher_client, student, today, django_capture_on_commit_callbacks
+):
+    walks(student, today)
+    with django_capture_on_commit_callbacks(execute=True):
+        teacher_client.get(address(student))
+    page = read(teacher_client, address(student))
+    assert "100 %</span> of the time, in 10 of 10 takes" in page
+    assert '<figure class="notation"> <svg' in page
+    assert "data-hear=" in page
+
+
+def test_its_engraving_is_shown_to_the_student_and_to_nobody_else(
+    teacher_client,
+    student_client,
+    classmate_client,
+    student,
+    today,
+    django_capture_on_commit_callbacks,
+):
+    walks(student, today)
+    with django_capture_on_commit_callbacks(execute=True):
+        teacher_client.get(address(student))
+    (rendering,) = {one for take in student.takes.all() for one in take.renderings.all()}
+    url = reverse("rhythms:rendering", args=[rendering.key])
+    assert student_client.get(url).status_code == 200
+    assert classmate_client.get(url).status_code == 404
+
+
+def test_moves_stand_in_a_table_with_what_chance_would_have(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, address(student))
+    assert "high tom to mid tom" in page
+    assert "stays on the snare" in page
+    assert "From mid tom to floor tom, more than chance." in page  # the words of the picture
+
+
+def test_surfaces_that_were_not_used_are_named(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, address(student))
+    assert "<dt>Surfaces not used</dt><dd>hi-hat, ride, crash, cowbell</dd>" in page
+
+
+def test_a_student_sees_their_own_and_no_flag(student_client, student, today):
+    walks(student, today)
+    page = read(student_client, reverse("assignments:my-playing"))
+    assert "All fills are one and the same, or nearly." in page
+    assert "way out" not in page.lower()
+
+
+def test_the_student_page_has_it_in_short(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, reverse("assignments:student", args=[student.pk]))
+    assert "All fills are one and the same, or nearly." in page
+    assert address(student) in page
+
+
+def test_the_studio_has_a_row_for_each_student(teacher_client, student, classmate, today):
+    walks(student, today)
+    logged(student, 12, today)
+    page = read(teacher_client, STUDIO)
+    assert set(names_in_order(page)) == {student.nickname, classmate.nickname}
+    assert "No takes of the last six weeks" in page
+    assert '<span class="figure">12</span>' in page
+
+
+def test_a_student_of_another_studio_is_not_among_them(teacher_client, other_student, today):
+    walks(other_student, today)
+    assert other_student.nickname not in read(teacher_client, STUDIO)
+
+
+def test_the_studio_takes_as_many_queries_for_many_as_for_one(
+    teacher_client, student, classmate, today, django_assert_num_queries
+):
+    walks(student, today)
+    teacher_client.get(STUDIO)
+    with CaptureQueriesContext(connection) as for_two:
+        teacher_client.get(STUDIO)
+    queries = len(for_two)
+    for number in range(3):
+        walks(add_student(student.studio, f"Another {number}"), today)
+    teacher_client.get(STUDIO)
+    with django_assert_num_queries(queries):
+        teacher_client.get(STUDIO)
+
+
+def test_who_keeps_to_the_same_is_flagged_with_the_way_out(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, STUDIO)
+    assert "All fills are one and the same, or nearly." in page
+    assert reverse("assignments:way-out", args=[student.pk]) in page
+
+
+def test_who_plays_anything_is_not_flagged(student, today):
+    wide(student, today, takes=14)
+    assert row_of(student, today).flag == ""
+
+
+def test_new_work_is_not_flagged(student, today):
+    """Ten takes within two weeks of one fill that was given just then, and nothing else yet."""
+    fill = give(student, 1).variations.get().as_fill
+    for number in range(10):
+        take_of(student, today - number * DAY, [fill])
+    row = row_of(student, today)
+    assert row.zone is not None
+    assert row.flag == ""
+
+
+def test_whose_way_out_is_under_way_is_not_flagged(teacher, student, today):
+    walks(student, today)
+    bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
+    rules = make_rule_set(student.studio, [], name="Anything")
+    lead_out(teacher, student, bar, rules, today - 3 * DAY)
+    row = row_of(student, today)
+    assert (row.flag, row.way_out_is_under_way) == ("", True)
+
+
+def test_a_flag_comes_back_where_the_way_out_has_had_its_time(teacher, student, today):
+    walks(student, today, takes=12)
+    bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
+    rules = make_rule_set(student.studio, [], name="Anything")
+    lead_out(teacher, student, bar, rules, today - 20 * DAY)
+    assert row_of(student, today).flag
+
+
+def test_on_a_pad_there_is_nowhere_to_go(studio, today):
+    studio.kits.create(name="Pad", surfaces=["snare"])
+    student = add_student(studio, "Padda", kit=studio.kits.get(name="Pad"))
+    snare = walk_down().strokes[0]
+    for number in range(10):
+        fill = type(walk_down())(BAR, (snare,) * len(BAR.sounded))
+        take_of(student, today - number * 3 * DAY, [fill])
+    assert row_of(student, today).flag == ""
+
+
+@pytest.mark.parametrize("column", [column.name for column in COLUMNS])
+@pytest.mark.parametrize("falling", [False, True])
+def test_the_table_is_sorted_by_any_column_with_the_silent_last(
+    student, classmate, studio, today, column, falling
+):
+    walks(student, today, takes=14)
+    wide(classmate, today, takes=14)
+    silent = add_student(studio, "Silent")
+    rows = ordered(side_by_side(studio, today), Order(column, falling))
+    key = next(one.key for one in COLUMNS if one.name == column)
+    told = [key(row) for row in rows if key(row) is not None]
+    assert told == sorted(told, reverse=falling)
+    if key(row_of(silent, today)) is None:
+        assert key(rows[-1]) is None
+
+
+def test_who_is_flagged_stands_first_without_an_order(teacher_client, student, classmate, today):
+    wide(student, today, takes=14)
+    walks(classmate, today)
+    assert names_in_order(read(teacher_client, STUDIO)) == [classmate.nickname, student.nickname]
+
+
+def test_the_order_of_the_page_is_told_to_a_screen_reader(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, f"{STUDIO}?sort=-variety")
+    assert '<th scope="col" aria-sort="descending"><a href="?sort=variety">Different fills' in page
+
+
+@pytest.mark.parametrize("text", ["", "nonsense", "-", "--variety", "-nonsense"])
+def test_an_order_that_is_none_is_left_aside(text):
+    assert Order.parse(text) == Order()
+
+
+def test_two_with_the_same_habit_are_named_together(student, classmate, studio, today):
+    walks(student, today)
+    walks(classmate, today)
+    (pair,) = pairs(side_by_side(studio, today))
+    assert {pair.one, pair.other} == {student, classmate}
+    assert pair.habit == "walk down the toms from beat 3"
+
+
+def test_the_way_out_opens_the_assign_page_with_fills_drawn(teacher_client, student, today):
+    walks(student, today)
+    bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
+    give(student, 1, bar=bar, rule_set=make_rule_set(student.studio, [], name="Anything"))
+    response = teacher_client.get(reverse("assignments:way-out", args=[student.pk]), follow=True)
+    page = re.sub(r"\s+", " ", response.content.decode())
+    assert f"Drawn to lead away from what {student} falls back on." in page
+    assert f"Assign 3 fills to {student}" in page
+
+
+def test_assigning_from_there_keeps_that_it_is_a_way_out(teacher_client, student, today):
+    walks(student, today)
+    bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
+    give(student, 1, bar=bar, rule_set=make_rule_set(student.studio, [], name="Anything"))
+    page = teacher_client.get(
+        reverse("assignments:way-out", args=[student.pk]), follow=True
+    ).content.decode()
+    fields = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    ranks = re.findall(rf'name="fill-{student.pk}" value="(\d+)"', page)
+    sheet = {"bar": bar.pk, "rule_set": student.assignments.get().rule_set_id, "block_bars": 4}
+    posted = {**fields, **sheet, "students": student.pk, "how_many": 3, "tempo": 80}
+    response = teacher_client.post(
+        reverse("assignments:assign"), {**posted, "away": "1", f"fill-{student.pk}": ranks}
+    )
+    assert response.status_code == 302, response.content.decode()
+    assert student.assignments.order_by("-pk").first().away_from == [walk_down().to_json()]
+
+
+def test_where_nothing_leads_further_the_teacher_is_told_so(teacher_client, student, today):
+    walks(student, today)
+    response = teacher_client.get(reverse("assignments:way-out", args=[student.pk]), follow=True)
+    assert "was given leads further" in response.content.decode()
+
+
+def test_the_page_tells_whether_the_way_out_worked(teacher_client, teacher, student, today):
+    bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
+    rules = make_rule_set(student.studio, [], name="Anything")
+    walks(student, today - 14 * DAY, takes=10, every=2)
+    lead_out(teacher, student, bar, rules, today - 14 * DAY)
+    wide(student, today, takes=10, every=1)
+    page = read(teacher_client, address(student))
+    assert "<strong>It worked.</strong>" in page
+    assert "Before: the fill most played" in page
+    assert "Since: the fill most played" in page

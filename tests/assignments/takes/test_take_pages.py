@@ -1,0 +1,359 @@
+"""The pages of takes: list, result, file, kit, lesson, and what is kept."""
+
+import json
+import uuid
+
+import pytest
+from django.apps import apps
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from assignments.models import KitMap, Take
+from assignments.privacy.personal_data import PATHS
+from assignments.takes.take_analysis import analyse_take
+from assignments.takes.take_store import TakeInput, create_take
+from rhythms.engine import Fill
+from rhythms.renderings import rendering_maker
+from studio.models import SignInLink
+from tests.assignments.making import strokes_of, taken
+from tests.assignments.pages import address
+from tests.assignments.takes.test_take_store import midi_file
+
+pytestmark = pytest.mark.django_db
+
+
+def page_of(client, take) -> str:
+    return client.get(address("take", take.pk)).content.decode()
+
+
+# --- the result ----------------------------------------------------------------------
+
+
+def test_each_wrong_note_is_named_in_words(student_client, student, variation):
+    events = strokes_of(variation.as_fill, 80)
+    other = 51 if events[1][1] != 51 else 45
+    events[1][1] = other
+    del events[4]
+    page = page_of(student_client, taken(student, variation, events=events))
+    name = {51: "ride", 45: "mid tom"}[other]
+    assert f"{name} instead of {variation.as_fill.strokes[1].surface}" in page
+    assert "missed" in page
+    assert f"{len(events) - 1} of {len(events) + 1} right" in page
+
+
+def test_notes_are_marked_in_the_engraving_by_shape(student_client, student, variation):
+    events = strokes_of(variation.as_fill, 80)[1:]
+    rendering_maker.make(variation.rendering.key)
+    page = page_of(student_client, taken(student, variation, events=events))
+    assert page.count("mark mark-right") == len(events)
+    assert page.count("<circle") == 2, "a ring round the head and one in the row below"
+
+
+def test_two_attempts_share_no_id(student_client, student, variation):
+    once = strokes_of(variation.as_fill, 80)
+    events = once + strokes_of(variation.as_fill, 80, start=3000)
+    rendering_maker.make(variation.rendering.key)
+    page = page_of(student_client, taken(student, variation, events=events))
+    ids = [part.split('"')[0] for part in page.split(' id="')[1:]]
+    assert len(ids) == len(set(ids))
+    assert page.count('<article class="attempt"') == 2
+
+
+def test_nothing_is_said_of_early_or_late_without_a_measured_device(student_client, take):
+    page = page_of(student_client, take)
+    assert "this device was never measured" in page
+
+
+def test_a_measured_device_is_judged(student_client, student, variation):
+    events = strokes_of(variation.as_fill, 80, start=45)
+    page = page_of(student_client, taken(student, variation, events=events, latency=0.0))
+    assert "45 ms late" in page
+
+
+def test_the_rules_that_were_kept_are_listed(student_client, take):
+    assert "Kept throughout" in page_of(student_client, take)
+
+
+def test_a_free_take_shows_its_fills_engraved(student_client, student, variation):
+    events = strokes_of(variation.as_fill, 80)
+    take = taken(student, None, events=events)
+    rendering_maker.make(take.renderings.get().key)
+    page = page_of(student_client, take)
+    assert "0 bars of groove, 1 fill." in page
+    assert "<svg" in page
+
+
+def test_a_fill_that_is_not_there_is_said_to_be_not_there(student_client, student, variation):
+    events = [[k * 375.0, 51, 80] for k in range(16)]
+    assert "not to be found" in page_of(student_client, taken(student, variation, events=events))
+
+
+def test_a_take_that_waits_looks_again_by_itself(student_client, student, variation):
+    take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+    assert "Being looked at" in page_of(student_client, take)
+
+
+def test_a_take_that_failed_says_why_and_can_be_tried_again(student_client, take):
+    Take.objects.update(state="failed", error="The file is cut off.")
+    assert "The file is cut off." in page_of(student_client, take)
+    student_client.post(address("take-again", take.pk))
+    take.refresh_from_db()
+    assert take.asked_at > take.created_at
+
+
+def test_keys_that_mean_nothing_lead_to_the_kit_map(student_client, student, variation):
+    events = [*strokes_of(variation.as_fill, 80), [9000, 99, 80]]
+    page = page_of(student_client, taken(student, variation, events=events, source="web midi"))
+    assert "99 (1 stroke)" in page
+
+
+# --- the tempo that somebody knows ---------------------------------------------------
+
+
+@pytest.fixture
+def even(student):
+    """Even strokes without a click, asked for at 120: quarters at 240, or eighths at 120."""
+    events = [[250.0 * k, 38, 80] for k in range(16)]
+    return taken(student, None, events=events, click=None, tempo=120)
+
+
+def say(client, take, typed):
+    with_its_file = client.post(address("take-tempo", take), {"said_tempo": typed}, follow=True)
+    analyse_take(take.pk)
+    take.refresh_from_db()
+    return with_its_file
+
+
+@pytest.mark.parametrize("client", ["student_client", "teacher_client"])
+def test_a_take_is_read_at_the_tempo_that_is_said(client, even, request):
+    client = request.getfixturevalue(client)
+    say(client, even, "60")
+    assert even.analysis["grid"]["tempo"] == pytest.approx(60, rel=0.02)
+    page = page_of(client, even)
+    assert "Read at 60, as was said" in page
+    assert ", at 60." in page
+
+
+def test_an_empty_tempo_reads_it_as_it_goes(student_client, even):
+    say(student_client, even, "60")
+    say(student_client, even, "")
+    assert even.said_tempo is None
+    assert even.analysis["grid"]["tempo"] == pytest.approx(120, rel=0.02)
+
+
+@pytest.mark.parametrize("typed", ["0", "29", "241", "fast", "8.5", "9" * 400])
+def test_an_impossible_tempo_is_refused_beside_its_field(student_client, even, typed):
+    answer = say(student_client, even, typed)
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "Give a tempo from 30 to 240" in page
+    assert f'value="{typed}"' in page
+    assert even.said_tempo is None
+
+
+# --- lists ---------------------------------------------------------------------------
+
+
+def test_a_student_sees_their_takes_and_can_remove_one(student_client, take):
+    assert str(take.pk) in student_client.get(address("takes")).content.decode()
+    student_client.post(address("take-remove", take.pk))
+    student_client.get(address("takes"))  # says that it is removed, and offers to undo that
+    assert str(take.pk) not in student_client.get(address("takes")).content.decode()
+    student_client.post(address("take-restore", take.pk))
+    assert Take.objects.kept().filter(pk=take.pk).exists()
+
+
+def test_a_classmate_sees_nothing_of_it(classmate_client, take):
+    assert classmate_client.get(address("take", take.pk)).status_code == 404
+    assert classmate_client.post(address("take-remove", take.pk)).status_code == 404
+
+
+def test_a_long_list_takes_as_many_queries_as_a_short_one(
+    student_client, student, variation, django_assert_num_queries, django_assert_max_num_queries
+):
+    taken(student, variation)
+    with django_assert_max_num_queries(8) as few:
+        student_client.get(address("takes"))
+    for _ in range(4):
+        taken(student, variation)
+    with django_assert_num_queries(len(few)):
+        student_client.get(address("takes"))
+
+
+# --- files ---------------------------------------------------------------------------
+
+
+def send(client, data: bytes, name: str = "take.mid", **more):
+    sent = {"file": SimpleUploadedFile(name, data), "meter": "4/4", **more}
+    return client.post(address("take-upload"), sent)
+
+
+def test_a_midi_file_becomes_a_take(student_client, variation):
+    data = midi_file(strokes_of(variation.as_fill, 80))
+    answer = send(student_client, data, variation=variation.pk)
+    take = Take.objects.get()
+    assert answer.url == address("take", take.pk)
+    assert (take.file_name, take.variation) == ("take.mid", variation)
+
+
+def test_a_file_sent_by_a_double_click_is_one_take(student_client, variation):
+    data, once = midi_file(strokes_of(variation.as_fill, 80)), uuid.uuid4()
+    answers = [send(student_client, data, take=once) for _ in range(2)]
+    assert {answer.url for answer in answers} == {address("take", once)}
+    assert Take.objects.count() == 1
+
+
+def test_another_students_take_is_not_touched_by_its_id(classmate_client, take):
+    answer = send(classmate_client, midi_file([[0, 38, 80]]), take=take.pk)
+    assert answer.status_code == 422
+    assert "already a take with this id" in answer.content.decode()
+
+
+def test_a_bar_entered_by_a_double_click_is_one_take(teacher_client, student):
+    data = {"tempo": 90, "times": 1, "at-0-1": "snare", "take": uuid.uuid4()}
+    for _ in range(2):
+        lesson(teacher_client, student, data)
+    assert Take.objects.count() == 1
+    answer = lesson(teacher_client, student, data | {"at-0-1": "crash"})
+    assert "already a take with this id" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "The file is empty"),
+        (b"%PDF-1.7", "MIDI"),
+        (b"PK\x03\x04aaaa", "not a MIDI file"),
+        (b"<xml/>", "not a MIDI file"),
+        (b"MThd" + b"\0" * 500_000, "may have up to"),
+    ],
+)
+def test_a_bad_file_is_refused_beside_its_field(student_client, data, said):
+    answer = send(student_client, data)
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+    assert not Take.objects.exists()
+
+
+def test_no_file_at_all_is_refused(student_client):
+    answer = student_client.post(address("take-upload"), {"meter": "4/4"})
+    assert "Choose the MIDI file" in answer.content.decode()
+
+
+def test_a_fill_of_another_student_cannot_be_named(classmate_client, variation):
+    answer = send(classmate_client, midi_file([[0, 38, 80]]), variation=variation.pk)
+    assert "This fill is not yours any more" in answer.content.decode()
+
+
+def test_nobody_records_another_students_fill(classmate_client, variation):
+    assert classmate_client.get(address("record") + f"?fill={variation.pk}").status_code == 404
+
+
+# --- the kit -------------------------------------------------------------------------
+
+
+def test_what_differs_from_the_usual_is_kept_of_a_kit(student_client, student):
+    student_client.post(address("kit-map"), {"key-38": "snare", "key-60": "high tom"})
+    assert KitMap.objects.get(student=student).surfaces == {60: "high tom"}
+
+
+@pytest.mark.parametrize("sent", [{"key-38": "gong"}, {"key-60": "<b>"}])
+def test_a_surface_that_is_none_is_refused_beside_its_key(student_client, sent):
+    answer = student_client.post(address("kit-map"), sent)
+    assert answer.status_code == 422
+    assert not KitMap.objects.exists()
+
+
+def test_keys_that_are_none_are_left_out(student_client, student):
+    student_client.post(address("kit-map"), {"key-128": "snare", "key-x": "snare"})
+    assert KitMap.objects.get(student=student).keys == {}
+
+
+# --- the lesson ----------------------------------------------------------------------
+
+
+def lesson(client, student, data, query=""):
+    return client.post(address("lesson-take", student.pk) + query, data)
+
+
+def test_a_teacher_enters_a_free_bar(teacher_client, student):
+    data = {"tempo": 90, "times": 4, "at-0-1": "snare", "at-1-4": "high tom", "at-3-1": "crash"}
+    lesson(teacher_client, student, data, "?meter=4/4&division=16ths")
+    take = Take.objects.get()
+    assert (take.source, take.seconds) == ("lesson", round(16 * 60 / 90, 2))
+    assert [event[1] for event in take.events] == [38, 48, 49]
+
+
+def test_what_was_entered_is_read_back_as_it_was_entered(teacher_client, student, variation):
+    fill = variation.as_fill
+    data = {"tempo": 80, "times": 1}
+    for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True):
+        data[f"at-{note.onset.numerator}-{note.onset.denominator}"] = str(stroke.surface)
+    lesson(teacher_client, student, data, f"?fill={variation.pk}")
+    take = taken_again()
+    assert [note["outcome"] for note in take.analysis["attempts"][0]["notes"]] == ["right"] * 12
+    assert Fill.from_json(take.fills[0]).bar == fill.bar
+
+
+def taken_again() -> Take:
+    take = Take.objects.get()
+    analyse_take(take.pk)
+    take.refresh_from_db()
+    return take
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        ({"tempo": 90, "times": 1}, "Nothing is struck yet"),
+        ({"tempo": 9, "times": 1, "at-0-1": "snare"}, "from 30 to 240"),
+        ({"tempo": 90, "times": 99, "at-0-1": "snare"}, "from 1 to 64"),
+        ({"tempo": 90, "times": 1, "at-0-1": "gong"}, "is not on this kit"),
+    ],
+)
+def test_a_bar_that_cannot_be_is_refused_and_kept_on_the_page(teacher_client, student, data, said):
+    answer = lesson(teacher_client, student, data)
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    "query", ["?meter=6/8", "?meter=7/8&division=eighths", "?division=nonsense"]
+)
+def test_every_meter_has_a_grid(teacher_client, student, query):
+    assert teacher_client.get(address("lesson-take", student.pk) + query).status_code == 200
+
+
+@pytest.mark.parametrize("query", ["?meter=99/1", "?fill=999999", "?meter=x"])
+def test_a_grid_that_cannot_be_is_not_found(teacher_client, student, query):
+    assert teacher_client.get(address("lesson-take", student.pk) + query).status_code == 404
+
+
+# --- privacy -------------------------------------------------------------------------
+
+
+def test_a_student_takes_along_everything_that_is_kept(student_client, student, take, entry):
+    everything = json.loads(student_client.get(address("about-me-download")).content)
+    assert everything["student"][0]["nickname"] == student.nickname
+    assert everything["Take"][0]["events"] == take.events
+    assert [one["id"] for one in everything["PracticeEntry"]] == [str(entry.pk)]
+
+
+def test_a_download_holds_no_secret_and_nobody_else(student_client, student, classmate, take):
+    secret = SignInLink.issue(student)
+    taken(classmate, None, events=[[k * 200.0, 38, 80] for k in range(9)])
+    text = student_client.get(address("about-me-download")).content.decode()
+    assert secret not in text
+    assert "secret_hash" not in text
+    assert len(json.loads(text)["Take"]) == 1
+
+
+def test_whatever_is_about_a_student_is_shown_to_them():
+    """Each model with a key to a student, or to something of theirs, has its path."""
+    about = {"studio.Student", *PATHS}
+    left_out = {
+        model._meta.label
+        for model in apps.get_models()
+        for field in model._meta.concrete_fields
+        if field.related_model and field.related_model._meta.label in about
+    } - set(PATHS)
+    assert left_out == set()

@@ -1,0 +1,220 @@
+"""Keeping takes and having them looked at."""
+
+import io
+import uuid
+from datetime import timedelta
+
+import mido
+import pytest
+from django.utils import timezone
+
+from assignments.models import KitMap, Take
+from assignments.takes import take_analysis
+from assignments.takes.take_store import (
+    TakeInput,
+    TakenDifferentlyError,
+    create_take,
+    create_take_from_file,
+    learn_kit,
+    reanalyse,
+)
+from assignments.tasks import sweep_takes
+from rhythms.engine import Fill
+from tests.assignments.making import strokes_of, taken
+
+pytestmark = pytest.mark.django_db
+
+
+def midi_file(events, tempo: float = 80, *, channel: int = 9, meter=(4, 4)) -> bytes:
+    """Written by a general-purpose library; `events` are [ms, key, velocity]."""
+    file = mido.MidiFile(ticks_per_beat=480)
+    track = mido.MidiTrack()
+    file.tracks.append(track)
+    track.append(mido.MetaMessage("set_tempo", tempo=mido.bpm2tempo(tempo)))
+    track.append(mido.MetaMessage("time_signature", numerator=meter[0], denominator=meter[1]))
+    now = 0
+    for ms, key, velocity in events:
+        tick = round(ms * tempo * 480 / 60_000)
+        track.append(
+            mido.Message("note_on", channel=channel, note=key, velocity=velocity, time=tick - now)
+        )
+        now = tick
+    data = io.BytesIO()
+    file.save(file=data)
+    return data.getvalue()
+
+
+def test_a_take_of_a_fill_played_exactly_has_every_note_right(take, variation):
+    (attempt,) = take.analysis["attempts"]
+    assert {note["outcome"] for note in attempt["notes"]} == {"right"}
+    assert Fill.from_json(take.fills[0]).without_hands() == variation.as_fill.without_hands()
+
+
+def test_what_was_played_is_engraved(take):
+    assert take.renderings.count() == len(take.fills) == 1
+
+
+def test_the_raw_events_are_kept_as_they_came(take, variation):
+    assert take.events == strokes_of(variation.as_fill, 80)
+
+
+def test_sending_the_same_take_again_keeps_it_once(student, variation):
+    caught = TakeInput("pads", strokes_of(variation.as_fill, 80), variation=variation, tempo=80)
+    first, second = create_take(student, caught), create_take(student, caught)
+    assert (first[0].pk, first[1], second[1]) == (second[0].pk, True, False)
+    assert Take.objects.count() == 1
+
+
+def test_another_take_under_a_known_id_is_refused(student, take):
+    with pytest.raises(TakenDifferentlyError):
+        create_take(student, TakeInput("pads", [[0, 38, 90]], id=take.pk))
+
+
+def test_nobody_gets_at_another_students_take_by_its_id(classmate, take):
+    with pytest.raises(TakenDifferentlyError):
+        create_take(classmate, TakeInput("pads", take.events, id=take.pk))
+
+
+def test_the_worker_looks_at_a_take_once_it_is_committed(
+    student, variation, django_capture_on_commit_callbacks
+):
+    with django_capture_on_commit_callbacks(execute=True):
+        take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+    take.refresh_from_db()
+    assert take.state == Take.State.DONE
+
+
+def test_a_midi_file_is_read_and_let_go(student, variation, django_capture_on_commit_callbacks):
+    data = midi_file(strokes_of(variation.as_fill, 92), 92)
+    with django_capture_on_commit_callbacks(execute=True):
+        take = create_take_from_file(student, data, "take 1.mid", variation=variation)
+    take.refresh_from_db()
+    assert (take.state, take.tempo, take.upload) == (Take.State.DONE, 92, None)
+    assert take.analysis["attempts"][0]["notes"][0]["outcome"] == "right"
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"MThd", "damaged"),
+        (midi_file([[0, 38, 80]])[:-20], "damaged"),
+        (midi_file([]), "No note is played"),
+        (b"hello, I am no MIDI file", "neither"),
+        (b"", "empty"),
+    ],
+)
+def test_a_bad_file_says_what_is_wrong_and_keeps_what_was_sent(student, data, said):
+    take = create_take_from_file(student, data, "bad.mid")
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert take.state == Take.State.FAILED
+    assert said in take.error
+    assert bytes(take.upload) == data
+
+
+def test_a_free_file_brings_its_own_meter(student, variation):
+    take = create_take_from_file(
+        student, midi_file([[k * 300, 38, 80] for k in range(12)], meter=(3, 4)), "x"
+    )
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert take.meter == "3/4"
+
+
+def test_what_a_student_showed_of_their_kit_is_used_for_takes_of_before(
+    student, variation, django_capture_on_commit_callbacks
+):
+    odd = [[ms, 100, velocity] for ms, _, velocity in strokes_of(variation.as_fill, 80)]
+    take = taken(student, variation, events=odd, source="web midi")
+    assert take.analysis["unknown"] == {"100": len(odd)}
+    with django_capture_on_commit_callbacks(execute=True):
+        learn_kit(student, {100: "snare"})
+    take.refresh_from_db()
+    assert take.analysis["unknown"] == {}
+    assert KitMap.objects.get(student=student).surfaces == {100: "snare"}
+
+
+def test_pads_mean_what_they_say_whatever_the_kit_sends(student, variation):
+    learn_kit(student, {38: "cowbell"})
+    take = taken(student, variation)
+    assert take.analysis["attempts"][0]["notes"][0]["outcome"] == "right"
+
+
+def test_rules_that_were_changed_since_are_not_held_against_a_take(student, variation):
+    rule_set = variation.assignment.rule_set
+    rule_set.rules = [{"rule": "placement", "surfaces": ["cowbell"]}]
+    rule_set.save()
+    assert taken(student, variation).analysis["kept"] == []
+
+
+def test_the_rules_of_the_fill_are_held_against_a_take(take, variation):
+    (rule,) = take.analysis["kept"]
+    assert rule["sentence"] in variation.assignment.sentences
+    assert (rule["kept"], rule["broken"]) == (len(variation.as_fill.strokes), 0)
+
+
+def test_whatever_goes_wrong_is_said_and_can_be_tried_again(
+    student, variation, monkeypatch, django_capture_on_commit_callbacks
+):
+    take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+
+    def stop(_take):
+        raise MemoryError
+
+    with monkeypatch.context() as patched:
+        patched.setattr(take_analysis, "analysis_of", stop)
+        take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert (take.state, "MemoryError" in take.error) == (Take.State.FAILED, True)
+    with django_capture_on_commit_callbacks(execute=True):
+        reanalyse(take)
+    take.refresh_from_db()
+    assert take.state == Take.State.DONE
+
+
+def test_a_take_that_the_worker_lost_is_swept_up(student, variation):
+    take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+    assert sweep_takes() == 0
+    Take.objects.update(asked_at=timezone.now() - timedelta(minutes=5))
+    assert sweep_takes() == 1
+    take.refresh_from_db()
+    assert take.state == Take.State.DONE
+
+
+def test_a_removed_take_is_deleted_for_good_after_a_day(take):
+    take.remove()
+    assert sweep_takes() == 0
+    assert Take.objects.filter(pk=take.pk).exists()
+    Take.objects.update(removed_at=timezone.now() - timedelta(hours=25))
+    sweep_takes()
+    assert not Take.objects.exists()
+
+
+def test_the_takes_of_a_student_who_was_removed_are_deleted_after_a_month(student, take):
+    student.remove()
+    sweep_takes()
+    assert Take.objects.exists()
+    student.removed_at = timezone.now() - timedelta(days=31)
+    student.save()
+    sweep_takes()
+    assert not Take.objects.exists()
+
+
+def test_a_take_goes_with_its_student(take):
+    student = take.student
+    student.assignments.all().delete()
+    student.delete()
+    assert not Take.objects.exists()
+
+
+def test_a_take_outlives_its_fill(take, variation):
+    variation.delete()
+    take.refresh_from_db()
+    assert take.variation is None
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert len(take.fills) == 1
+
+
+def test_looking_at_a_take_that_is_gone_does_nothing(db):
+    take_analysis.analyse_take(uuid.uuid4())

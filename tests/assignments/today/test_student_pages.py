@@ -1,0 +1,247 @@
+"""A student's own pages, beside the kit."""
+
+from datetime import UTC, datetime
+
+import pytest
+from django.urls import reverse
+
+from assignments.days import DAY
+from assignments.practice.practice_log import confirm, mark_mastered
+from tests.assignments.making import PARADIDDLE, first_fill, give, logged, make_rule_set
+from tests.assignments.pages import address, text
+
+pytestmark = pytest.mark.django_db
+TODAY = reverse("assignments:today")
+PLAY = reverse("assignments:play")
+PROGRESS = reverse("assignments:my-progress")
+FILLS = reverse("assignments:my-fills")
+
+
+class TestWhatSpeaksForAFill:
+    def test_its_page_shows_number_effort_and_top_tempo(self, student_client, student):
+        fill = first_fill(give(student, 1, tempo=60))
+        page = text(student_client.get(address("fill", fill)))
+        assert f'Fill <span class="figure">{fill.number:,}</span> of' in page
+        assert f'{fill.effort}, playable to <span class="figure">{fill.top_tempo}</span>' in page
+
+    def test_hands_that_no_rule_fixes_are_said_to_be_a_proposal(self, student_client, student):
+        fill = first_fill(give(student, 1))
+        assert "are a proposal" in text(student_client.get(address("fill", fill)))
+
+    def test_hands_of_a_sticking_are_no_proposal(self, student_client, student, studio):
+        fill = first_fill(give(student, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Para")))
+        assert "are a proposal" not in text(student_client.get(address("fill", fill)))
+
+
+class TestToday:
+    def test_the_link_leads_to_it(self, student_client):
+        assert student_client.get(reverse("studio:home")).url == TODAY
+
+    def test_says_what_to_play_and_how_fast(self, student_client, student):
+        give(student, 2, tempo=80)
+        page = text(student_client.get(TODAY))
+        assert 'Line 4, fill 1 of 2, 14 times at <span class="figure">56</span>' in page
+        assert "New today" in page
+
+    def test_one_button_starts_the_plan(self, student_client, student):
+        give(student, 2)
+        page = text(student_client.get(TODAY))
+        assert f'<a class="button primary start" href="{PLAY}">Start</a>' in page
+
+    def test_as_many_minutes_as_there_are(self, student_client, student):
+        give(student, 2)
+        page = text(student_client.get(TODAY, {"minutes": "10"}))
+        assert '<span class="figure">10</span> minutes.' in page
+        assert f'href="{PLAY}?minutes=10"' in page
+
+    @pytest.mark.parametrize("minutes", ["-1", "0", "61", "9999", "five", "", "5.5"])
+    def test_impossible_minutes_are_refused_beside_the_field(
+        self, student_client, student, minutes
+    ):
+        give(student, 2)
+        response = student_client.get(TODAY, {"minutes": minutes})
+        assert response.status_code == 200
+        assert response.context["form"].errors["minutes"] == [
+            "Give whole minutes from 1 to 60, such as 5."
+        ]
+        assert response.context["today"].plan.minutes == 5
+
+    def test_two_fills_of_one_bar_do_not_read_alike(self, student_client, student, studio):
+        give(student, 1)
+        give(student, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Paradiddle"))
+        page = text(student_client.get(TODAY))
+        assert "Line 4, Eighths stay, fill 1 of 1" in page
+        assert "Line 4, Paradiddle, fill 1 of 1" in page
+
+    def test_minutes_done_today_are_said(self, student_client, student, day, assignment):
+        logged(student, 5, day)
+        assert '<span class="figure">5 min</span> done today.' in text(student_client.get(TODAY))
+
+    def test_says_when_something_is_due(self, student_client, student, day):
+        give(student, 1, due_on=day + DAY)
+        assert "due tomorrow" in text(student_client.get(TODAY))
+
+    def test_the_cautions_are_there(self, student_client, assignment):
+        page = text(student_client.get(TODAY))
+        for caution in ("Protect your ears", "Warm up first", "Stop if it hurts"):
+            assert caution in page
+
+    def test_without_fills_it_says_so(self, student_client):
+        assert "There is nothing to play yet" in text(student_client.get(TODAY))
+
+    def test_a_day_ends_by_the_clock_of_the_studio(self, student_client, student, monkeypatch):
+        """Half past eleven at night in UTC is the next day in Berlin."""
+        late = (datetime.now(UTC) + DAY).replace(hour=23, minute=30)
+        monkeypatch.setattr("django.utils.timezone.now", lambda: late)
+        give(student, 1)
+        logged(student, 5, late.date() + DAY)
+        assert "done today" in text(student_client.get(TODAY))
+
+    def test_asks_as_often_for_many_fills_as_for_few(
+        self, student_client, student, django_assert_num_queries
+    ):
+        give(student, 20)
+        # Session, link with student and studio; fills, their mastery, the log, today's entries.
+        with django_assert_num_queries(6):
+            student_client.get(TODAY)
+
+
+class TestPlay:
+    @pytest.fixture
+    def run(self, student_client):
+        return lambda **asked: student_client.get(PLAY, asked).context["run"]
+
+    def test_it_plays_what_today_says(self, run, student_client, student):
+        give(student, 3)
+        lines = student_client.get(TODAY).context["today"].lines
+        assert [(item["block"], item["tempo"], item["loops"]) for item in run()["items"]] == [
+            (line.fill.pk, line.item.tempo, line.item.loops) for line in lines
+        ]
+
+    def test_every_item_has_its_block(self, run, student):
+        give(student, 3, block_bars=8)
+        told = run()
+        assert {item["block"] for item in told["items"]} == set(told["blocks"])
+        assert {block["bars"] for block in told["blocks"].values()} == {8}
+
+    def test_the_groove_alone_is_no_practice_of_the_fill(self, run, student):
+        give(student, 1)
+        groove, fill = run()["items"]
+        assert (groove["grooveAlone"], groove["variation"]) == (True, None)
+        assert (fill["grooveAlone"], fill["variation"]) == (False, fill["block"])
+
+    def test_what_was_played_today_is_not_played_again(self, run, student, day):
+        fill = first_fill(give(student, 1))
+        logged(student, 5, day, fill)
+        assert [item["done"] for item in run()["items"]] == [False, True]
+
+    def test_a_mastered_fill_comes_as_a_recheck_another_day(self, run, student, day):
+        fill = first_fill(give(student, 1))
+        fill.record_step("mastered", day - DAY)
+        assert [item["title"] for item in run()["items"] if item["recheck"]] == [
+            "Does it hold? Played cold"
+        ]
+
+    def test_without_fills_it_says_so(self, student_client):
+        assert "There is nothing to play yet" in text(student_client.get(PLAY))
+
+    def test_without_scripts_each_fill_has_a_link(self, student_client, variation):
+        assert f'href="{address("fill", variation)}"' in text(student_client.get(PLAY))
+
+    def test_asks_as_often_for_many_fills_as_for_few(
+        self, student_client, student, django_assert_num_queries
+    ):
+        give(student, 20)
+        with django_assert_num_queries(6):
+            student_client.get(PLAY)
+
+
+class TestMyFills:
+    def test_shows_all_by_state(self, student_client, student, day):
+        _, practised, mastered = give(student, 3).variations.order_by("position")
+        logged(student, 5, day, practised)
+        mark_mastered(mastered)
+        page = text(student_client.get(FILLS))
+        states = [page.index(f"state-{state}") for state in ("new", "practising", "mastered")]
+        assert states == sorted(states)
+
+    def test_without_fills_it_says_what_it_is_for(self, student_client):
+        assert "There are none yet" in text(student_client.get(FILLS))
+
+    def test_a_classmates_fills_are_not_there(self, classmate_client, assignment):
+        assert "Line 4" not in text(classmate_client.get(FILLS))
+
+
+class TestFill:
+    def test_says_its_place_and_how_to_practise_it(self, student_client, student):
+        fill = first_fill(give(student, 3, tempo=88, block_bars=8, note="Slowly first"))
+        page = text(student_client.get(address("fill", fill)))
+        assert "fill 1 of 3" in page
+        assert "7 bars of groove, then this fill. Four times through" in page
+        assert '<span class="figure">88</span> beats a minute' in page
+        assert "Slowly first" in page
+
+    def test_shows_notation_with_sticking_count_line_and_legend(
+        self, student_client, student, django_capture_on_commit_callbacks
+    ):
+        with django_capture_on_commit_callbacks(execute=True):
+            fill = first_fill(give(student))
+        page = text(student_client.get(address("fill", fill)))
+        assert '<figure class="notation">' in page
+        assert 'aria-label="Surfaces"' in page
+
+    def test_leads_on_to_the_next_one(self, student_client, assignment):
+        first, second, _ = assignment.variations.order_by("position")
+        assert f'rel="next" href="{address("fill", second)}"' in text(
+            student_client.get(address("fill", first))
+        )
+
+    def test_the_cautions_are_there(self, student_client, variation):
+        assert "Stop if it hurts" in text(student_client.get(address("fill", variation)))
+
+
+class TestMyProgress:
+    def test_days_in_a_row_with_one_off(self, student_client, student, day):
+        for ago in (0, 2, 3):
+            logged(student, 5, day - ago * DAY)
+        page = text(student_client.get(PROGRESS))
+        assert '<span class="figure">3</span> days in a row, with 1 day off in between.' in page
+        assert '<span class="figure">15 min</span> in four weeks' in page
+
+    def test_how_the_tempo_climbed(self, student_client, student, day, variation):
+        logged(student, 5, day - 3 * DAY, variation, tempo=60)
+        logged(student, 5, day - DAY, variation, tempo=72)
+        page = text(student_client.get(PROGRESS))
+        assert 'from <span class="figure">60</span> to <span class="figure">72</span>' in page
+        assert f"Tempo of {variation}" in page
+
+    def test_a_slow_day_is_no_step_back(self, student_client, student, day, variation):
+        for ago, tempo in ((3, 60), (2, 72), (1, 50)):
+            logged(student, 5, day - ago * DAY, variation, tempo=tempo)
+        (climb,) = student_client.get(PROGRESS).context["climbs"]
+        assert [tempo for _, tempo in climb.tempi] == [60, 72, 72]
+        assert [tempo for _, tempo in climb.told] == [60, 72]
+
+    def test_what_holds(self, student_client, variation, teacher):
+        confirm(variation, teacher)
+        page = text(student_client.get(PROGRESS))
+        assert 'What holds <span class="soft figure">1</span>' in page
+
+    def test_nobody_is_compared_with_anybody(self, student_client, student, classmate, day):
+        logged(student, 5, day)
+        logged(classmate, 50, day)
+        page = text(student_client.get(PROGRESS))
+        assert str(classmate) not in page
+        assert "50 min" not in page
+
+    def test_before_the_first_practice_it_says_what_it_is_for(self, student_client):
+        assert "It begins with the first five minutes" in text(student_client.get(PROGRESS))
+
+    def test_asks_as_often_for_much_practice_as_for_little(
+        self, student_client, student, day, django_assert_num_queries
+    ):
+        for fill in give(student, 12).variations.all():
+            logged(student, 5, day, fill, tempo=80)
+        # Session, link with student and studio; fills, minutes, tempi.
+        with django_assert_num_queries(5):
+            student_client.get(PROGRESS)

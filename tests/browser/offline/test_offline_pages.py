@@ -1,0 +1,149 @@
+"""Practice where there is no network: the pages, and what is logged on them."""
+
+import pytest
+from playwright.sync_api import expect
+
+from assignments.models import PracticeEntry
+from tests.browser.offline.student_steps import log, set_network, state, wait_until, wait_until_sent
+from tests.browser.page_checks import assert_accessible
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+def test_what_is_logged_without_a_network_arrives_when_there_is_one(off, student, fill):
+    log(off, "7")
+    expect(off.locator("#messages")).to_contain_text("Kept on this device: 7 min at 88.")
+    expect(state(off)).to_contain_text("1 entry waits for the network.")
+    assert not PracticeEntry.objects.exists()
+    set_network(off, True)
+    wait_until_sent(off)
+    entry = PracticeEntry.objects.get()
+    assert (entry.student, entry.variation, entry.minutes, entry.tempo) == (student, fill, 7, 88)
+
+
+def test_entries_that_wait_outlive_the_page(off, fill_page):
+    log(off, "7")
+    expect(state(off)).to_contain_text("1 entry waits")
+    off.reload()
+    expect(state(off)).to_contain_text("1 entry waits for the network.")
+    log(off, "8")
+    expect(state(off)).to_contain_text("2 entries wait for the network.")
+
+
+def test_each_look_at_the_same_copy_logs_an_entry_of_its_own(off, fill_page):
+    for amount in ("7", "8"):
+        off.goto(fill_page)
+        log(off, amount)
+        expect(off.locator("#messages")).to_contain_text(f"device: {amount} min")
+    set_network(off, True)
+    wait_until_sent(off)
+    assert sorted(entry.minutes for entry in PracticeEntry.objects.all()) == [7, 8]
+
+
+@pytest.mark.parametrize("path", ["/today/", "/today/play/", "/fills/", "/log/", "/my-progress/"])
+def test_the_pages_are_there_without_a_network(off, path):
+    off.goto(path)
+    expect(off.locator("main h1")).to_be_visible()
+    expect(state(off)).to_contain_text("No network.")
+    assert_accessible(off)
+
+
+def test_the_notation_is_there_without_a_network(off, fill_page):
+    off.goto(fill_page)
+    expect(off.locator("main .notation svg").first).to_be_visible()
+
+
+def test_notation_that_was_not_made_yet_is_copied_in_the_next_round(
+    engraver, device, fill, meant_to_fail
+):
+    other = fill.assignment.variations.exclude(pk=fill.pk).first()
+    page = f"/fills/{other.pk}/"
+    engraver.work()
+    log(device, "5")
+    expect(device.locator("#messages")).to_contain_text("5 min")
+    wait_until(
+        device,
+        f"async () => (await (await caches.match('{page}', {{ ignoreVary: true }})).text())"
+        ".includes('</svg>')",
+    )
+    set_network(device, False)
+    device.goto(page)
+    expect(device.locator("main .notation svg").first).to_be_visible()
+
+
+@pytest.mark.parametrize("path", ["/", "/home/", "/enter/an-old-link/"])
+def test_the_ways_in_lead_to_today_without_a_network(off, path):
+    off.goto(path)
+    expect(off.get_by_role("heading", name="Today")).to_be_visible()
+
+
+def test_a_page_that_is_not_kept_says_so(off):
+    off.goto("/log/00000000-0000-0000-0000-000000000000/remove/")
+    expect(off.get_by_role("heading", name="No network")).to_be_visible()
+    expect(off.locator("[data-not-sent]")).to_be_hidden()
+
+
+def test_a_press_that_was_not_sent_says_so(off):
+    off.get_by_role("button", name="Sign out").first.click()
+    expect(off.locator("[data-not-sent]")).to_be_visible()
+
+
+def test_a_fill_is_marked_as_mastered_without_a_network(off, fill):
+    off.get_by_role("button", name="Mark as mastered").click()
+    expect(off.locator("#messages")).to_contain_text("Kept on this device: mastered.")
+    fill.refresh_from_db()
+    assert fill.mastered_at is None
+    with off.expect_response(lambda response: response.url.endswith("/mastered/")) as answer:
+        set_network(off, True)
+    assert answer.value.ok
+    fill.refresh_from_db()
+    assert fill.mastered_at is not None
+
+
+def test_a_mistake_is_told_without_a_network(off):
+    log(off, "9999")
+    expect(off.locator("#id_minutes_error")).to_contain_text("from 0.1 to 180")
+    expect(off.get_by_label("Minutes", exact=True)).to_have_value("9999")
+    expect(state(off)).not_to_contain_text("wait")
+
+
+def test_what_waits_is_listed_in_the_log_and_can_be_taken_off(off):
+    log(off, "7")
+    expect(state(off)).to_contain_text("1 entry waits")
+    off.goto("/log/")
+    expect(off.locator("[data-rows] li")).to_contain_text("7 min at 88")
+    assert_accessible(off)
+    off.locator("[data-rows] li").get_by_role("button", name="Remove").click()
+    expect(off.locator("[data-rows] li")).to_have_count(0)
+    expect(state(off)).not_to_contain_text("wait")
+
+
+def test_undo_takes_it_off_the_device_again(off):
+    log(off, "7")
+    off.get_by_role("button", name="Undo").click()
+    expect(off.locator("#messages")).to_contain_text("Taken off this device.")
+    expect(state(off)).not_to_contain_text("wait")
+
+
+def test_every_sound_is_there_without_a_network(device, meant_to_fail):
+    urls = [
+        sound["url"]
+        for dynamics in device.request.get("/sounds/").json()["sounds"].values()
+        for sound in dynamics.values()
+    ]
+    assert urls
+    wait_until(
+        device,
+        f"async () => {{ const kept = await (await caches.open('fillwright-sounds')).keys();"
+        f" return {urls}.every((url) => kept.some((one) => one.url.endsWith(url))); }}",
+    )
+    set_network(device, False)
+    sizes = device.evaluate(
+        """(urls) => Promise.all(urls.map(async (url) => {
+            const sound = await (await fetch(url)).arrayBuffer();
+            const heard = await new OfflineAudioContext(1, 1, 44100).decodeAudioData(sound);
+            return heard.duration;
+        }))""",
+        urls,
+    )
+    assert min(sizes) > 0.01

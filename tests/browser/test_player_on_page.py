@@ -1,0 +1,192 @@
+"""The player on a fill's page: real clicks and keys, real sounds, at both sizes."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from assignments.models import PracticeEntry
+from tests.assignments.making import first_fill, give
+from tests.browser.page_checks import assert_accessible
+from tests.browser.signing_in import enter
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+#: Fast, for short tests: a bar lasts a second.
+FASTEST = 240
+#: Count what keeps the screen on, and still ask for it.
+COUNT_LOCKS = """
+window.locks = [];
+const request = navigator.wakeLock.request.bind(navigator.wakeLock);
+navigator.wakeLock.request = async (kind) => {
+  const lock = await request(kind);
+  window.locks.push(lock);
+  return lock;
+};
+"""
+
+
+@pytest.fixture
+def fill(student):
+    return first_fill(give(student, 2, tempo=FASTEST))
+
+
+@pytest.fixture
+def open_fill(student, fill):
+    def open_fill(page: Page) -> Page:
+        enter(page, student)
+        page.goto(f"/fills/{fill.pk}/")
+        expect(page.locator("g.stroke").first).to_be_visible()
+        return page
+
+    return open_fill
+
+
+@pytest.fixture
+def page(screen, open_fill) -> Page:
+    return open_fill(screen)
+
+
+@pytest.fixture
+def one(phone, open_fill) -> Page:
+    """On the phone alone: what does not depend on the size."""
+    return open_fill(phone)
+
+
+def play(page: Page):
+    return page.get_by_role("button", name="Play", exact=True)
+
+
+def is_in(page: Page, state: str) -> None:
+    expect(page.locator("[data-player]")).to_have_attribute("data-state", state)
+
+
+def test_a_fill_is_played_lit_counted_and_logged(page, fill, student):
+    assert_accessible(page)
+    page.get_by_label("Loops", exact=True).select_option("once")
+    play(page).click()
+    expect(page.get_by_text("Count-in", exact=True).first).to_be_visible()
+    expect(page.locator("[data-player-next]")).to_have_text("fill")
+    expect(page.locator("g.stroke.lit")).to_have_count(1)
+    expect(page.locator(".player-count.lit")).to_have_count(1)
+    is_in(page, "stopped")
+    expect(page.locator("g.stroke.lit")).to_have_count(0)
+    expect(page.get_by_text("min at 240, once through.")).to_be_visible()
+    assert_accessible(page)
+    page.locator("[data-player-log]").click()
+    expect(page.locator("#messages")).to_contain_text("Logged: ")
+    entry = PracticeEntry.objects.get(student=student)
+    assert (entry.variation, entry.tempo, entry.loops) == (fill, FASTEST, 1)
+    assert entry.minutes <= 1
+
+
+def test_space_starts_and_stops_and_arrows_change_the_tempo(one):
+    tempo = one.locator("[data-player-tempo]")
+    one.keyboard.press("Space")
+    is_in(one, "playing")
+    one.keyboard.press("ArrowLeft")
+    expect(tempo).to_have_text("235")
+    one.keyboard.press("ArrowDown")
+    expect(tempo).to_have_text("234")
+    one.keyboard.press("ArrowUp")
+    one.keyboard.press("ArrowRight")
+    expect(tempo).to_have_text("240")
+    one.keyboard.press("ArrowRight")
+    expect(tempo).to_have_text("240")
+    one.keyboard.press("Space")
+    is_in(one, "stopped")
+
+
+def test_keys_typed_into_a_field_are_not_the_players(one):
+    one.get_by_label("Minutes", exact=True).press("Space")
+    one.get_by_label("Minutes", exact=True).press("ArrowUp")
+    expect(one.locator("[data-player-tempo]")).to_have_text("240")
+    assert one.locator("[data-player]").get_attribute("data-state") != "playing"
+
+
+def test_after_a_touch_of_a_control_space_still_stops(one):
+    play(one).click()
+    is_in(one, "playing")
+    one.get_by_role("button", name="5 slower").click()
+    expect(one.locator("[data-player-tempo]")).to_have_text("235")
+    one.keyboard.press("Space")
+    is_in(one, "stopped")
+
+
+def test_half_the_tempo_is_shown_and_the_ladder_climbs(one):
+    one.get_by_role("button", name="Slow half").click()
+    expect(one.locator("[data-player-tempo]")).to_have_text("120")
+    one.get_by_role("button", name="Slow half").click()
+    one.get_by_role("button", name="Fill alone").click()
+    for _ in range(10):
+        one.get_by_role("button", name="5 slower").click()
+    one.get_by_label("Faster by").select_option("10")
+    one.get_by_label("every", exact=True).select_option("1 loop")
+    expect(one.locator("[data-player-step]")).to_have_text("Then 200, after a loop")
+    one.get_by_label("Loops", exact=True).select_option("4")
+    play(one).click()
+    is_in(one, "playing")
+    expect(one.locator("[data-player-tempo]")).to_have_text("220")
+    is_in(one, "stopped")
+    expect(one.locator("[data-player-status]")).to_contain_text("4 times through")
+
+
+def test_the_fill_alone_has_no_bar_of_groove_and_changes_while_it_plays(one):
+    one.get_by_label("Loops", exact=True).select_option("for ever")
+    play(one).click()
+    expect(one.get_by_text("Bar 1 of 4")).to_be_visible()
+    one.get_by_role("button", name="Fill alone").click()
+    expect(one.locator("[data-player-loop]")).to_have_text("Loop 2")
+    expect(one.locator("[data-player-bar]")).to_have_text("The fill")
+    play_or_stop = one.locator("[data-player-play]")
+    play_or_stop.click()
+    is_in(one, "stopped")
+    expect(one.locator("[data-player-bar]")).to_have_text("The fill alone.")
+
+
+def test_a_muted_fill_is_still_lit(one):
+    one.get_by_role("button", name="Mute the fill").click()
+    one.get_by_role("button", name="Fill alone").click()
+    play(one).click()
+    expect(one.locator("g.stroke.lit")).to_have_count(1)
+
+
+def test_the_screen_stays_awake_only_while_it_plays(phone, open_fill):
+    phone.add_init_script(COUNT_LOCKS)
+    open_fill(phone)
+    play(phone).click()
+    phone.wait_for_function("() => locks.length === 1 && !locks[0].released")
+    phone.keyboard.press("Space")
+    phone.wait_for_function("() => locks[0].released")
+
+
+def test_it_stops_when_the_page_is_left_and_says_so_on_coming_back(one):
+    play(one).click()
+    is_in(one, "playing")
+    one.evaluate("() => dispatchEvent(new PageTransitionEvent('pagehide'))")
+    is_in(one, "stopped")
+    play(one).click()
+    is_in(one, "playing")
+    one.get_by_role("link", name="Next fill").click()
+    expect(one.locator("[data-player-verb]")).to_have_text("Play")
+
+
+def test_sounds_that_do_not_come_are_told_and_can_be_tried_again(one, console_errors):
+    one.route("**/sounds/", lambda route: route.abort())
+    play(one).click()
+    expect(one.get_by_text("The sounds did not come. Check the network")).to_be_visible()
+    is_in(one, "stopped")
+    one.unroute("**/sounds/")
+    console_errors.clear()
+    play(one).click()
+    is_in(one, "playing")
+    expect(one.get_by_text("The sounds did not come")).to_have_count(0)
+
+
+def test_every_control_of_the_player_is_as_large_as_a_thumb(one):
+    controls = one.locator("[data-player] :is(button, select)")
+    sizes = controls.evaluate_all(
+        "all => all.map((one) => one.getBoundingClientRect()).filter((box) => box.height)"
+        ".map((box) => Math.min(box.width, box.height))"
+    )
+    assert min(sizes) >= 48
+    box = one.locator("[data-player-play]").bounding_box()
+    assert (box["width"], box["height"]) == (88, 88)

@@ -1,0 +1,138 @@
+"""Likeness and variety: laws any measure of likeness between fills must keep."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fills.likeness import likeness, likeness_table, likeness_to
+from rhythms.engine.fills.variety import effective_fills, effective_number, novelty
+from tests.strategies import fills, sounding_bars
+
+BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
+
+
+def fill(*surfaces: Surface, bar: Bar = BAR, **parts: str) -> Fill:
+    places = [surfaces[note % len(surfaces)] for note in range(len(bar.sounded))]
+    return Fill(bar, tuple(Stroke(surface, **parts) for surface in places))
+
+
+SNARE = fill(Surface.SNARE)
+
+
+@settings(deadline=None)
+@given(fills(), fills())
+def test_likeness_is_symmetric_and_between_0_and_1(a, b):
+    assert 0 <= likeness(a, b) <= 1
+    assert likeness(a, b) == pytest.approx(likeness(b, a))
+
+
+@settings(deadline=None)
+@given(fills())
+def test_a_fill_is_wholly_like_itself(a):
+    assert likeness(a, a) == pytest.approx(1)
+
+
+@settings(deadline=None)
+@given(sounding_bars(), st.data())
+def test_only_equal_fills_on_one_bar_are_wholly_alike(bar, data):
+    surfaces = st.sampled_from([Surface.SNARE, Surface.RIDE, Surface.HIGH_TOM])
+    strokes = st.tuples(surfaces, st.sampled_from([None, "R", "L"])).map(lambda s: Stroke(*s))
+    notes = len(bar.sounded)
+    a, b = (
+        Fill(bar, tuple(data.draw(st.lists(strokes, min_size=notes, max_size=notes))))
+        for _ in range(2)
+    )
+    assert (likeness(a, b) > 1 - 1e-9) == (a == b)
+
+
+def test_neighbouring_toms_are_liker_than_distant_ones_and_these_than_a_cymbal():
+    line = [Surface.MID_TOM, Surface.FLOOR_TOM, Surface.CRASH]
+    high = fill(Surface.HIGH_TOM)
+    alike = [likeness(high, fill(surface)) for surface in line]
+    assert alike == sorted(alike, reverse=True)
+    assert alike[0] > alike[1] > alike[2]
+
+
+def test_other_hands_make_a_little_difference():
+    other = likeness(fill(Surface.SNARE, limb="R"), fill(Surface.SNARE, limb="L"))
+    unknown = likeness(fill(Surface.SNARE, limb="R"), SNARE)
+    assert likeness(SNARE, fill(Surface.RIDE)) < other < unknown < 1
+
+
+def test_the_same_surfaces_in_other_moves_are_less_alike():
+    walk = fill(Surface.SNARE, Surface.HIGH_TOM, Surface.MID_TOM, Surface.FLOOR_TOM)
+    back = fill(Surface.FLOOR_TOM, Surface.MID_TOM, Surface.HIGH_TOM, Surface.SNARE)
+    assert likeness(walk, back) < likeness(walk, walk)
+
+
+def test_a_displaced_rhythm_is_less_alike():
+    on = fill(Surface.SNARE, bar=Bar.from_counts("1 2 3 4"))
+    off = fill(Surface.SNARE, bar=Bar.from_counts("(1) & (2) & (3) & (4) &"))
+    further = fill(Surface.SNARE, bar=Bar.from_counts("1 & 2 & 3 & 4 &"))
+    assert likeness(on, off) < 1
+    assert likeness(on, further) < 1
+
+
+def test_bars_without_strokes_are_alike():
+    rest = Fill(Bar.from_counts("(1) - - -"), ())
+    assert likeness(rest, rest) == 1
+    assert likeness(rest, SNARE) == 0
+
+
+def test_a_table_is_the_likeness_of_each_pair():
+    some = [SNARE, fill(Surface.RIDE), fill(Surface.SNARE, Surface.RIDE)]
+    table = likeness_table(some)
+    for i, a in enumerate(some):
+        assert list(table[i]) == pytest.approx([likeness(a, b) for b in some])
+    assert list(likeness_to(SNARE, some)) == pytest.approx(list(table[0]))
+
+
+def test_novelty_falls_with_the_nearest_known_fill():
+    assert novelty(SNARE, []) == 1
+    assert novelty(SNARE, [fill(Surface.RIDE), SNARE]) == pytest.approx(0)
+
+
+# --- effective numbers with likeness ------------------------------------------------------
+
+weights = st.lists(st.floats(0.1, 50), min_size=1, max_size=6)
+orders = st.sampled_from([0.0, 0.5, 1.0, 2.0, float("inf")])
+
+
+@given(weights, orders)
+def test_kinds_that_are_wholly_alike_count_as_one(plays, order):
+    alike = np.ones((len(plays), len(plays)))
+    assert effective_number(plays, alike, order) == pytest.approx(1)
+
+
+@given(weights, orders, st.floats(0, 1))
+def test_likeness_never_raises_the_effective_number(plays, order, share):
+    table = np.eye(len(plays)) * (1 - share) + share
+    assert effective_number(plays, table, order) <= effective_number(plays, None, order) + 1e-9
+
+
+@given(weights, orders)
+def test_splitting_a_kind_into_two_that_are_wholly_alike_changes_nothing(plays, order):
+    """Leinster and Cobbold (2012), the property of identical species."""
+    table = np.eye(len(plays) + 1)
+    table[-1, 0] = table[0, -1] = 1
+    split = [plays[0] / 3, *plays[1:], plays[0] * 2 / 3]
+    assert effective_number(split, table, order) == pytest.approx(
+        effective_number(plays, None, order)
+    )
+
+
+def test_the_same_fill_played_often_is_one_fill():
+    assert effective_fills([SNARE, SNARE], [30, 10]) == pytest.approx(1)
+
+
+def test_nothing_played_has_no_effective_number():
+    with pytest.raises(ValueError, match="no plays"):
+        effective_number([])
+    with pytest.raises(ValueError, match="no plays"):
+        effective_number([0, 0])
+    with pytest.raises(ValueError, match="below 0"):
+        effective_number([1, -1])

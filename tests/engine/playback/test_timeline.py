@@ -1,0 +1,137 @@
+"""The timeline of a fill and of its block."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.playback.groove import GrooveError, groove_named, plain_pulse
+from rhythms.engine.playback.timeline import (
+    BLOCK_BARS,
+    GRACE,
+    Block,
+    Sound,
+    block_timeline,
+    fill_timeline,
+)
+from tests.strategies import fills
+
+GRACES = {"flam": 1, "drag": 2}
+
+
+def on_snare(counts: str, *ornaments: str | None) -> Fill:
+    bar = Bar.from_counts(counts)
+    dressed = (*ornaments, *[None] * len(bar.sounded))
+    strokes = (Stroke(Surface.SNARE, ornament=dressed[note.index]) for note in bar.sounded)
+    return Fill(bar, tuple(strokes))
+
+
+def block_of(fill: Fill, bars: int = 4) -> Block:
+    return Block(fill, plain_pulse(fill.bar.meter), bars)
+
+
+def main_strokes(sounds: tuple[Sound, ...]) -> dict[int, Sound]:
+    """The first sound of each stroke that is no grace note."""
+    return {s.note: s for s in reversed(sounds) if s.note is not None and not s.grace}
+
+
+@given(fills(ornaments=False))
+def test_strokes_sound_on_their_onsets_as_written(fill):
+    assert fill_timeline(fill) == tuple(
+        Sound(note.onset, stroke.surface, stroke.dynamic, note.index)
+        for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
+    )
+
+
+@given(fills(), st.sampled_from(BLOCK_BARS))
+def test_no_stroke_of_a_fill_in_a_block_is_late(fill, bars):
+    block = block_of(fill, bars)
+    struck = main_strokes(block.sounds)
+    assert [struck[note.index].onset - block.fill_onset for note in fill.bar.sounded] == [
+        note.onset for note in fill.bar.sounded
+    ]
+
+
+@given(fills(), st.sampled_from(BLOCK_BARS))
+def test_a_block_is_in_order_and_ends_with_the_landing_on_one(fill, bars):
+    block = block_of(fill, bars)
+    onsets = [sound.onset for sound in block.sounds]
+    assert onsets == sorted(onsets)
+    assert onsets[-1] == bars * fill.bar.meter.length
+    last = [sound.surface for sound in block.sounds if sound.onset == block.length]
+    assert last == [Surface.CRASH, Surface.BASS_DRUM]
+
+
+@given(fills())
+def test_two_sounds_of_a_fill_never_fall_together(fill):
+    onsets = [sound.onset for sound in fill_timeline(fill)]
+    assert len(set(onsets)) == len(onsets)
+
+
+@given(fills())
+def test_every_grace_note_is_soft_and_shortly_before_its_stroke(fill):
+    sounds = block_of(fill).fill_bar
+    struck = main_strokes(sounds)
+    for sound in sounds:
+        if sound.grace:
+            graces = GRACES[fill.strokes[sound.note].ornament]
+            assert 0 < struck[sound.note].onset - sound.onset <= graces * GRACE
+            assert sound.dynamic == "ghost"
+
+
+@pytest.mark.parametrize(("ornament", "graces"), [("flam", 1), ("drag", 2)])
+def test_a_fill_that_opens_with_an_ornament_reaches_back_over_the_bar_line_in_a_block(
+    ornament, graces
+):
+    fill = on_snare("1 2 3 4", ornament)
+    assert [s.onset for s in block_of(fill).fill_bar[: graces + 1]] == [
+        -GRACE * number for number in range(graces, -1, -1)
+    ]
+    assert [s.onset for s in fill_timeline(fill)[: graces + 1]] == [
+        GRACE * number for number in range(graces + 1)
+    ]
+
+
+def test_a_diddle_is_two_even_strokes_of_one_note():
+    sounds = fill_timeline(on_snare("1 & 2 3 4", "diddle"))
+    assert [(s.onset, s.note) for s in sounds[:3]] == [
+        (0, 0),
+        (Fraction(1, 4), 0),
+        (Fraction(1, 2), 1),
+    ]
+
+
+def test_the_groove_is_played_in_every_bar_but_the_last():
+    groove = groove_named("rock", Meter(4, 4))
+    sounds = block_timeline(on_snare("1 2 3 4"), groove, 8)
+    bars = [sound.onset // 4 for sound in sounds if sound.note is None]
+    assert [bars.count(bar) for bar in range(9)] == [len(groove.hits)] * 7 + [0, 2]
+
+
+def test_the_fill_alone_has_no_groove():
+    sounds = Block(on_snare("1 2 3 4"), plain_pulse(Meter(4, 4)), 1).sounds
+    assert [(s.onset, s.surface) for s in sounds if s.note is None] == [
+        (4, Surface.CRASH),
+        (4, Surface.BASS_DRUM),
+    ]
+
+
+def test_a_kit_without_cymbals_lands_on_the_bass_drum():
+    block = Block(
+        on_snare("1 2 3 4"),
+        plain_pulse(Meter(4, 4)),
+        surfaces=(Surface.SNARE, Surface.BASS_DRUM),
+    )
+    assert [sound.surface for sound in block.landing] == [Surface.BASS_DRUM]
+
+
+def test_a_groove_in_another_meter_is_refused():
+    with pytest.raises(GrooveError, match="3/4 does not lead to a fill in 4/4"):
+        Block(on_snare("1 2 3 4"), plain_pulse(Meter(3, 4)))
+
+
+def test_a_block_of_no_bar_is_refused():
+    with pytest.raises(GrooveError, match="at least"):
+        Block(on_snare("1 2 3 4"), plain_pulse(Meter(4, 4)), 0)

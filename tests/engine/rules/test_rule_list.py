@@ -1,0 +1,214 @@
+"""Rule sets: JSON both ways, sentences, and errors that say which rule and field."""
+
+from __future__ import annotations
+
+import pytest
+
+from rhythms.engine import RuleSet
+from rhythms.engine.errors import RuleError
+from rhythms.engine.rules import REGISTRY
+from rhythms.engine.rules.base import PURPOSES
+from tests.engine.space.test_fill_space import placement, sticking
+
+SNARE_16THS = placement(["snare"], "16th")
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        SNARE_16THS,
+        placement({"anything but": ["toms", "ride"]}),
+        sticking("16th", "eighth triplet", follow="grid", restart="beat", others="free", lead="L"),
+        sticking(),
+    ],
+)
+def test_a_rule_keeps_its_json_form(rule):
+    assert RuleSet.from_json([rule]).to_json() == [rule]
+
+
+def test_a_sticking_has_defaults():
+    assert RuleSet.from_json([{"rule": "sticking", "rudiment": "single paradiddle"}]).to_json() == [
+        sticking()
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rule", "sentence"),
+    [
+        (SNARE_16THS, "16ths go on the snare."),
+        (
+            placement(["anything"], "eighth", "quarter"),
+            "Eighths and quarters go anywhere on the kit.",
+        ),
+        (
+            placement(["toms", "cymbals", "cowbell"]),
+            "All notes go on the toms, cymbals or cowbell.",
+        ),
+        (
+            placement({"anything but": ["ride", "crash"]}, "eighth triplet"),
+            "Eighth triplets go anywhere but on the ride or crash.",
+        ),
+        (
+            sticking("16th"),
+            (
+                "A single paradiddle on the 16ths, right hand first; "
+                "the other notes alternate from the stroke before."
+            ),
+        ),
+        (
+            sticking(lead="L", follow="grid", restart="beat"),
+            (
+                "A single paradiddle on all notes, left hand first, by their place on the grid, "
+                "starting again on each beat."
+            ),
+        ),
+    ],
+)
+def test_a_rule_says_itself_as_a_teacher_would(rule, sentence):
+    assert RuleSet.from_json([rule]).sentences() == (sentence,)
+
+
+@pytest.mark.parametrize(
+    ("rules", "rule", "field", "words"),
+    [
+        ({}, None, None, "list of rules"),
+        ([3], 0, "rule", "not a rule"),
+        ([{"rule": "loudness"}], 0, "rule", "there are .*placement"),
+        ([SNARE_16THS, {"rule": "placement"}], 1, "surfaces", "at least one surface"),
+        ([placement([])], 0, "surfaces", "at least one name"),
+        ([placement("snare")], 0, "surfaces", "list"),
+        ([placement(["gong"])], 0, "surfaces", "gong"),
+        ([placement([["snare"]])], 0, "surfaces", "not known"),
+        ([placement({"all but": ["snare"]})], 0, "surfaces", "anything but"),
+        ([placement(["snare"], "crotchet")], 0, "values", "crotchet"),
+        ([{**SNARE_16THS, "values": []}], 0, "values", "at least one"),
+        ([{**SNARE_16THS, "loud": True}], 0, "loud", "not part of a placement"),
+        ([{"rule": "sticking"}], 0, "rudiment", "missing"),
+        ([sticking(rudiment="flam")], 0, "rudiment", "flam"),
+        ([sticking(lead="X")], 0, "lead", "R or L"),
+        ([sticking(follow="ear")], 0, "follow", "notes or grid"),
+        ([SNARE_16THS] * 61, None, None, "at most 60"),
+    ],
+)
+def test_a_rule_that_cannot_be_read_is_named_with_its_field(rules, rule, field, words):
+    with pytest.raises(RuleError, match=words) as caught:
+        RuleSet.from_json(rules)
+    assert (caught.value.rule, caught.value.field) == (rule, field)
+
+
+@pytest.mark.parametrize("rule", REGISTRY.values(), ids=lambda rule: rule.name)
+def test_every_rule_describes_its_form(rule):
+    assert rule.title
+    assert rule.purpose in PURPOSES
+    for field in rule.fields:
+        assert field.kind in {"values", "surfaces", "choice", "number", "text", "words"}
+        assert (field.kind == "choice") == bool(field.choices)
+        assert not field.choices or field.default in {choice.value for choice in field.choices}
+
+
+OTHER_RULES = [
+    ({"rule": "at most in a row", "n": 2}, "At most 2 strokes in a row on one surface."),
+    ({"rule": "at most in a row", "n": 1}, "At most 1 stroke in a row on one surface."),
+    ({"rule": "hands apart"}, "The hands never share a surface, except the snare."),
+    ({"rule": "break the path", "k": 3}, "No walk of 3 or more toms in order, down or up."),
+    (
+        {"rule": "break the path", "k": 2, "repeats": "goes on"},
+        "No walk of 2 or more toms in order, down or up, doubles or not.",
+    ),
+    ({"rule": "visit at least", "surfaces": 4}, "Visit at least 4 surfaces."),
+    ({"rule": "use at most", "surfaces": 4}, "Use at most 4 surfaces."),
+    ({"rule": "no hand crosses"}, "The hands never cross."),
+    ({"rule": "start on", "surfaces": ["snare"]}, "The fill starts on the snare."),
+    ({"rule": "end on", "surfaces": ["toms", "crash"]}, "The fill ends on the toms or crash."),
+    (
+        {"rule": "alternate families"},
+        "Each stroke changes family: snare, toms, cymbals, bells, feet.",
+    ),
+    ({"rule": "doubles together"}, "Both strokes of a double are on one surface."),
+    (
+        {"rule": "dynamics", "position": "off the beat", "dynamic": "ghost"},
+        "Notes off the beat are ghosted.",
+    ),
+    (
+        {"rule": "dynamics", "values": ["16th"], "dynamic": "accent", "n": 3},
+        "Exactly 3 accents among the 16ths.",
+    ),
+    (
+        {"rule": "ornament", "accent": "accented", "ornament": "flam", "lead": "R"},
+        "Accented notes are flams, right hand leading.",
+    ),
+    (
+        {"rule": "ornament", "counts": ["1", "3"], "ornament": "drag", "n": 1},
+        "Exactly 1 drag among the notes on 1 and 3.",
+    ),
+    (
+        {"rule": "feet", "on": "rests", "foot": "bass drum"},
+        "The rests are played on the bass drum.",
+    ),
+    (
+        {"rule": "feet", "values": ["eighth"], "on": "notes", "foot": "either foot"},
+        "Eighths are played by either foot.",
+    ),
+    (
+        {"rule": "linear", "values": ["16th"], "pattern": "RLFH"},
+        (
+            "Hands and feet in turn on the 16ths: R L F H, "
+            "F on the bass drum and H on the hi-hat foot."
+        ),
+    ),
+]
+
+
+@pytest.mark.parametrize(("rule", "sentence"), OTHER_RULES)
+def test_every_rule_keeps_its_json_form_and_says_itself(rule, sentence):
+    rules = RuleSet.from_json([rule])
+    assert rules.to_json() == [rule]
+    assert rules.sentences() == (sentence,)
+
+
+def test_every_rule_is_said_in_these_tests():
+    said = {rule["rule"] for rule, _ in OTHER_RULES} | {"placement", "sticking"}
+    assert said == set(REGISTRY)
+
+
+@pytest.mark.parametrize(
+    ("rule", "field", "words"),
+    [
+        ({"rule": "at most in a row"}, "n", "missing"),
+        ({"rule": "at most in a row", "n": 0}, "n", "from 1 to 64"),
+        ({"rule": "at most in a row", "n": True}, "n", "whole number"),
+        ({"rule": "hands apart", "n": 2}, "n", "not part of"),
+        ({"rule": "break the path", "k": 1}, "k", "from 2"),
+        ({"rule": "break the path", "k": 3, "repeats": "stops"}, "repeats", "ends or goes on"),
+        ({"rule": "visit at least", "surfaces": ["snare"]}, "surfaces", "whole number"),
+        ({"rule": "start on"}, "surfaces", "at least one"),
+        ({"rule": "dynamics", "dynamic": "loud"}, "dynamic", "accent or ghost"),
+        ({"rule": "dynamics", "dynamic": "ghost", "n": -1}, "n", "from 0"),
+        ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag or diddle"),
+        ({"rule": "feet", "foot": "left"}, "foot", "bass drum"),
+        ({"rule": "linear", "pattern": ""}, "pattern", "such as RLF"),
+        ({"rule": "linear", "pattern": "RLX"}, "pattern", "not a limb"),
+        ({"rule": "placement", "surfaces": ["snare"], "counts": ["5 x"]}, "counts", "not a count"),
+        ({"rule": "placement", "surfaces": ["snare"], "position": "late"}, "position", "off the"),
+        ({"rule": "placement", "surfaces": ["snare"], "accent": 3}, "accent", "accented"),
+    ],
+)
+def test_a_part_that_cannot_be_read_is_named(rule, field, words):
+    with pytest.raises(RuleError, match=words) as caught:
+        RuleSet.from_json([rule])
+    assert caught.value.field == field
+
+
+def test_mirroring_swaps_every_leading_hand_and_nothing_else():
+    rules = RuleSet.from_json(
+        [
+            {"rule": "ornament", "ornament": "flam", "lead": "R"},
+            {"rule": "linear", "pattern": "RLF"},
+            {"rule": "hands apart"},
+        ]
+    )
+    assert rules.mirrored().to_json() == [
+        {"rule": "ornament", "ornament": "flam", "lead": "L"},
+        {"rule": "linear", "pattern": "LRF"},
+        {"rule": "hands apart"},
+    ]

@@ -1,0 +1,105 @@
+"""All rules together against listing every fill, one by one."""
+
+from __future__ import annotations
+
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
+from rhythms.engine.space.conflict import conflict
+from rhythms.engine.space.explain import explain
+from tests.engine import brute_force
+from tests.engine.rules_at_random import bars, kits, rule_sets, rules
+
+MOST_TO_LIST = 3_000
+slowly = settings(max_examples=600)
+
+
+def small_enough(space: FillSpace) -> bool:
+    reach = 1
+    for strokes in space.within_reach:
+        reach *= len(strokes)
+    return reach <= MOST_TO_LIST
+
+
+def struck(fill: Fill) -> tuple[brute_force.Struck, ...]:
+    return tuple(
+        brute_force.Struck(str(s.surface), s.limb, s.dynamic, s.ornament) for s in fill.strokes
+    )
+
+
+@slowly
+@given(bars, rule_sets, kits)
+def test_a_space_holds_exactly_the_fills_that_listing_finds(bar, rules, kit):
+    space = FillSpace(bar, RuleSet.from_json(rules), kit)
+    assume(small_enough(space))
+    listed = brute_force.fills(bar, rules, kit)
+    assert space.size == len(listed)
+    fills = [space.fill(rank) for rank in range(space.size)]
+    assert [struck(fill) for fill in fills] == listed
+    assert [space.rank(fill) for fill in fills] == list(range(space.size))
+    assert all(fill in space for fill in fills)
+
+
+@settings(max_examples=150, deadline=None)
+@given(bars, rule_sets, kits)
+def test_whatever_is_within_reach_is_in_the_space_only_if_every_rule_allows_it(bar, rules, kit):
+    space = FillSpace(bar, RuleSet.from_json(rules), kit)
+    case = brute_force.played(bar, rules, kit)
+    for shift in range(7):
+        strokes = tuple(
+            reach[(shift * 5 + note) % len(reach)] for note, reach in enumerate(space.within_reach)
+        )
+        fill = Fill(space.setting.bar, strokes)
+        allowed = all(brute_force.obeys(rule, case, struck(fill)) for rule in rules)
+        assert (fill in space) == allowed
+
+
+@settings(max_examples=150, deadline=None)
+@given(bars, rule_sets, kits)
+def test_a_sample_is_in_the_space_without_repeats(bar, rules, kit):
+    space = FillSpace(bar, RuleSet.from_json(rules), kit)
+    sample = space.sample(min(20, space.size), seed=5)
+    assert len(set(sample)) == len(sample)
+    assert all(fill in space for fill in sample)
+
+
+@settings(max_examples=150, deadline=None)
+@given(bars, rule_sets, kits)
+def test_explanations_find_every_broken_rule_and_no_other(bar, rules, kit):
+    space = FillSpace(bar, RuleSet.from_json(rules), kit)
+    case = brute_force.played(bar, rules, kit)
+    strokes = tuple(reach[note % len(reach)] for note, reach in enumerate(space.within_reach))
+    fill = Fill(space.setting.bar, strokes)
+    verdicts = explain(space, fill)
+    for rule, form in zip(space.rule_set.rules, rules, strict=True):
+        said_broken = any(v.kept is False for v in verdicts if v.rule is rule)
+        assert said_broken == (not brute_force.obeys(form, case, struck(fill)))
+
+
+@settings(max_examples=200)
+@given(bars, st.lists(rules, min_size=2, max_size=5), kits)
+def test_a_conflict_is_a_smallest_set_of_rules_that_leaves_no_fill(bar, rules, kit):
+    space = FillSpace(bar, RuleSet.from_json(rules), kit)
+    found = conflict(space)
+    assert bool(found) == (space.size == 0)
+    assert not found or space.graph_of(found).size == 0
+    smaller = brute_force_subsets(space.rule_set.rules, len(found))
+    assert all(space.graph_of(subset).size for subset in smaller)
+
+
+def brute_force_subsets(rules: tuple, below: int) -> list[tuple]:
+    distinct = tuple(dict.fromkeys(rules))
+    subsets = [
+        tuple(rule for place, rule in enumerate(distinct) if mask >> place & 1)
+        for mask in range(2 ** len(distinct))
+    ]
+    return [subset for subset in subsets if len(subset) < below]
+
+
+def test_a_hand_that_is_not_known_leaves_rules_about_hands_open():
+    bar = Bar.from_counts("1 2", "2/4")
+    paradiddle = {"rule": "sticking", "rudiment": "single paradiddle"}
+    space = FillSpace(bar, RuleSet.from_json([paradiddle, {"rule": "hands apart"}]), Kit.standard())
+    verdicts = explain(space, Fill(bar, (Stroke(Surface.RIDE), Stroke(Surface.RIDE))))
+    assert [verdict.kept for verdict in verdicts] == [None] * 4

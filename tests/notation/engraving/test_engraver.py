@@ -1,0 +1,133 @@
+"""What the engraver makes of a fill: its times, its places on the staff, its failures."""
+
+from __future__ import annotations
+
+import re
+from concurrent.futures import ThreadPoolExecutor
+from fractions import Fraction
+
+import pytest
+import verovio
+from hypothesis import given, settings
+from lxml import etree
+
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.notation import EngravingError, svg
+from rhythms.notation.engraving.cleaning import clean
+from rhythms.notation.engraving.engraver import engrave
+from rhythms.notation.engraving.mei import mei
+from rhythms.notation.staff_placement import PLACEMENTS
+from tests.strategies import fills
+
+SVG = "{http://www.w3.org/2000/svg}"
+#: In the drawing's units, half a staff space: from a line to the next space.
+STEP = 90
+
+few = settings(max_examples=60)
+
+
+@few
+@given(fills(ornaments=False))
+def test_the_engravers_own_clock_agrees_with_the_engine(fill):
+    """Verovio works out times by itself; ``qstamp`` is quarters from the start."""
+    toolkit = verovio.toolkit()
+    toolkit.setOptions({"inputFrom": "mei"})
+    assert toolkit.loadData(mei(fill, "p"))
+    heard = {
+        identity: Fraction(moment["qstamp"]).limit_denominator(96)
+        for moment in toolkit.renderToTimemap()
+        for identity in moment.get("on", ())
+        if re.fullmatch(r"p-s\d+", identity)
+    }
+    assert heard == {f"p-s{note.index}": note.onset for note in fill.bar.sounded}
+
+
+def heads(fill: Fill) -> list[tuple[int, int]]:
+    """(x, y) of each stroke's notehead, by index."""
+    root = etree.fromstring(svg(fill, prefix="p").encode())
+    found = []
+    for index in range(len(fill.strokes)):
+        use = root.find(f".//{SVG}g[@id='p-s{index}']/{SVG}g/{SVG}use")
+        x, y = re.match(r"translate\((\d+), (\d+)\)", use.get("transform")).groups()
+        found.append((int(x), int(y)))
+    return found
+
+
+@pytest.mark.parametrize("surface", Surface)
+def test_a_notehead_stands_where_the_table_says(surface):
+    bar = Bar.from_counts("1 2 3 4")
+    (_, snare), (_, other), *_ = heads(
+        Fill(bar, (Stroke(Surface.SNARE), Stroke(surface), *[Stroke(Surface.SNARE)] * 2))
+    )
+    steps_up = PLACEMENTS[surface].loc - PLACEMENTS[Surface.SNARE].loc
+    assert snare - other == steps_up * STEP
+
+
+@few
+@given(fills())
+def test_what_sounds_later_stands_further_right(fill):
+    places = [x for x, _ in heads(fill)]
+    assert places == sorted(set(places))
+
+
+def row(root: etree._Element, words: set[str]) -> list[etree._Element]:
+    return [text for text in root.iter(f"{SVG}text") if text.text in words]
+
+
+@few
+@given(fills())
+def test_sticking_is_one_straight_row_of_the_hands_in_order(fill):
+    texts = row(etree.fromstring(svg(fill).encode()), {"R", "L"})
+    texts.sort(key=lambda text: int(text.get("x")))
+    assert [text.text for text in texts] == [
+        stroke.limb for stroke in fill.strokes if stroke.limb in ("R", "L")
+    ]
+    assert len({text.get("y") for text in texts}) <= 1
+
+
+def test_counts_stand_in_a_row_below_the_sticking():
+    bar = Bar.from_counts("1 e & a 2 trip let 3 4")
+    fill = Fill(bar, (Stroke(Surface.SNARE, "R"),) * len(bar.sounded))
+    root = etree.fromstring(svg(fill, counts=True).encode())
+    counts = row(root, {"1", "e", "&", "a", "2", "trip", "let", "3", "4"})
+    assert " ".join(text.text for text in counts) == "1 e & a 2 trip let 3 4"
+    (below,) = {int(text.get("y")) for text in counts}
+    (above,) = {int(text.get("y")) for text in row(root, {"R"})}
+    assert above < below
+
+
+def test_a_bar_finer_than_counting_is_drawn_without_counts():
+    bar = Bar.from_json(
+        {"meter": "2/4", "notes": [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(16)]}
+    )
+    root = etree.fromstring(svg(snare_fill(bar), counts=True).encode())
+    assert not list(root.iter(f"{SVG}text"))
+
+
+def test_a_letter_lights_with_its_stroke():
+    fill = Fill(Bar.from_counts("1 2 3 4"), tuple(Stroke(Surface.SNARE, hand) for hand in "RLRL"))
+    root = etree.fromstring(svg(fill, prefix="p").encode())
+    groups = [root.find(f".//{SVG}g[@id='p-s{index}']") for index in range(4)]
+    assert [group.findtext(f"{SVG}text") for group in groups] == ["R", "L", "R", "L"]
+
+
+def test_threads_draw_what_one_alone_draws():
+    fills = [
+        snare_fill(Bar.from_counts(counts))
+        for counts in ("1 2 3 4", "1 & 2 e & a 3 4", "1 trip let 2 3 4", "(1) & 2 & 3 4 e & a")
+    ]
+    alone = [svg(fill) for fill in fills]
+    with ThreadPoolExecutor(4) as pool:
+        assert list(pool.map(svg, fills * 25)) == alone * 25
+
+
+@pytest.mark.parametrize("data", ["", "not MEI", "<mei><music></mei>"])
+def test_what_the_engraver_cannot_read_is_an_error_and_not_an_empty_picture(data, capfd):
+    with pytest.raises(EngravingError, match="could not read"):
+        engrave(data, 700)
+
+
+def test_an_empty_picture_is_an_error():
+    with pytest.raises(EngravingError, match="drew nothing"):
+        clean('<svg xmlns="http://www.w3.org/2000/svg" width="0px"/>', "p", "title", "words")

@@ -1,0 +1,86 @@
+"""Marks on the notes of an engraving."""
+
+from lxml import etree
+
+from rhythms.engine import Bar, FillSpace, Kit, RuleSet
+from rhythms.notation import svg
+from rhythms.notation.engraving.marking import marked
+
+SVG = "{http://www.w3.org/2000/svg}"
+FLAMS = [{"rule": "ornament", "ornament": "flam", "values": ["16th"]}]
+OUTCOMES = ["right", "missed", "wrong"] * 4
+
+
+def drawn(rules=(), outcomes=OUTCOMES):
+    bar = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
+    fill = FillSpace(bar, RuleSet.from_json(list(rules)), Kit.standard()).fill(987_654)
+    return etree.fromstring(marked(svg(fill, prefix="x"), "x", outcomes))
+
+
+def box(root) -> tuple[float, float, float, float]:
+    x, y, width, height = (float(number) for number in root.get("viewBox").split())
+    return x, y, x + width, y + height
+
+
+def centre(shape) -> tuple[float, float]:
+    if shape.tag == f"{SVG}circle":
+        return float(shape.get("cx")), float(shape.get("cy"))
+    side = float(shape.get("width")) / 2
+    return float(shape.get("x")) + side, float(shape.get("y")) + side
+
+
+def test_each_outcome_has_a_shape_of_its_own():
+    root = drawn()
+    shapes = {
+        name: sorted(
+            {shape.tag.removeprefix(SVG) for shape in root.iterfind(f".//*[@class='{name}']")}
+        )
+        for name in ("mark mark-right", "mark mark-missed", "mark mark-wrong")
+    }
+    assert shapes == {
+        "mark mark-right": ["path"],
+        "mark mark-missed": ["circle"],
+        "mark mark-wrong": ["path", "rect"],
+    }
+
+
+def test_every_stroke_is_marked_once_in_the_row_below_and_errors_at_the_head_too():
+    root = drawn()
+    for index, outcome in enumerate(OUTCOMES):
+        (group,) = root.iterfind(f".//*[@id='x-s{index}']")
+        marks = [each for each in group if "mark" in (each.get("class") or "")]
+        assert len(marks) == (1 if outcome == "right" else 2)
+        assert f"played-{outcome}" in group.get("class")
+
+
+def test_rings_and_boxes_stand_round_the_head_of_the_stroke_not_of_its_grace_note():
+    root = drawn(FLAMS)
+    for index, outcome in enumerate(OUTCOMES):
+        if outcome == "right":
+            continue
+        (group,) = root.iterfind(f".//*[@id='x-s{index}']")
+        head = group.find(f".//{SVG}use").get("transform")
+        x, y = (float(part) for part in head[head.index("(") + 1 : head.index(")")].split(","))
+        shape = [each for each in group if each.tag in (f"{SVG}circle", f"{SVG}rect")][-1]
+        assert abs(centre(shape)[0] - x) < 150
+        assert centre(shape)[1] == y
+
+
+def test_nothing_stands_outside_the_picture():
+    root = drawn(FLAMS)
+    left, top, right, bottom = box(root)
+    for shape in root.iter(f"{SVG}circle", f"{SVG}rect"):
+        x, y = centre(shape)
+        assert left <= x <= right
+        assert top <= y <= bottom
+
+
+def test_a_stroke_without_an_outcome_stays_plain():
+    root = drawn(outcomes=["right"])
+    assert len(root.findall(".//*[@class='mark mark-right']")) == 1
+
+
+def test_marks_have_no_colour_and_no_style_of_their_own():
+    for each in drawn().iter():
+        assert each.get("style") is None
+        assert each.get("stroke") in (None, "currentColor")

@@ -1,0 +1,138 @@
+"""A timeline as an audio file: every stroke on its time, the tempo changing no pitch."""
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.timeline import Sound, block_timeline, fill_timeline
+from rhythms.notation.sounds import OFFSET, OPEN_HI_HAT, samples
+from rhythms.notation.sounds.audio import PEAK, audio, mix
+from tests.notation import sound_measures
+
+RATE = sound_measures.RATE
+BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
+FILL = Fill(BAR, tuple(Stroke(Surface.SNARE) for _ in BAR.sounded))
+BLOCK = block_timeline(FILL, grooves_for(BAR.meter)[0], 16)
+
+
+def at(onset: Fraction | int, surface: str = Surface.CROSS_STICK, dynamic: str = "normal") -> Sound:
+    return Sound(Fraction(onset), surface, dynamic)
+
+
+def starts(wave: np.ndarray) -> list[int]:
+    """Where sound comes after silence."""
+    sounding = np.abs(wave) > 0.1
+    quiet_before = np.convolve(sounding, np.ones(400), "full")[: wave.size] - sounding == 0
+    return list(np.flatnonzero(sounding & quiet_before))
+
+
+class TestTime:
+    @pytest.mark.parametrize("tempo", [30, 92, 137, 240])
+    def test_every_stroke_is_within_a_sample_of_the_ideal_grid_over_16_bars(self, tempo):
+        onsets = [Fraction(k, 2) for k in range(128)]
+        wave = mix([at(onset) for onset in onsets], tempo)
+        ideal = [float(onset) * 60 / tempo * RATE for onset in onsets]
+        late = np.array(starts(wave)) - starts(wave)[0] - np.array(ideal)
+        assert np.max(np.abs(late)) <= 1
+
+    def test_triplets_fall_where_they_belong(self):
+        wave = mix([at(Fraction(k, 3)) for k in range(4)], 100)
+        assert np.diff(starts(wave)) == pytest.approx([8820] * 3, abs=1)
+
+    def test_in_the_decoded_file_strokes_are_where_the_timeline_has_them(self):
+        wave = sound_measures.decoded(audio([at(k) for k in range(8)], 90))
+        found = [start / RATE - OFFSET for start in starts(wave)]
+        assert found == pytest.approx([k * 60 / 90 for k in range(8)], abs=0.002)
+
+    def test_a_grace_note_before_the_start_is_not_lost(self):
+        wave = mix([at(Fraction(-1, 4)), at(1)], 60)
+        assert np.diff(starts(wave)) == pytest.approx([1.25 * RATE], abs=1)
+
+    def test_the_order_of_the_timeline_does_not_matter(self):
+        assert np.allclose(mix(BLOCK, 100), mix(BLOCK[::-1], 100))
+
+    def test_the_last_sound_rings_out(self):
+        assert mix([at(4, Surface.CRASH)], 60).size == 4 * RATE + samples("crash", "normal").size
+
+
+class TestSound:
+    def test_a_faster_tempo_changes_no_pitch(self):
+        timeline = [at(k, Surface.HIGH_TOM) for k in range(4)]
+        slow, fast = (sound_measures.decoded(audio(timeline, tempo)) for tempo in (60, 90))
+        assert sound_measures.strongest(slow) == pytest.approx(
+            sound_measures.strongest(fast), rel=0.01
+        )
+
+    def test_each_surface_sounds_as_itself(self):
+        alone = mix([at(0, Surface.COWBELL, "accent")], 100)
+        sound = samples("cowbell", "accent")
+        assert np.corrcoef(alone[: sound.size], sound)[0, 1] == pytest.approx(1)
+
+    def test_sounds_that_come_together_are_added(self):
+        both = [at(0, Surface.SNARE), at(0, Surface.BASS_DRUM)]
+        summed = (
+            samples("snare", "normal")
+            + np.pad(samples("bass drum", "normal"), (0, 100_000))[
+                : samples("snare", "normal").size
+            ]
+        )
+        wave = mix(both, 100)[: summed.size]
+        assert np.corrcoef(wave, summed)[0, 1] == pytest.approx(1)
+
+    def test_an_accent_is_louder_than_a_ghost(self):
+        wave = mix([at(0, Surface.SNARE, "ghost"), at(1, Surface.SNARE, "accent")], 60)
+        ghost, accent = sound_measures.level(wave), sound_measures.level(wave[RATE:])
+        assert accent - ghost == pytest.approx(12, abs=2)
+
+    def test_a_diddle_sounds_twice(self):
+        bar = Bar.from_counts("1 2 3 4")
+        strokes = [Stroke(Surface.CROSS_STICK, ornament="diddle")] * 4
+        wave = mix(fill_timeline(Fill(bar, tuple(strokes))), 60)
+        assert len(starts(wave)) == 8
+
+    def test_it_is_as_loud_as_it_goes_without_clipping(self):
+        assert np.max(np.abs(mix(BLOCK, 100))) == pytest.approx(PEAK)
+
+    def test_the_decoded_file_is_not_clipped(self):
+        assert np.max(np.abs(sound_measures.decoded(audio(BLOCK, 100)))) < 1
+
+    def test_the_block_gets_through_at_every_practice_tempo(self):
+        for tempo in (30, 240):
+            wave = mix(BLOCK, tempo)
+            assert wave.size > float(BLOCK[-1].onset) * 60 / tempo * RATE
+            assert np.all(np.isfinite(wave))
+
+
+class TestTheOpenHiHat:
+    @pytest.mark.parametrize("closing", [Surface.HI_HAT, Surface.HI_HAT_FOOT])
+    def test_closing_ends_it(self, closing):
+        chokes, rings = (
+            mix([at(0, OPEN_HI_HAT, "accent"), at(Fraction(1, 4), surface, "ghost"), at(2)], 60)
+            for surface in (closing, Surface.SNARE)
+        )
+        later = slice(round(0.5 * RATE), round(0.7 * RATE))
+        assert np.max(np.abs(chokes[later])) < np.max(np.abs(rings[later])) / 20
+
+    def test_a_stroke_on_the_ride_lets_it_ring(self):
+        opened = samples(OPEN_HI_HAT, "accent")
+        both = mix([at(0, OPEN_HI_HAT, "accent"), at(Fraction(3, 4), Surface.RIDE)], 60)
+        before = slice(0, round(0.7 * RATE))
+        assert np.corrcoef(both[before], opened[before])[0, 1] == pytest.approx(1)
+
+    def test_what_was_rung_out_before_is_left_as_it_is(self):
+        late = mix([at(0, OPEN_HI_HAT, "accent"), at(4, Surface.HI_HAT, "ghost")], 60)
+        opened = samples(OPEN_HI_HAT, "accent")
+        assert np.corrcoef(late[: opened.size], opened)[0, 1] == pytest.approx(1)
+
+
+class TestWhatCannotBe:
+    @pytest.mark.parametrize("tempo", [0, -60, float("nan")])
+    def test_a_tempo_that_is_none_is_refused(self, tempo):
+        with pytest.raises(ValueError, match="is not a speed"):
+            audio(BLOCK, tempo)
+
+    def test_nothing_to_play_is_silence(self):
+        assert np.max(np.abs(sound_measures.decoded(audio([], 100)))) < 0.001

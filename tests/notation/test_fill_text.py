@@ -1,0 +1,49 @@
+"""A fill in words, as a screen reader says it."""
+
+from fractions import Fraction
+
+from hypothesis import given
+
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.notation.fill_text import description, title
+from tests.strategies import fills
+
+
+def test_the_bar_is_told_as_it_is_counted_with_surfaces_hands_and_ornaments():
+    fill = Fill(
+        Bar.from_counts("1 & (2) 3 -& 4"),
+        (
+            Stroke(Surface.SNARE, "R", "accent"),
+            Stroke(Surface.SNARE, "L", "ghost"),
+            Stroke(Surface.FLOOR_TOM, None, "normal", "flam"),
+            Stroke(Surface.BASS_DRUM, "RF"),
+        ),
+    )
+    assert title(fill) == "4/4, 4 strokes"
+    assert description(fill) == (
+        "1 snare (R, accent), & snare (L, ghost), 2 rest, 3 floor tom (flam), 4 bass drum"
+    )
+
+
+def test_a_beat_finer_than_counting_is_told_by_its_number():
+    notes = [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(8)] + [
+        ["1", "1", "quarter", ""]
+    ]
+    fill = snare_fill(Bar.from_json({"meter": "2/4", "notes": notes}))
+    assert description(fill).startswith("1 snare, then snare, then snare")
+    assert description(fill).endswith("then snare, 2 snare")
+
+
+def test_one_stroke_is_one_stroke():
+    assert title(snare_fill(Bar.from_counts("1 (2) (3) (4)"))) == "4/4, 1 stroke"
+
+
+@given(fills())
+def test_every_stroke_and_every_rest_is_told(fill):
+    told = description(fill)
+    for surface in Surface:
+        others = [s for s in Surface if surface in s and s != surface]
+        played = sum(stroke.surface in (surface, *others) for stroke in fill.strokes)
+        assert told.count(str(surface)) == played
+    assert told.count("rest") == sum(note.rest for note in fill.bar.notes)

@@ -1,0 +1,77 @@
+"""The block as the page's player reads it."""
+
+import json
+from fractions import Fraction
+
+from hypothesis import given
+
+from rhythms.engine import Bar, Meter
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import groove_named, groove_of_bar, grooves_for
+from rhythms.engine.playback.timeline import Block, fill_timeline
+from rhythms.notation.player import block_json, fill_json
+from tests.strategies import fills
+
+
+def said(counts: str, meter: str = "4/4") -> list[tuple[float, str, bool]]:
+    fill = snare_fill(Bar.from_counts(counts, meter))
+    counted = block_json(Block(fill, grooves_for(fill.bar.meter)[0]))["counts"]
+    return [(count["onset"], count["label"], count["struck"]) for count in counted]
+
+
+@given(fills())
+def test_the_fill_is_the_timeline_to_a_billionth_of_a_quarter(fill):
+    block = Block(fill, grooves_for(fill.bar.meter)[0])
+    played = json.loads(json.dumps(block_json(block)))["fill"]
+    assert [
+        (sound["surface"], sound["dynamic"], sound["note"], sound["grace"]) for sound in played
+    ] == [tuple(sound[1:]) for sound in block.fill_bar]
+    for sound, exact in zip(played, block.fill_bar, strict=True):
+        assert abs(Fraction(sound["onset"]) - exact.onset) < Fraction(1, 10**9)
+
+
+def test_every_groove_of_the_meter_can_be_changed_to():
+    block = Block(snare_fill(Bar.from_counts("1 2 3 4")), groove_named("funk", Meter(4, 4)))
+    data = block_json(block)
+    assert data["groove"] == "funk"
+    assert set(data["grooves"]) == {groove.name for groove in grooves_for(Meter(4, 4))}
+    assert len(data["grooves"]["funk"]) == len(block.groove.hits)
+
+
+def test_a_bar_of_the_teachers_is_one_of_the_grooves():
+    bar = Bar.from_counts("1 2 & 3 4")
+    data = block_json(Block(snare_fill(bar), groove_of_bar(bar, "March")))
+    assert data["groove"] == "March"
+    assert next(iter(data["grooves"])) == "March"
+
+
+def test_strokes_rests_and_beats_are_counted():
+    assert said("1 & (2) 3 4") == [
+        (0, "1", True),
+        (0.5, "&", True),
+        (1, "2", False),
+        (2, "3", True),
+        (3, "4", True),
+    ]
+
+
+def test_a_beat_inside_a_held_note_is_counted_too():
+    assert said("1 -2 3 -4") == [
+        (0, "1", True),
+        (1, "2", False),
+        (2, "3", True),
+        (3, "4", False),
+    ]
+
+
+def test_six_eight_clicks_on_its_two_beats():
+    fill = snare_fill(Bar.from_counts("1 2 3 4 5 6", "6/8"))
+    beats = block_json(Block(fill, grooves_for(fill.bar.meter)[0]))["beats"]
+    assert beats == [{"onset": 0.0, "number": 1}, {"onset": 1.5, "number": 4}]
+
+
+@given(fills())
+def test_a_fill_to_be_heard_alone_brings_nothing_else(fill):
+    data = fill_json(fill)
+    assert [sound["note"] for sound in data["fill"]] == [s.note for s in fill_timeline(fill)]
+    assert (data["bars"], data["landing"], list(data["grooves"].values())) == (1, [], [[]])

@@ -1,0 +1,115 @@
+"""The grid of the bar editor and the bar that it stands for."""
+
+import pytest
+from hypothesis import given
+
+from rhythms.bars.bar_grid import GridError, bar_of, blank, divisions, grid_of, read_grid
+from rhythms.engine import Bar, Meter
+from rhythms.engine.bars.count_line import grids
+from tests.strategies import METERS, bars
+
+FOUR = Meter.parse("4/4")
+
+
+def kinds(grid) -> list[list[str]]:
+    return [[cell.kind for cell in beat.cells] for beat in grid]
+
+
+def sent_back(grid) -> tuple[list[str], dict[int, list[str]]]:
+    """What a form with this grid sends."""
+    return (
+        [beat.division for beat in grid],
+        {beat.beat.number: [cell.kind for cell in beat.cells] for beat in grid},
+    )
+
+
+@given(bars())
+def test_a_bar_comes_back_from_its_grid(bar):
+    assert bar_of(grid_of(bar), bar.meter) == bar
+
+
+@given(bars())
+def test_a_grid_comes_back_from_its_form(bar):
+    grid = grid_of(bar)
+    assert read_grid(bar.meter, *sent_back(grid)) == grid
+
+
+@pytest.mark.parametrize("meter", METERS)
+def test_a_division_is_known_by_its_number_of_places(meter):
+    meter = Meter.parse(meter)
+    for beat in meter.beats:
+        places = {len(counts) for counts in grids(beat, meter.in_eighths)}
+        assert len(places) == len(divisions(meter))
+
+
+def test_a_beat_stands_on_the_coarsest_division_that_holds_it():
+    grid = grid_of(Bar.from_counts("1 2 & 3 e 4 trip let"))
+    assert [beat.division for beat in grid] == ["quarter", "eighths", "16ths", "triplets"]
+
+
+def test_sounds_accents_rests_and_held_places_are_told_apart():
+    grid = grid_of(Bar.from_counts("1 &> (2) & 3 4"))
+    assert kinds(grid) == [["sound", "accent"], ["rest", "sound"], ["sound"], ["sound"]]
+
+
+def test_a_held_place_is_told_apart():
+    assert kinds(grid_of(Bar.from_counts("1 a 2 3 4")))[0] == ["sound", "hold", "hold", "sound"]
+
+
+def test_a_blank_grid_is_a_bar_of_silence():
+    bar = bar_of(blank(FOUR), FOUR)
+    assert bar.sounded == ()
+
+
+class TestChangingADivision:
+    def changed(self, before: list[str], to: str) -> list[str]:
+        cells = {1: before, 2: ["sound"], 3: ["sound"], 4: ["sound"]}
+        return kinds(read_grid(FOUR, [to, "quarter", "quarter", "quarter"], cells))[0]
+
+    def test_new_places_sound(self):
+        assert self.changed(["sound"], "16ths") == ["sound"] * 4
+
+    def test_places_of_both_keep_their_kind(self):
+        assert self.changed(["accent", "rest"], "16ths") == ["accent", "sound", "rest", "sound"]
+
+    def test_a_coarser_one_drops_what_has_no_place(self):
+        assert self.changed(["sound", "rest", "accent", "hold"], "eighths") == ["sound", "accent"]
+
+    def test_a_silent_beat_sounds_in_all_its_places(self):
+        assert self.changed(["rest"], "triplets") == ["sound"] * 3
+
+    def test_the_same_division_changes_nothing(self):
+        assert self.changed(["hold", "rest"], "eighths") == ["hold", "rest"]
+
+
+QUARTERS = ["quarter"] * 4
+SOUNDS = {number: ["sound"] for number in (1, 2, 3, 4)}
+
+
+@pytest.mark.parametrize(
+    ("chosen", "cells", "said"),
+    [
+        (["quarter"] * 3, SOUNDS, "has 4 beats, not 3"),
+        (["halves", *QUARTERS[1:]], SOUNDS, "“halves” does not divide a beat"),
+        (QUARTERS, {**SOUNDS, 2: ["loud"]}, "“loud” is nothing a place can do"),
+        (QUARTERS, {**SOUNDS, 2: ["sound"] * 5}, "Beat 2 cannot have 5 places"),
+        (QUARTERS, {1: ["sound"]}, "Beat 2 cannot have 0 places"),
+    ],
+)
+def test_a_grid_that_is_no_bar_says_why(chosen, cells, said):
+    with pytest.raises(GridError, match=said):
+        read_grid(FOUR, chosen, cells)
+
+
+def test_nothing_can_be_held_on_the_first_place():
+    grid = read_grid(FOUR, QUARTERS, {**SOUNDS, 1: ["hold"]})
+    with pytest.raises(GridError, match="nothing to hold on the first place"):
+        bar_of(grid, FOUR)
+
+
+@pytest.mark.parametrize(
+    ("meter", "titles"),
+    [("2/4", ["Beat 1", "Beat 2"]), ("6/8", ["Counts 1 to 3", "Counts 4 to 6"])],
+)
+def test_beats_are_called_as_they_are_counted(meter, titles):
+    assert [beat.title for beat in blank(Meter.parse(meter))] == titles

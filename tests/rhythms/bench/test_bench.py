@@ -1,0 +1,91 @@
+"""The benchmark's rows and how they are said; how long anything takes is nobody's test."""
+
+import math
+import shutil
+from io import StringIO
+
+import pytest
+from django.core.management import call_command
+
+from rhythms.bench import lilypond, solver
+from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
+from rhythms.bench.bench_timer import QUICK
+from rhythms.bench.table import BenchRow, BenchSection, lines, said, times_as_long
+from rhythms.engine import Kit
+
+
+def test_the_command_prints_a_row_for_everything_it_times():
+    printed = StringIO()
+    call_command("bench", quick=True, stdout=printed)
+    for row in (
+        "Baseline",
+        "hands free",
+        "a paradiddle",
+        "count them all (size)",
+        "fill(rank)",
+        "rank(fill)",
+        "sample(100)",
+        "engrave one (SVG)",
+        "MIDI",
+        "MusicXML",
+        "the solver",
+        "LilyPond",
+    ):
+        assert row in printed.getvalue()
+
+
+def test_sixteen_notes_on_eight_surfaces_are_what_is_timed():
+    assert (len(SIXTEEN.sounded), len(Kit.standard().hand_surfaces)) == (16, 8)
+    assert sixteen_notes([]).size == 8**16
+
+
+def test_the_solver_meets_spaces_of_ten_thousand_to_a_million():
+    assert all(10_000 < puzzle.space().size < 1_000_000 for puzzle in solver.puzzles())
+
+
+def test_a_missing_solver_is_said_in_its_row(monkeypatch):
+    monkeypatch.setattr(solver, "Problem", None)
+    (row,) = solver.section(QUICK).rows
+    assert row.seconds is None
+    assert "not installed" in row.note
+
+
+def test_a_missing_lilypond_is_said_in_its_row(monkeypatch):
+    monkeypatch.setattr(shutil, "which", lambda _: None)
+    (row,) = lilypond.section(QUICK).rows
+    assert row.seconds is None
+    assert "not installed" in row.note
+
+
+def test_every_surface_of_the_timed_bars_has_a_name_in_lilypond():
+    written = lilypond.drum_mode(sixteen_notes([]).fill(8**16 - 1))
+    assert written.count("cb16") == 16
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(12.84, "12.8 s"), (0.00421, "4.21 ms"), (0.123456, "123 ms"), (0.0000045, "4.5 µs")],
+)
+def test_a_time_is_said_in_the_unit_that_suits_it(seconds, words):
+    assert said(seconds) == words
+
+
+def test_a_ratio_says_how_long_the_other_takes():
+    assert times_as_long(3.0, 1.5) == "2 times as long"
+
+
+def test_a_time_stands_beside_its_share_of_the_baseline():
+    section = BenchSection(
+        "Title", (BenchRow("work", 0.02, "a note"), BenchRow("nothing", note="not there"))
+    )
+    assert list(lines([section], baseline=0.04)) == [
+        "",
+        "Title",
+        "  work          20 ms         0.5  a note",
+        "  nothing           -           -  not there",
+    ]
+
+
+def test_a_share_too_small_for_three_figures_has_no_exponent():
+    tiny = math.nextafter(1e-6, 1)
+    assert "e-" not in "".join(lines([BenchSection("", (BenchRow("", tiny),))], baseline=1.0))
