@@ -25,7 +25,7 @@ urlpatterns = [
     path(
         "studio/settings/password/",
         teacher_required(accounts.ChangePassword.as_view()),
-        name="password",
+        name="change-password",
     ),
     path("studio/students/", people.students, name="students"),
     path("studio/students/add/", people.student_add, name="student-add"),

@@ -38,7 +38,7 @@ ROWS = [
     Row("studio:new-password", BOTH, EVERYONE, ("uid_of_teacher", "reset_token")),
     Row("studio:enter", BOTH, EVERYONE, ("link_secret",)),
     Row("studio:settings", BOTH, TEACHER),
-    Row("studio:password", BOTH, TEACHER),
+    Row("studio:change-password", BOTH, TEACHER),
     Row("studio:students", READ, TEACHER),
     Row("studio:student-add", BOTH, TEACHER),
     Row("studio:student-edit", BOTH, TEACHER, ("student",)),

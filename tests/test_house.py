@@ -1,12 +1,15 @@
 """What holds for the whole house."""
 
+import ast
 import re
 import subprocess
 import sys
+from collections import defaultdict
 from pathlib import Path
 
 import pytest
 from django.core.management import call_command
+from django.urls import URLPattern, get_resolver
 
 from rhythms.engine import Kit, Surface
 from studio import surface_names
@@ -23,6 +26,74 @@ INLINE_CODE = re.compile(
       | javascript:""",
     re.VERBOSE | re.IGNORECASE,
 )
+
+
+#: Names that Django and pytest look for, in whichever folder they stand; and what a package is.
+LOOKED_FOR = {
+    "__init__.py", "__main__.py", "views.py", "urls.py", "models.py", "forms.py", "admin.py",
+    "apps.py", "tasks.py", "api.py", "conftest.py", "README.md", "requirements.txt", "run",
+}  # fmt: skip
+#: Kept by the engine and, under the same name, by the models that store them.
+IN_ENGINE_AND_MODELS = {"Kit", "RuleSet"}
+
+
+FOLDERS = ("studio", "rhythms", "assignments", "templates", "static", "tests")
+
+
+def repository_files() -> list[Path]:
+    return [
+        path
+        for folder in FOLDERS
+        for path in (ROOT / folder).rglob("*")
+        if path.is_file() and "__pycache__" not in path.parts
+    ]
+
+
+def named_twice(names: list[tuple[str, Path]]) -> dict[str, list[str]]:
+    places = defaultdict(list)
+    for name, path in names:
+        places[name].append(str(path.relative_to(ROOT)))
+    return {name: found for name, found in places.items() if len(found) > 1}
+
+
+def test_a_file_name_stands_once_in_the_project():
+    names = [
+        (path.name, path)
+        for path in repository_files()
+        if path.name not in LOOKED_FOR and not {"migrations", "commands"} & set(path.parts)
+    ]
+    assert named_twice(names) == {}
+
+
+def test_a_class_name_stands_once_in_the_project():
+    names = [
+        (node.name, path)
+        for path in repository_files()
+        if path.suffix == ".py" and not {"migrations", "commands", "tests"} & set(path.parts)
+        for node in ast.parse(path.read_text()).body
+        if isinstance(node, ast.ClassDef) and node.name not in IN_ENGINE_AND_MODELS
+    ]
+    assert named_twice(names) == {}
+
+
+def views_by_address_name() -> dict[str, str]:
+    """The name of each view by the name of its address."""
+    found = {}
+    to_visit = list(get_resolver().url_patterns)
+    while to_visit:
+        pattern = to_visit.pop()
+        if isinstance(pattern, URLPattern):
+            view = getattr(pattern.callback, "view_class", pattern.callback)
+            found[pattern.name] = view.__name__
+        else:
+            to_visit.extend(pattern.url_patterns)
+    return found
+
+
+@pytest.mark.parametrize(("address", "view"), sorted(views_by_address_name().items()))
+def test_a_view_is_called_as_its_address(address, view):
+    as_function = address.replace("-", "_")
+    assert view in {as_function, as_function.title().replace("_", "")}
 
 
 def test_imports_go_one_way():

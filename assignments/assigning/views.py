@@ -71,5 +71,9 @@ def _said(made: list[Assignment]) -> str:
 
 
 def _show(request: TeacherRequest, sheet: AssignPage) -> HttpResponse:
-    template = "assignments/assigning/assign_live.html" if request.htmx else "assignments/assigning/assign.html"
+    template = (
+        "assignments/assigning/assign_live.html"
+        if request.htmx
+        else "assignments/assigning/assign.html"
+    )
     return render(request, template, {"sheet": sheet, "form": sheet.form})

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from django.utils.safestring import SafeString
 
-from assignments.comfort.comfort_zones import Comfort, comfort_of, is_narrow, weeks_of
+from assignments.comfort.comfort_zones import Comfort, comfort_zone_of, is_narrow, weeks_of
 from assignments.comfort.kit_picture import KitPicture, kit_picture
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
@@ -46,7 +46,7 @@ class ComfortPage:
     @cached_property
     def comfort(self) -> Comfort:
         """What the takes say."""
-        return comfort_of(self.student, self.today)
+        return comfort_zone_of(self.student, self.today)
 
     @property
     def zone(self) -> Zone | None:

@@ -62,10 +62,10 @@ class Point:
     variety: Estimate | None
 
 
-def comforts(students: Collection[Student], today: date) -> dict[Student, Comfort]:
+def comfort_zones_of(students: Collection[Student], today: date) -> dict[Student, Comfort]:
     """Return what the takes of each student say; three queries, however many there are."""
     found = materials(students, today - (DAYS - 1) * _DAY, today)
-    keys = {one: f"comfort-{today}-{one.key}" for one in found if len(one.takes) >= FEWEST}
+    keys = {one: f"comfort-zone-{today}-{one.key}" for one in found if len(one.takes) >= FEWEST}
     known = cache.get_many(keys.values())
     if new := [one for one in keys if keys[one] not in known]:
         looked_at = _looked_at(new, today)
@@ -77,16 +77,16 @@ def comforts(students: Collection[Student], today: date) -> dict[Student, Comfor
     }
 
 
-def comfort_of(student: Student, today: date) -> Comfort:
+def comfort_zone_of(student: Student, today: date) -> Comfort:
     """Return what the student's takes say."""
-    return comforts([student], today)[student]
+    return comfort_zones_of([student], today)[student]
 
 
 def favourites(students: Collection[Student], today: date) -> dict[Student, tuple[Fill, ...]]:
     """Return the typical fills of each student's comfort zone, those most played first."""
     return {
         student: comfort.zone.favourites[:MOST_FAVOURITES] if comfort.zone else ()
-        for student, comfort in comforts(students, today).items()
+        for student, comfort in comfort_zones_of(students, today).items()
     }
 
 
@@ -94,7 +94,7 @@ def weeks_of(student: Student, today: date) -> tuple[Point, ...]:
     """Return the variety of the student's fills week by week, the last point today."""
     ends = [today - number * _WEEK for number in reversed(range(WEEKS_SHOWN))]
     (material,) = materials([student], ends[0] - (DAYS_A_POINT - 1) * _DAY, today)
-    key = f"comfort-by-week-{today}-{material.key}"
+    key = f"variety-by-week-{today}-{material.key}"
     points: tuple[Point, ...] | None = cache.get(key)
     if points is None:
         points = _points(playings([material], {})[student.pk], ends)

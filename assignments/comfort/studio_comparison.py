@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import combinations
 from typing import NamedTuple
 
-from assignments.comfort.comfort_zones import Comfort, comforts
+from assignments.comfort.comfort_zones import Comfort, comfort_zones_of
 from assignments.comfort.way_out import flag_of, is_under_way, latest_way_out
 from assignments.days import days_up_to
 from assignments.models import Assignment
@@ -107,11 +107,11 @@ class Order(NamedTuple):
         return cls(name, text.startswith("-")) if known else cls()
 
 
-def side_by_side(studio: Studio, today: date) -> list[ComparisonRow]:
+def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
     """Return a row for each student, unordered; as many queries for a hundred as for one."""
     students = list(Student.objects.kept().filter(studio=studio).select_related("kit", "studio"))
     minutes = minutes_by_day(students, days_up_to(today, DAYS_OF_MINUTES))
-    told, given = comforts(students, today), latest_way_out(students)
+    told, given = comfort_zones_of(students, today), latest_way_out(students)
     return [
         ComparisonRow(
             student,

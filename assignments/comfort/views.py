@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from assignments.comfort.comfort_page import ComfortPage
-from assignments.comfort.studio_comparison import COLUMNS, Order, ordered, pairs, side_by_side
+from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
 from assignments.comfort.way_out import way_out_of
 from assignments.days import today_in
 from studio.access import student_of, student_required, teacher_required
@@ -19,7 +19,7 @@ from studio.request_types import StudentRequest, TeacherRequest
 def comfort(request: TeacherRequest) -> HttpResponse:
     """Every student in a table, to be sorted by any of its columns (`?sort=-variety`)."""
     rows, order = (
-        side_by_side(request.studio, today_in(request.studio)),
+        compare_students(request.studio, today_in(request.studio)),
         Order.parse(request.GET.get("sort", "")),
     )
     page = {"rows": ordered(rows, order), "columns": COLUMNS, "order": order, "pairs": pairs(rows)}

@@ -33,7 +33,7 @@ class PieceSelection:
     warm_up: Record | None
 
 
-def choose(records: Sequence[Record], day: date, minutes: int) -> PieceSelection:
+def select_pieces(records: Sequence[Record], day: date, minutes: int) -> PieceSelection:
     """Return what to play on the day, out of records in the order in which they were given."""
     open_ones = [record for record in records if record.sittings and not record.is_mastered]
     mastered = [record for record in records if record.is_mastered]

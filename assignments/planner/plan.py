@@ -12,7 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from assignments.planner.history import Piece, Record, Sitting, records
-from assignments.planner.piece_selection import PieceSelection, choose
+from assignments.planner.piece_selection import PieceSelection, select_pieces
 from assignments.planner.tempo import begin_tempo, next_tempo
 
 LEAST_MINUTES, MOST_MINUTES = 1, 60
@@ -91,7 +91,7 @@ def make_plan(
     """
     if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
         raise ValueError(f"A plan is for {LEAST_MINUTES} to {MOST_MINUTES} minutes, not {minutes}.")
-    choice = choose(records(pieces, sittings, day), day, minutes)
+    choice = select_pieces(records(pieces, sittings, day), day, minutes)
     seconds = Fraction(60 * minutes)
     wanted = _shared_out(_parts(choice, mixed=mixed), seconds, MOST_ROUNDS if mixed else 1)
     slots = [LoopSlot(item.block_seconds, share) for item, share in wanted]

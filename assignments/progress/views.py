@@ -39,7 +39,9 @@ def progress(request: TeacherRequest) -> HttpResponse:
 @teacher_required
 def student_progress(request: TeacherRequest, pk: int) -> HttpResponse:
     one = student_of(request, pk)
-    return render(request, "assignments/progress/progress.html", _page(request, [one]) | {"student": one})
+    return render(
+        request, "assignments/progress/progress.html", _page(request, [one]) | {"student": one}
+    )
 
 
 def _page(request: TeacherRequest, students: Sequence[Student]) -> dict[str, object]:

@@ -101,7 +101,7 @@ def _new(plan: Plan) -> set[int]:
     return {item.piece.id for item in plan.items if item.part is PlanPart.NEW}
 
 
-def live(learner: Learner, seed: int = 0) -> Weeks:
+def simulate_weeks(learner: Learner, seed: int = 0) -> Weeks:
     """Let the twelve weeks pass; the same seed gives the same weeks."""
     weeks = Weeks(learner)
     chance = Random(f"{learner.name}, {seed}")  # noqa: S311 - reproducible on purpose

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from assignments import text
-from assignments.comfort.comfort_zones import Comfort, comforts
+from assignments.comfort.comfort_zones import Comfort, comfort_zones_of
 from assignments.comfort.way_out import flag_of, latest_way_out
 from assignments.days import days_up_to, next_lesson
 from assignments.models import Assignment
@@ -52,7 +52,7 @@ def roster_of(studio: Studio, today: date) -> list[RosterRow]:
     found = Student.objects.kept().filter(studio=studio).with_working_links()
     students = list(found.select_related("kit"))
     standing = standings(students, days)
-    told, way_outs = comforts(students, today), latest_way_out(students)
+    told, way_outs = comfort_zones_of(students, today), latest_way_out(students)
     # One scale for all, so that the eye may compare.
     greatest = max((minutes for one in standing for minutes in one.minutes), default=NONE)
     rows = [

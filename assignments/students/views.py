@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments import text
-from assignments.comfort.comfort_zones import comfort_of
+from assignments.comfort.comfort_zones import comfort_zone_of
 from assignments.days import next_lesson, today_in
 from assignments.fill_queries import by_state, fills_of, with_fills
 from assignments.models import AssignedVariation, Assignment, PracticeEntry
@@ -48,7 +48,7 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
         "states": by_state(fills) if fills else [],
         "assignments": assignments.with_tally().order_by("-created_at", "-pk"),
         "weeks": strip(minutes, today),
-        "comfort": comfort_of(student, today),
+        "comfort": comfort_zone_of(student, today),
         "entries": page_of(request, with_fills(entries)),
     }
     return render(request, "assignments/students/student.html", page)

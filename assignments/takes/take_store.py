@@ -9,7 +9,7 @@ from django.db import transaction
 from assignments.days import today_in
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import seconds_of
-from assignments.takes.tasks import look_at
+from assignments.takes.tasks import analyse_take
 from studio import task_queue
 from studio.models import Student
 
@@ -75,7 +75,7 @@ def create_take(student: Student, caught: TakeInput) -> tuple[Take, bool]:
     if not is_new and any(getattr(take, name) != value for name, value in content.items()):
         raise TakenDifferentlyError
     if is_new:
-        task_queue.enqueue_on_commit(look_at, [take.pk])
+        task_queue.enqueue_on_commit(analyse_take, [take.pk])
     return take, is_new
 
 
@@ -109,14 +109,14 @@ def create_take_from_file(
     if take.student_id != student.pk:
         raise TakenDifferentlyError
     if is_new:
-        task_queue.enqueue_on_commit(look_at, [take.pk])
+        task_queue.enqueue_on_commit(analyse_take, [take.pk])
     return take
 
 
 def reanalyse(take: Take) -> None:
     """Have a take looked at once more: with another kit map, or after something went wrong."""
     Take.objects.ask_for([take.pk])
-    task_queue.enqueue_on_commit(look_at, [take.pk])
+    task_queue.enqueue_on_commit(analyse_take, [take.pk])
     take.refresh_from_db()
 
 
@@ -134,7 +134,7 @@ def learn_kit(student: Student, keys: dict[int, str]) -> KitMap:
     by_kit = [Take.Source.FILE, Take.Source.LIVE]
     pks = list(Take.objects.of(student).filter(source__in=by_kit).values_list("pk", flat=True))
     Take.objects.ask_for(pks)
-    task_queue.enqueue_on_commit(look_at, pks)
+    task_queue.enqueue_on_commit(analyse_take, pks)
     return learnt
 
 

@@ -12,7 +12,7 @@ from assignments.takes import take_analysis
 
 
 @shared_task(name="assignments.tasks.look_at", acks_late=True)
-def look_at(pk: str) -> None:
+def analyse_take(pk: str) -> None:
     """Analyse what was played in one take."""
     take_analysis.analyse_take(UUID(pk))
 
@@ -24,5 +24,5 @@ def sweep_takes() -> int:
     waiting = list(Take.objects.overdue().values_list("pk", flat=True))
     Take.objects.ask_for(waiting)
     for pk in waiting:
-        look_at.delay(str(pk))
+        analyse_take.delay(str(pk))
     return len(waiting)

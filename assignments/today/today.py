@@ -10,7 +10,6 @@ from itertools import groupby
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.planner.plan import Item, Plan, PlanPart
-from assignments.progress.student_totals import NONE
 from assignments.today.day_plan import MINUTES, plan_of
 from studio.models import Student
 
@@ -103,7 +102,7 @@ def today_of(student: Student, day: date, minutes: int = MINUTES) -> Today:
         plan,
         _lines(plan, {fill.pk: fill for fill in fills}, entries),
         fills,
-        sum((entry.minutes for entry in entries), NONE),
+        sum((entry.minutes for entry in entries), Decimal(0)),
         day,
     )
 

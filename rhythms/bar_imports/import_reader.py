@@ -11,7 +11,7 @@ logger = logging.getLogger(__name__)
 _LOST = "Reading this file failed more than once. Export it anew, or only a part of it."
 
 
-def read_in(pk: str) -> None:
+def read_import(pk: str) -> None:
     """Read a file that waits, and let its bytes go."""
     found = BarImport.objects.waiting().filter(pk=pk).first()
     if found is None:

@@ -8,4 +8,4 @@ from rhythms.bar_imports import import_reader
 @shared_task(name="rhythms.tasks.read_file", acks_late=True)
 def read_file(pk: str) -> None:
     """Read one file that a teacher sent."""
-    import_reader.read_in(pk)
+    import_reader.read_import(pk)

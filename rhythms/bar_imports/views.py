@@ -30,7 +30,9 @@ def bar_import(request: TeacherRequest) -> HttpResponse:
         if form.is_valid():
             return redirect("rhythms:bar-import-file", form.take_in().pk)
     earlier = request.studio.bar_imports.defer("data", "reading")[:FILES_LISTED]
-    return render(request, "rhythms/bar_imports/bar_import.html", {"form": form, "earlier": earlier})
+    return render(
+        request, "rhythms/bar_imports/bar_import.html", {"form": form, "earlier": earlier}
+    )
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -39,7 +41,9 @@ def bar_import_file(request: TeacherRequest, pk: UUID) -> HttpResponse:
     """A file that is being read, or could not be, or its bars to pick from."""
     imported = owned(request, BarImport.objects.defer("data"), pk)
     if imported.state != BarImport.State.DONE:
-        return render(request, "rhythms/bar_imports/bar_import_waiting.html", {"imported": imported})
+        return render(
+            request, "rhythms/bar_imports/bar_import_waiting.html", {"imported": imported}
+        )
     found = with_names_in(request.studio, different_bars(imported.read))
     form = PickForm(
         request.POST if request.method == "POST" else None,

@@ -44,7 +44,9 @@ def bars(request: TeacherRequest) -> HttpResponse:
     page = Paginator(found, BARS_A_PAGE).get_page(request.GET.get("page"))
     renderings = renderings_for([snare_fill(bar.bar) for bar in page], counts=True)
     shown = list(zip(page, renderings, strict=True))
-    return render(request, "rhythms/bars/bars.html", {"page": page, "bars": shown, "wanted": wanted})
+    return render(
+        request, "rhythms/bars/bars.html", {"page": page, "bars": shown, "wanted": wanted}
+    )
 
 
 @require_safe
@@ -161,7 +163,9 @@ def _ask(request: TeacherRequest, bar: SourceBar, form: LadderSheetForm) -> Http
         "pdf": reverse("rhythms:bar-pdf", args=[bar.pk]),
         "back": _back(bar),
     }
-    return render(request, "rhythms/sheets/sheet_form.html", page, status=422 if form.errors else 200)
+    return render(
+        request, "rhythms/sheets/sheet_form.html", page, status=422 if form.errors else 200
+    )
 
 
 def _back(bar: SourceBar) -> str:

@@ -104,5 +104,9 @@ def wait(request: Request, rendering: Rendering, ticket: Ticket, back: str = "")
         "name": ticket.name,
         "back": back,
     }
-    template = "rhythms/renderings/file_state.html" if request.htmx else "rhythms/renderings/file_wait.html"
+    template = (
+        "rhythms/renderings/file_state.html"
+        if request.htmx
+        else "rhythms/renderings/file_wait.html"
+    )
     return render(request, template, page)

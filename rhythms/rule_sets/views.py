@@ -27,7 +27,9 @@ _HANDS = {RIGHT: "", LEFT: ", left-handed"}
 @teacher_required
 def rule_sets(request: TeacherRequest) -> HttpResponse:
     kept = request.studio.rule_sets.kept()
-    return render(request, "rhythms/rule_sets/rule_sets.html", {"rule_sets": kept, "here": "rule-sets"})
+    return render(
+        request, "rhythms/rule_sets/rule_sets.html", {"rule_sets": kept, "here": "rule-sets"}
+    )
 
 
 @require_safe

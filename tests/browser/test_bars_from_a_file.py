@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
-from rhythms.bar_imports.import_reader import read_in
+from rhythms.bar_imports.import_reader import read_import
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove import grooves_for
@@ -85,5 +85,5 @@ def test_a_page_that_waits_for_the_worker_shows_the_bars_by_itself(page, studio)
     expect(page.get_by_role("status").filter(has_text="being read")).to_be_visible()
     expect(page.get_by_role("progressbar")).to_be_visible()
     assert_accessible(page)
-    read_in(str(waiting.pk))
+    read_import(str(waiting.pk))
     expect(page.locator(".found-bars svg")).to_have_count(1)

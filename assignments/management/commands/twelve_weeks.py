@@ -5,7 +5,7 @@ from statistics import mean
 from django.core.management.base import BaseCommand, CommandParser
 
 from assignments.simulation.learner import LEARNERS
-from assignments.simulation.simulated_weeks import DAYS, Weeks, live
+from assignments.simulation.simulated_weeks import DAYS, Weeks, simulate_weeks
 
 _COLUMNS = (
     ("days", "days with practice"),
@@ -31,7 +31,7 @@ class Command(BaseCommand):
         self.stdout.write(f"{DAYS} days, means of {seeds} lives each.\n")
         self.stdout.write(" " * 40 + "".join(f"{name:>9}" for name, _ in _COLUMNS))
         for learner in LEARNERS:
-            lives = [live(learner, seed) for seed in range(max(1, seeds))]
+            lives = [simulate_weeks(learner, seed) for seed in range(max(1, seeds))]
             self.stdout.write(f"{learner.name:<40}" + "".join(_cells(lives)))
         for name, meaning in _COLUMNS:
             self.stdout.write(f"{name:>9}  {meaning}")

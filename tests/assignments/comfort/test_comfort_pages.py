@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from assignments.comfort.studio_comparison import COLUMNS, Order, ordered, pairs, side_by_side
+from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
 from assignments.days import today_in
 from tests.assignments.comfort.test_way_out import lead_out
 from tests.assignments.comfort_making import BAR, COUNTS, DAY, take_of, walk_down, walks, wide
@@ -39,7 +39,7 @@ def names_in_order(page: str) -> list[str]:
 
 
 def row_of(student, today):
-    return next(row for row in side_by_side(student.studio, today) if row.student == student)
+    return next(row for row in compare_students(student.studio, today) if row.student == student)
 
 
 def test_the_page_says_first_what_stands_out(teacher_client, student, today):
@@ -204,7 +204,7 @@ def test_the_table_is_sorted_by_any_column_with_the_silent_last(
     walks(student, today, takes=14)
     wide(classmate, today, takes=14)
     silent = add_student(studio, "Silent")
-    rows = ordered(side_by_side(studio, today), Order(column, falling))
+    rows = ordered(compare_students(studio, today), Order(column, falling))
     key = next(one.key for one in COLUMNS if one.name == column)
     told = [key(row) for row in rows if key(row) is not None]
     assert told == sorted(told, reverse=falling)
@@ -232,7 +232,7 @@ def test_an_order_that_is_none_is_left_aside(text):
 def test_two_with_the_same_habit_are_named_together(student, classmate, studio, today):
     walks(student, today)
     walks(classmate, today)
-    (pair,) = pairs(side_by_side(studio, today))
+    (pair,) = pairs(compare_students(studio, today))
     assert {pair.one, pair.other} == {student, classmate}
     assert pair.habit == "walk down the toms from beat 3"
 

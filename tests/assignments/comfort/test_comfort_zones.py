@@ -7,15 +7,15 @@ import pytest
 from assignments.comfort.comfort_zones import (
     DAYS,
     WEEKS_SHOWN,
-    comfort_of,
-    comforts,
+    comfort_zone_of,
+    comfort_zones_of,
     favourites,
     weeks_of,
 )
 from assignments.comfort.playing_record import materials, playings
 from assignments.days import today_in
 from assignments.models import Take
-from assignments.tasks import look_at_comfort_zones
+from assignments.tasks import refresh_comfort_zones
 from rhythms.engine import Fill
 from rhythms.engine.comfort import FEWEST
 from tests.assignments.comfort_making import DAY, take_of, walk_down, walks, wide
@@ -36,14 +36,14 @@ def played_by(student, today):
 
 def test_a_student_who_always_plays_one_fill_has_a_zone_that_says_so(student, today):
     walks(student, today)
-    zone = comfort_of(student, today).zone
+    zone = comfort_zone_of(student, today).zone
     assert zone.favourites[0] == walk_down()
     assert zone.sentences[0] == "All fills are one and the same, or nearly."
 
 
 def test_too_few_takes_say_nothing(student, today):
     walks(student, today, takes=FEWEST - 1)
-    comfort = comfort_of(student, today)
+    comfort = comfort_zone_of(student, today)
     assert (comfort.zone, comfort.takes, comfort.missing) == (None, FEWEST - 1, 1)
 
 
@@ -68,37 +68,37 @@ def test_only_looked_at_takes_of_the_last_weeks_that_the_student_has_count(
     one = take_of(whose, today - unlike.get("day", 0) * DAY, [walk_down()], state=state)
     if unlike.get("removed"):
         one.remove()
-    assert comfort_of(student, today).takes == FEWEST - 1
+    assert comfort_zone_of(student, today).takes == FEWEST - 1
 
 
 def test_a_new_take_changes_what_is_said_at_once(student, today):
     walks(student, today, takes=FEWEST)
-    comfort_of(student, today)
+    comfort_zone_of(student, today)
     take_of(student, today, [walk_down()])
-    assert comfort_of(student, today).takes == FEWEST + 1
+    assert comfort_zone_of(student, today).takes == FEWEST + 1
 
 
 def test_a_take_that_was_looked_at_again_changes_what_is_said(student, today):
     (*_, take) = walks(student, today, takes=FEWEST)
-    before = comfort_of(student, today).zone
+    before = comfort_zone_of(student, today).zone
     take.fills = [Fill(one.bar, one.strokes[::-1]).to_json() for one in take.as_fills]
     take.analysed_at += timedelta(seconds=1)
     take.save()
-    assert comfort_of(student, today).zone != before
+    assert comfort_zone_of(student, today).zone != before
 
 
 def test_what_is_known_is_not_worked_out_again(student, today, monkeypatch):
     walks(student, today)
-    before = comfort_of(student, today)
+    before = comfort_zone_of(student, today)
     monkeypatch.setattr("assignments.comfort.comfort_zones.comfort_zone", None)
-    assert comfort_of(student, today) == before
+    assert comfort_zone_of(student, today) == before
 
 
 def test_the_worker_has_the_zones_of_the_day_ready(student, classmate, today, monkeypatch):
     walks(student, today)
-    assert look_at_comfort_zones() == 2
+    assert refresh_comfort_zones() == 2
     monkeypatch.setattr("assignments.comfort.comfort_zones.comfort_zone", None)
-    assert comfort_of(student, today).zone.favourites[0] == walk_down()
+    assert comfort_zone_of(student, today).zone.favourites[0] == walk_down()
 
 
 def test_the_time_of_a_take_is_shared_by_its_fills(student, today):
@@ -147,20 +147,20 @@ def test_many_students_take_as_many_queries_as_one(
         walks(one, today)
         give(one)
     with django_assert_num_queries(3):
-        comforts([student], today)
+        comfort_zones_of([student], today)
     wide(classmate, today, takes=3)
     take_of(student, today, [walk_down()])
     with django_assert_num_queries(3):
-        comforts([student, classmate], today)
+        comfort_zones_of([student, classmate], today)
     with django_assert_num_queries(2):
-        comforts([student, classmate], today)
+        comfort_zones_of([student, classmate], today)
 
 
 def test_a_trend_needs_takes_in_both_halves(student, today):
     walks(student, today - 22 * DAY, takes=10, every=1)
-    assert comfort_of(student, today).direction == ""
+    assert comfort_zone_of(student, today).direction == ""
     wide(student, today, takes=10, every=1)
-    assert comfort_of(student, today).direction == "wider"
+    assert comfort_zone_of(student, today).direction == "wider"
 
 
 def test_the_weeks_end_today_and_say_nothing_where_takes_are_too_few(student, today):

@@ -12,8 +12,8 @@ from django.test import Client, TestCase, override_settings
 from django.urls import reverse
 
 from assignments.assigning.assign import engravings_of
-from assignments.comfort.comfort_zones import comfort_of
-from assignments.comfort.studio_comparison import side_by_side
+from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort.studio_comparison import compare_students
 from assignments.comfort.way_out import whether_it_worked
 from assignments.days import today_in
 from assignments.demo import scenario
@@ -148,7 +148,7 @@ def test_the_engravings_are_those_that_pages_ask_for(demo):
 
 def zone_of(demo_studio, nickname):
     student = demo_studio.students.get(nickname=nickname)
-    return comfort_of(student, today_in(demo_studio)).zone
+    return comfort_zone_of(student, today_in(demo_studio)).zone
 
 
 def test_every_take_was_understood(demo):
@@ -194,7 +194,7 @@ def test_one_student_was_led_out_of_the_comfort_zone(demo_studio):
 
 
 def test_flags_stand_where_there_is_something_to_do(demo_studio):
-    rows = side_by_side(demo_studio, today_in(demo_studio))
+    rows = compare_students(demo_studio, today_in(demo_studio))
     assert {row.student.nickname for row in rows if row.flag} == {"Noor", "Luz", "Teo", "Mei"}
 
 

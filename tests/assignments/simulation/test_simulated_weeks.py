@@ -7,7 +7,7 @@ from django.core.management import call_command
 
 from assignments.planner.plan import PlanPart
 from assignments.simulation.learner import LEARNERS, Skill
-from assignments.simulation.simulated_weeks import DAYS, live
+from assignments.simulation.simulated_weeks import DAYS, simulate_weeks
 
 SEED = 4
 of_each = pytest.mark.parametrize("learner", LEARNERS, ids=lambda learner: learner.name)
@@ -15,7 +15,7 @@ of_each = pytest.mark.parametrize("learner", LEARNERS, ids=lambda learner: learn
 
 @pytest.fixture(scope="module")
 def lives():
-    return {learner: live(learner, SEED) for learner in LEARNERS}
+    return {learner: simulate_weeks(learner, SEED) for learner in LEARNERS}
 
 
 @of_each
@@ -76,12 +76,12 @@ def test_more_practice_brings_more_that_holds(lives):
 
 def test_the_same_seed_gives_the_same_weeks(lives):
     learner = LEARNERS[0]
-    assert live(learner, SEED).sittings == lives[learner].sittings
+    assert simulate_weeks(learner, SEED).sittings == lives[learner].sittings
 
 
 def test_another_seed_gives_others(lives):
     learner = LEARNERS[0]
-    assert live(learner, SEED + 1).sittings != lives[learner].sittings
+    assert simulate_weeks(learner, SEED + 1).sittings != lives[learner].sittings
 
 
 def test_what_is_not_played_sinks_and_what_was_often_played_sinks_less():

@@ -173,7 +173,7 @@ def test_a_page_that_waits_is_loaded_anew_once_the_file_is_read(teacher_client, 
 
 
 def test_a_file_that_cannot_be_read_says_why(teacher_client, bar_import):
-    import_reader.read_in(str(bar_import.pk))
+    import_reader.read_import(str(bar_import.pk))
     page = teacher_client.get(address(bar_import)).content.decode()
     assert "The MIDI file is damaged or cut off. Export it once more." in page
 
@@ -185,8 +185,8 @@ def test_a_file_that_no_worker_survived_is_given_up(bar_import, monkeypatch):
     monkeypatch.setattr(import_reader, "read", dies)
     for _ in range(2):
         with pytest.raises(SystemExit):
-            import_reader.read_in(str(bar_import.pk))
-    import_reader.read_in(str(bar_import.pk))
+            import_reader.read_import(str(bar_import.pk))
+    import_reader.read_import(str(bar_import.pk))
     bar_import.refresh_from_db()
     assert bar_import.state == BarImport.State.FAILED
     assert "failed more than once" in bar_import.error

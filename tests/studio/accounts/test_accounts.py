@@ -107,7 +107,7 @@ def test_signing_out_ends_the_session(teacher_client):
 def test_a_changed_password_is_the_one_that_counts(client, teacher_client):
     new = "swiss-army-triplet-9"
     data = {"old_password": PASSWORD, "new_password1": new, "new_password2": new}
-    teacher_client.post(reverse("studio:password"), data)
+    teacher_client.post(reverse("studio:change-password"), data)
     assert sign_in(client).status_code == 200
     assert sign_in(client, password=new).status_code == 302
 
