@@ -15,7 +15,7 @@ from rhythms.notation.player import block_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
-SCRIPT = (Path(__file__).parent / "scripts" / "player.js").read_text()
+SCRIPT = (Path(__file__).parent / "scripts" / "in_player_page.js").read_text()
 
 
 def block() -> dict:

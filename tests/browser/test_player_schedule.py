@@ -14,7 +14,7 @@ from rhythms.notation.player import block_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
-SCRIPT = (Path(__file__).parent / "scripts" / "schedule.js").read_text()
+SCRIPT = (Path(__file__).parent / "scripts" / "in_schedule_page.js").read_text()
 #: At 60 a second is a quarter, and a bar of 4/4 four seconds.
 ONE_A_SECOND = 60
 

@@ -82,7 +82,7 @@ def offline(page: Page, block: Block, loops: int, *, tempo=137, **changes) -> li
     seconds = (loops * float(block.length) + 2 * float(block.meter.length)) * 60 / tempo
     settings = {"tempo": tempo, "loops": loops, "click": "beats"} | changes.pop("settings", {})
     given = {"rate": RATE, "seconds": seconds, "lookahead": 0.25, "tick": 0.1, **changes}
-    return run(page, "offline.js", block=block_json(block), settings=settings, **given)["onsets"]
+    return run(page, "in_offline_page.js", block=block_json(block), settings=settings, **given)["onsets"]
 
 
 def test_ten_minutes_are_on_the_grid_to_one_sample(page):
@@ -163,8 +163,8 @@ def live(page: Page, lookahead: float) -> dict:
     block = a_block("1 e & a 2 e & a 3 e & a 4 e & a")
     return run(
         page,
-        "live.js",
-        recorder=(SCRIPTS / "recorder.js").read_text(),
+        "in_live_page.js",
+        recorder=(SCRIPTS / "in_recorder_page.js").read_text(),
         block=block_json(block),
         settings={"tempo": 120, "loops": 1, "click": "beats"},
         lookahead=lookahead,

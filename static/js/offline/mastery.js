@@ -1,6 +1,6 @@
 // "Mark as mastered", and taking that back, where there is no network: kept, and sent later.
 // With a network the form goes its plain way, and the page that answers says what changed.
-import { master } from "./afterwards.js";
+import { master } from "./later_requests.js";
 import { tell } from "./messages.js";
 import { isUsable } from "./queue.js";
 

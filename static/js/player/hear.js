@@ -1,5 +1,5 @@
 // "Hear" beside an engraving: the fill once, alone, its notes lit; a second touch stops it.
-import { Light } from "./light.js";
+import { Light } from "./note_light.js";
 import { Player } from "./player.js";
 
 const ALONE = { loops: 1, countIn: 0, click: "off", fillAlone: true };

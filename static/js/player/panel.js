@@ -5,9 +5,9 @@
 //
 // Dispatches on `root`: "offer" with {loops, seconds, tempo} once it has stopped, and "log" when
 // that is to be logged.
-import { Awake } from "./awake.js";
-import { listenForKeys } from "./keys.js";
-import { Light } from "./light.js";
+import { Awake } from "./wake_lock.js";
+import { listenForKeys } from "./shortcuts.js";
+import { Light } from "./note_light.js";
 
 const SHORTEST = 6; // seconds; less, without a loop, is not practice but a try
 const NUMBERS = ["loops", "countIn", "ladderBy", "ladderEvery"];

@@ -53,8 +53,8 @@ def wait_until_sent(page: Page) -> None:
     wait_until(
         page,
         """async () => {
-            const page = document.querySelector('script[src*="offline/page"]').src;
-            const store = await import(page.replace("page.js", "store.js"));
+            const page = document.querySelector('script[src*="offline/offline_page"]').src;
+            const store = await import(page.replace("offline_page.js", "store.js"));
             return (await store.all()).length === 0;
         }""",
     )

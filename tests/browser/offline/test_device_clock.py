@@ -12,13 +12,13 @@ ZONES = ("Europe/Berlin", "America/New_York", "Pacific/Kiritimati", "Asia/Kathma
 CHANGES = ("2026-03-29", "2026-10-25", "2026-03-08", "2026-11-01")
 
 DAYS = """async (asked) => {
-    const page = document.querySelector('script[src*="offline/page"]').src;
-    const { dayIn } = await import(page.replace("page.js", "clock.js"));
+    const page = document.querySelector('script[src*="offline/offline_page"]').src;
+    const { dayIn } = await import(page.replace("offline_page.js", "clock.js"));
     return asked.map(([zone, time]) => dayIn(zone, time));
 }"""
 WHEN = """async ([entry, here, there]) => {
-    const page = document.querySelector('script[src*="offline/page"]').src;
-    const { whenMade } = await import(page.replace("page.js", "clock.js"));
+    const page = document.querySelector('script[src*="offline/offline_page"]').src;
+    const { whenMade } = await import(page.replace("offline_page.js", "clock.js"));
     return whenMade(entry, here, there);
 }"""
 NOW = 1_800_000_000_000

@@ -222,8 +222,8 @@ class TestClocks:
         expect(off.locator("#messages")).to_contain_text("Kept on this device: 7")
         off.evaluate(
             """async (back) => {
-                const page = document.querySelector('script[src*="offline/page"]').src;
-                const store = await import(page.replace("page.js", "store.js"));
+                const page = document.querySelector('script[src*="offline/offline_page"]').src;
+                const store = await import(page.replace("offline_page.js", "store.js"));
                 const [entry] = await store.all();
                 await store.keep({ ...entry, made: entry.made - back, seen: entry.seen - back });
             }""",

@@ -27,8 +27,8 @@ LOG_ONE = """async ([number, minutes]) => {
     const button = form.querySelector("button:not([type=button])");
     const soon = () => new Promise((resolve) => setTimeout(resolve, 5));
     while (button.disabled) await soon();
-    const page = document.querySelector('script[src*="offline/page"]').src;
-    const store = await import(page.replace("page.js", "store.js"));
+    const page = document.querySelector('script[src*="offline/offline_page"]').src;
+    const store = await import(page.replace("offline_page.js", "store.js"));
     const { entry } = form.elements;
     const id = entry.value;
     form.elements.minutes.value = minutes;

@@ -1,5 +1,5 @@
 // What is seen of a run: templates/assignments/play.html.
-import { Light } from "../player/light.js";
+import { Light } from "../player/note_light.js";
 
 const VERBS = { ready: "Play", paused: "Go on", playing: "Pause", between: "Pause", over: "Play" };
 

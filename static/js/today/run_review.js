@@ -1,5 +1,5 @@
 // After a run: how many were clean, how it felt, a note; then what that means.
-import { master, sayOf } from "../offline/afterwards.js";
+import { master, sayOf } from "../offline/later_requests.js";
 
 const CLEAN = 0.75; // of the times through; `assignments.planner.clean` decides the same
 const ENOUGH = 4; // times through at the tempo asked for, to call a fill mastered

@@ -1,10 +1,10 @@
 // The page that runs through the day's plan: templates/assignments/play.html.
-import { Awake } from "../player/awake.js";
+import { Awake } from "../player/wake_lock.js";
 import { Player } from "../player/player.js";
-import { log } from "./log.js";
-import { Review } from "./review.js";
-import { Run } from "./run.js";
-import { Screen } from "./screen.js";
+import { log } from "./run_log.js";
+import { Review } from "./run_review.js";
+import { Run } from "./practice_run.js";
+import { Screen } from "./run_screen.js";
 
 const LEAST = 0.1; // minutes
 const root = document.querySelector("[data-run]");
