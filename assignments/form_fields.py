@@ -1,6 +1,6 @@
 """Fields whose errors say what to do."""
 
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 
@@ -8,14 +8,25 @@ from assignments.models.assignment import FASTEST, SLOWEST
 
 WANTED_TEMPO = f"Give a tempo from {SLOWEST} to {FASTEST} beats a minute, such as 88."
 
+F = TypeVar("F", bound=forms.IntegerField)
+
 
 def wrong_number(wanted: str) -> dict[str, Any]:
     """Return the messages of a number field, here or in the API, that always says the same."""
     return dict.fromkeys(("invalid", "min_value", "max_value", "max_decimal_places"), wanted)
 
 
-def bounded(kind: type[forms.IntegerField], *, lowest, highest, wanted: str, **details):
+def bounded(
+    kind: type[F],
+    *,
+    lowest: Any,
+    highest: Any,
+    wanted: str,
+    **details: Any,
+) -> F:
     """Return a number field; whatever is wrong with what was typed, it says what is `wanted`.
+
+    `lowest` and `highest` are whole numbers or decimals, as the `kind` of field takes them.
 
     The page's own scripts say the same where there is no network.
     """
@@ -25,7 +36,7 @@ def bounded(kind: type[forms.IntegerField], *, lowest, highest, wanted: str, **d
     return field
 
 
-def tempo_field(**details) -> forms.IntegerField:
+def tempo_field(**details: Any) -> forms.IntegerField:
     """Return a field for beats a minute."""
     return bounded(
         forms.IntegerField,

@@ -1,5 +1,7 @@
 """Forms for what a studio tells apart by name."""
 
+from typing import Any
+
 from django import forms
 from django.db import IntegrityError, transaction
 
@@ -8,7 +10,7 @@ from studio.models import Studio
 
 
 class NamedForm(forms.ModelForm):
-    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.studio = studio
         self.instance.studio = studio
@@ -16,8 +18,9 @@ class NamedForm(forms.ModelForm):
         self.fields["name"].error_messages["required"] = "Give it a name."
 
     def clean_name(self) -> str:
-        refuse_taken(self.cleaned_data["name"], "name", self.instance, self.studio)
-        return self.cleaned_data["name"]
+        name: str = self.cleaned_data["name"]
+        refuse_taken(name, "name", self.instance, self.studio)
+        return name
 
     def save_or_refuse(self) -> bool:
         """Save what was sent; False where it has errors, which the form then shows."""

@@ -8,7 +8,7 @@ are sent to sign in; those in the wrong role get 403.
 
 from collections.abc import Callable
 from functools import wraps
-from typing import TypeVar
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.contrib.auth.views import redirect_to_login
@@ -30,7 +30,7 @@ def _let_in(is_welcome: Callable[[Request], bool]) -> Callable[[View], View]:
 
     def decorate(view: View) -> View:
         @wraps(view)
-        def guarded(request: Request, *args, **kwargs) -> HttpResponseBase:
+        def guarded(request: Request, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not is_welcome(request):
                 return _turn_away(request)
             return view(request, *args, **kwargs)

@@ -42,7 +42,8 @@ def icon_png(pixels: int, *, full_bleed: bool) -> bytes:
 
 def _shares(inside: np.ndarray, pixels: int) -> np.ndarray:
     """Return for each pixel how much of it is inside, from 0 to 1."""
-    return inside.reshape(pixels, FINE, pixels, FINE).mean(axis=(1, 3))
+    shares: np.ndarray = inside.reshape(pixels, FINE, pixels, FINE).mean(axis=(1, 3))
+    return shares
 
 
 def _inside_rounded_square(x: np.ndarray, y: np.ndarray) -> np.ndarray:
@@ -65,7 +66,8 @@ def _inside_head(x: np.ndarray, y: np.ndarray) -> np.ndarray:
     right, down = x - SIDE / 2, y - SIDE / 2
     along = right * np.cos(HEAD_TURN) + down * np.sin(HEAD_TURN)
     across = -right * np.sin(HEAD_TURN) + down * np.cos(HEAD_TURN)
-    return (along / HEAD_RADII[0]) ** 2 + (across / HEAD_RADII[1]) ** 2 <= 1
+    inside: np.ndarray = (along / HEAD_RADII[0]) ** 2 + (across / HEAD_RADII[1]) ** 2 <= 1
+    return inside
 
 
 def _png(picture: np.ndarray) -> bytes:

@@ -10,6 +10,7 @@ How to make a thing removable:
    `studio.removing.ask_and_remove` and `studio.removing.undo`.
 """
 
+from datetime import datetime
 from typing import Self
 
 from django.db import models
@@ -54,6 +55,6 @@ class Removable(models.Model):
         """Bring this back as it was."""
         self._mark_removed(None)
 
-    def _mark_removed(self, moment) -> None:
+    def _mark_removed(self, moment: datetime | None) -> None:
         self.removed_at = moment
         self.save(update_fields=["removed_at"])

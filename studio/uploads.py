@@ -1,5 +1,7 @@
 """Uploads of any size end somewhere: what is beyond is not stored."""
 
+from typing import Any
+
 from django.core.files.uploadhandler import FileUploadHandler
 
 #: More than any form of this site takes, so that each says itself what is too large for it.
@@ -12,7 +14,7 @@ class CutOff(FileUploadHandler):
     A cut-off file is larger than every form allows, and is refused there, beside its field.
     """
 
-    def new_file(self, *args, **kwargs) -> None:
+    def new_file(self, *args: Any, **kwargs: Any) -> None:
         super().new_file(*args, **kwargs)
         self.seen = 0
 

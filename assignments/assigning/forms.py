@@ -87,7 +87,7 @@ class AssignForm(forms.Form):
                 del self.errors[name]
 
     def clean_due_on(self) -> date | None:
-        due_on = self.cleaned_data["due_on"]
+        due_on: date | None = self.cleaned_data["due_on"]
         if due_on and due_on < self.today:
             raise ValidationError("This day is over. Choose today or a later day.", code="past")
         return due_on
@@ -205,5 +205,5 @@ def _in_another_meter(meter: str) -> ValidationError:
     )
 
 
-def _bars(studio: Studio):
+def _bars(studio: Studio) -> QuerySet[SourceBar]:
     return SourceBar.objects.kept().filter(studio=studio)

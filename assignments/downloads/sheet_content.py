@@ -7,6 +7,7 @@ from itertools import groupby
 from assignments import text
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, Assignment
+from assignments.models.variation import VariationQuerySet
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import HANDS_PROPOSED, TICK, Look, cautions, how_to_play
 from studio.models import Student
@@ -90,7 +91,7 @@ def _standing(variation: AssignedVariation) -> str:
     return "came back" if variation.returned_at else ""
 
 
-def _shown(variations) -> list[AssignedVariation]:
+def _shown(variations: VariationQuerySet) -> list[AssignedVariation]:
     return list(variations.select_related("assignment__student", "rendering"))
 
 

@@ -1,5 +1,6 @@
 """Paper and files: practice sheets, and fills for other programs."""
 
+from datetime import date
 from typing import Any
 
 from django.http import Http404, HttpResponse, HttpResponseBase
@@ -123,7 +124,7 @@ def _home(request: Request, of: Assignment | Student) -> str:
     return reverse("assignments:today")
 
 
-def _today(student: Student):
+def _today(student: Student) -> date:
     return today_in(student.studio)
 
 

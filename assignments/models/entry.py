@@ -1,6 +1,7 @@
 """One line of a student's practice log."""
 
 import uuid
+from datetime import datetime
 from decimal import Decimal
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -103,7 +104,7 @@ class PracticeEntry(Removable):
         }
 
     @transaction.atomic
-    def _mark_removed(self, moment) -> None:
+    def _mark_removed(self, moment: datetime | None) -> None:
         self.changes.create(kind="removed" if moment else "restored", before=self.snapshot)
         super()._mark_removed(moment)
         self.apply_recheck()

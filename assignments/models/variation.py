@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
-from typing import Self
+from typing import Any, Self
 
 from django.db import models, transaction
 from django.db.models import Count, Exists, F, Max, OuterRef, Q, Sum
@@ -164,7 +164,8 @@ class AssignedVariation(Removable):
     @property
     def number(self) -> int:
         """Its number among the fills of its space, counted from 1 as people count."""
-        return self.rank + 1
+        rank: int = self.rank
+        return rank + 1
 
     @property
     def steps(self) -> list:
@@ -186,7 +187,7 @@ class AssignedVariation(Removable):
         return State.PRACTISING if self.times_logged else State.NEW
 
     @transaction.atomic
-    def record_step(self, kind: str, day: date, **details) -> None:
+    def record_step(self, kind: str, day: date, **details: Any) -> None:
         """Keep a step on its way to being mastered, or back, and stand as they now add up to."""
         type(self).objects.select_for_update().get(pk=self.pk)
         self.mastery_events.create(kind=kind, day=day, **details)

@@ -12,6 +12,7 @@ from typing import cast
 from uuid import UUID
 
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 from rest_framework import generics, serializers, status
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -92,7 +93,7 @@ class OwnVariation(serializers.PrimaryKeyRelatedField):
     Also a removed one: a phone that was offline sends what was played before it heard of that.
     """
 
-    def get_queryset(self):
+    def get_queryset(self) -> QuerySet[AssignedVariation]:
         return AssignedVariation.objects.filter(assignment__student=self.context["student"])
 
 
@@ -163,7 +164,7 @@ class ApiVariations(generics.ListAPIView):
     permission_classes = [IsStudent]
     serializer_class = VariationOut
 
-    def get_queryset(self):
+    def get_queryset(self) -> QuerySet[AssignedVariation]:
         return fills_of(_student(self.request))
 
 

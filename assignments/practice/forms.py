@@ -3,9 +3,11 @@
 import uuid
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import QueryDict
 
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import AssignedVariation, PracticeEntry
@@ -57,7 +59,14 @@ class LogForm(forms.Form):
     day = forms.DateField(widget=date_input(), error_messages=NOT_A_DATE)
     note = forms.CharField(label="Note to your teacher", required=False, max_length=200)
 
-    def __init__(self, data=None, *, fill: AssignedVariation | None, today: date, **kwargs) -> None:
+    def __init__(
+        self,
+        data: QueryDict | None = None,
+        *,
+        fill: AssignedVariation | None,
+        today: date,
+        **kwargs: Any,
+    ) -> None:
         start = {"entry": uuid.uuid4(), "minutes": Decimal(5), "day": today}
         if fill:
             start["tempo"] = fill.assignment.tempo
@@ -73,7 +82,7 @@ class LogForm(forms.Form):
         self.fields["day"].widget.attrs["max"] = today.isoformat()
 
     @classmethod
-    def of(cls, entry: PracticeEntry, data=None, *, today: date) -> "LogForm":
+    def of(cls, entry: PracticeEntry, data: QueryDict | None = None, *, today: date) -> "LogForm":
         """Return the form that changes an entry, filled with what it says."""
         names = ("minutes", "tempo", "loops", "clean_loops", "felt", "recheck", "day", "note")
         says = {name: getattr(entry, name) for name in names}
@@ -82,7 +91,8 @@ class LogForm(forms.Form):
 
     def clean_day(self) -> date:
         check_day(self.cleaned_data["day"], self.today)
-        return self.cleaned_data["day"]
+        day: date = self.cleaned_data["day"]
+        return day
 
     def clean_entry(self) -> uuid.UUID:
         return self.cleaned_data["entry"] or uuid.uuid4()

@@ -1,5 +1,6 @@
 """A fill's own page, My fills and My log: to practise, log, change an entry, call it mastered."""
 
+from datetime import date
 from uuid import UUID
 
 from django.contrib import messages
@@ -129,7 +130,7 @@ def _show_fill(
     return render(request, "assignments/practice/fill.html", page)
 
 
-def _today(request: StudentRequest):
+def _today(request: StudentRequest) -> date:
     return today_in(request.student.studio)
 
 

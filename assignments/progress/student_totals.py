@@ -12,10 +12,11 @@ from itertools import accumulate
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Max, Sum
+from django.db.models import Count, Max, QuerySet, Sum
 from django.db.models.functions import TruncDate
 
 from assignments.models import AssignedVariation, PracticeEntry
+from assignments.models.variation import VariationQuerySet
 from studio.models import Student
 
 NONE = Decimal(0)
@@ -115,9 +116,9 @@ def mastered_so_far(
     return tuple(accumulate((by_day.get(day, 0) for day in days), initial=before))[1:]
 
 
-def _entries(students: Sequence[Student]):
+def _entries(students: Sequence[Student]) -> QuerySet[PracticeEntry]:
     return PracticeEntry.objects.kept().filter(student__in=students)
 
 
-def _variations(students: Sequence[Student]):
+def _variations(students: Sequence[Student]) -> VariationQuerySet:
     return AssignedVariation.objects.kept().filter(assignment__student__in=students)

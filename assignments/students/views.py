@@ -13,6 +13,7 @@ from assignments.comfort.comfort_zones import comfort_zone_of
 from assignments.days import next_lesson, today_in
 from assignments.fill_queries import by_state, fills_of, with_fills
 from assignments.models import AssignedVariation, Assignment, PracticeEntry
+from assignments.models.variation import VariationQuerySet
 from assignments.pagination import page_of
 from assignments.practice import practice_log
 from assignments.progress.practice_calendar import days_of_strip, strip
@@ -118,7 +119,7 @@ def variation_take_back(request: TeacherRequest, pk: int) -> HttpResponse:
     return redirect(_page_of(variation.assignment.student_id))
 
 
-def _variations():
+def _variations() -> VariationQuerySet:
     return AssignedVariation.objects.select_related("assignment__student")
 
 

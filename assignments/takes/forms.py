@@ -1,16 +1,21 @@
 """Forms of takes: a file from a kit, what a kit sends, a bar entered in the lesson."""
 
 import uuid
+from collections.abc import Iterable
 from fractions import Fraction
-from typing import cast
+from typing import Any, cast
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
+from django.http import QueryDict
+from django.utils.datastructures import MultiValueDict
 
 from assignments.form_fields import bounded, tempo_field
 from assignments.models import AssignedVariation
+from assignments.models.variation import VariationQuerySet
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.bars.forms import METERS
-from rhythms.engine import Meter
+from rhythms.engine import Fill, Meter
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.notation.reading import ReadingError
@@ -26,7 +31,12 @@ class OnceForm(forms.Form):
 
     take = forms.UUIDField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, data=None, files=None, **kwargs) -> None:
+    def __init__(
+        self,
+        data: QueryDict | None = None,
+        files: MultiValueDict[str, UploadedFile] | None = None,
+        **kwargs: Any,
+    ) -> None:
         start = {"take": uuid.uuid4()} | (kwargs.pop("initial", None) or {})
         super().__init__(data, files, initial=start, **kwargs)
 
@@ -54,7 +64,14 @@ class TakeFileForm(OnceForm):
         label="Meter of a free take", choices=[(meter, meter) for meter in METERS], initial="4/4"
     )
 
-    def __init__(self, data=None, files=None, *, fills, **kwargs) -> None:
+    def __init__(
+        self,
+        data: QueryDict | None = None,
+        files: MultiValueDict[str, UploadedFile] | None = None,
+        *,
+        fills: VariationQuerySet,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(data, files, **kwargs)
         of = cast(forms.ModelChoiceField, self.fields["variation"])
         of.queryset = fills
@@ -87,7 +104,14 @@ class SaidTempoForm(forms.Form):
 class KitMapForm(forms.Form):
     """A surface for each key that the kit sends; those of the usual map stand there already."""
 
-    def __init__(self, data=None, *, surfaces, known: dict[int, str], asked: set[int]) -> None:
+    def __init__(
+        self,
+        data: QueryDict | None = None,
+        *,
+        surfaces: Iterable[str],
+        known: dict[int, str],
+        asked: set[int],
+    ) -> None:
         super().__init__(data)
         usual = {key: str(surface) for key, surface in USUAL_KEYS.items()}
         self.asked = sorted({*usual, *known, *asked, *_keys_in(data or {})})
@@ -112,7 +136,7 @@ class KitMapForm(forms.Form):
         return {key: surface for key, surface in chosen.items() if USUAL_KEYS.get(key) != surface}
 
 
-def _keys_in(data) -> set[int]:
+def _keys_in(data: Iterable[str]) -> set[int]:
     """The MIDI keys that were sent: the page adds those it hears."""
     sent = (name.removeprefix(KEY) for name in data if name.startswith(KEY))
     return {int(key) for key in sent if key.isdecimal() and int(key) < KEYS}
@@ -132,7 +156,15 @@ class LessonForm(OnceForm):
         help_text="So often it counts for what the student plays most.",
     )
 
-    def __init__(self, data=None, *, grid: Grid, surfaces, fill=None, **kwargs) -> None:
+    def __init__(
+        self,
+        data: QueryDict | None = None,
+        *,
+        grid: Grid,
+        surfaces: Iterable[str],
+        fill: Fill | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(data, None, **kwargs)
         self.grid = grid
         self.surfaces = [str(surface) for surface in surfaces]
@@ -149,7 +181,7 @@ class LessonForm(OnceForm):
                     error_messages={"invalid_choice": "“%(value)s” is not on this kit."},
                 )
 
-    def clean(self) -> dict:
+    def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
         if not self.errors and not any(surface for _, surface in self._cells(data)):
             raise forms.ValidationError(
@@ -169,7 +201,7 @@ class LessonForm(OnceForm):
         """Return onsets in quarters with the surface struck there; the form is valid."""
         return [(onset, name) for onset, name in self._cells(self.cleaned_data) if name]
 
-    def _cells(self, data: dict) -> list[tuple[float, str]]:
+    def _cells(self, data: dict[str, Any]) -> list[tuple[float, str]]:
         onsets = (_at(beat, cell) for beat in self.grid for cell in beat.cells)
         return [(float(onset), data.get(_name(onset), "")) for onset in onsets]
 
@@ -183,7 +215,7 @@ def _name(onset: Fraction) -> str:
     return f"at-{onset.numerator}-{onset.denominator}"
 
 
-def _struck(fill) -> dict:
+def _struck(fill: Fill | None) -> dict[Fraction, str]:
     if fill is None:
         return {}
     strokes: tuple[Stroke, ...] = fill.strokes
@@ -193,7 +225,7 @@ def _struck(fill) -> dict:
     }
 
 
-def grid_for(fill, meter: str, division: str) -> Grid:
+def grid_for(fill: Fill | None, meter: str, division: str) -> Grid:
     """Return the grid of the fill's bar, or an even one. Raises EngineError."""
     if fill is not None:
         return grid_of(fill.bar)

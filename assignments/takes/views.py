@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -168,7 +169,7 @@ def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
         return None
 
 
-def _unknown_keys(student) -> set[int]:
+def _unknown_keys(student: Student) -> set[int]:
     """Keys of the latest takes that meant nothing."""
     latest = Take.objects.of(student).exclude(analysis=None).values_list("analysis", flat=True)
     return {int(key) for analysis in latest[:20] for key in (analysis or {}).get("unknown", {})}
@@ -193,7 +194,7 @@ def _list_of(request: Request, seen: Take) -> str:
     return reverse("assignments:student-takes", args=[seen.student_id])
 
 
-def _status(form) -> int:
+def _status(form: forms.Form) -> int:
     return 422 if form.is_bound and not form.is_valid() else 200
 
 

@@ -2,8 +2,10 @@
 
 from collections.abc import Sequence
 from pathlib import PurePath
+from typing import Any
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError
 from django.forms import BoundField
 
@@ -39,15 +41,15 @@ class FileForm(forms.Form):
         help_text="Leaves out the bass drum and the hi-hat foot.",
     )
 
-    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.studio = studio
 
-    def clean_file(self):
+    def clean_file(self) -> UploadedFile:
         """Look at the first bytes and the size; the rest is for the worker."""
-        file = self.cleaned_data["file"]
+        file: UploadedFile = self.cleaned_data["file"]
         try:
-            check_size(kind_of(file.read(HEAD)), file.size)
+            check_size(kind_of(file.read(HEAD)), file.size or 0)
         except ReadingError as error:
             raise forms.ValidationError(error.message, code=error.code) from error
         finally:
@@ -78,7 +80,9 @@ class PickForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
 
-    def __init__(self, *args, studio: Studio, found: Sequence[FoundBar], base: str, **kwargs):
+    def __init__(
+        self, *args: Any, studio: Studio, found: Sequence[FoundBar], base: str, **kwargs: Any
+    ):
         super().__init__(*args, **kwargs)
         self.studio = studio
         self.found = found

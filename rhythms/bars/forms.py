@@ -1,5 +1,7 @@
 """A bar of the library."""
 
+from typing import Any
+
 from django import forms
 from django.urls import reverse_lazy
 
@@ -45,7 +47,7 @@ class BarForm(NamedForm):
             "reference": "For a bar from a book: title, page, line.",
         }
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         own = self.instance.meter
         meters = METERS if own in METERS else (*METERS, own)

@@ -1,6 +1,7 @@
 """How fast spaces with watchers are counted, and in how much memory."""
 
 import tracemalloc
+from collections.abc import Callable
 from random import Random
 
 from rhythms.bench.bench_counting import each
@@ -52,7 +53,7 @@ def _section(title: str, bar: Bar, rules: list[dict], effort: BenchEffort) -> Be
     )
 
 
-def _megabytes(fresh) -> float:
+def _megabytes(fresh: Callable[[], FillSpace]) -> float:
     """Return the peak of what counting allocates."""
     tracemalloc.start()
     try:

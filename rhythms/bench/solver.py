@@ -57,7 +57,8 @@ class Puzzle:
             problem.addVariable(note, domain)
         for constraint, notes in self.constraints:
             problem.addConstraint(constraint, notes)
-        return problem.getSolutions()
+        solutions: list[dict[int, Struck]] = problem.getSolutions()
+        return solutions
 
 
 def puzzles() -> list[Puzzle]:

@@ -36,7 +36,7 @@ class Problem(NamedTuple):
 class RuleForm(forms.Form):
     """One rule; its prefix is its name on the page, wherever in the order it stands."""
 
-    def __init__(self, rule: type[Rule], *args, **kwargs) -> None:
+    def __init__(self, rule: type[Rule], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.rule = rule
         for field in rule.fields:
@@ -196,7 +196,7 @@ class RuleSetForm(NamedForm):
         fields = ["name", "note"]
         help_texts = {"note": "What it is good for, in a few words."}
 
-    def __init__(self, *args, rows: RuleRows, **kwargs) -> None:
+    def __init__(self, *args: Any, rows: RuleRows, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.rows = rows
 

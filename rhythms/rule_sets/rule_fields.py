@@ -65,7 +65,7 @@ class SurfacesWidget(forms.MultiWidget):
 class ValuesField(forms.MultipleChoiceField):
     """Value classes; none ticked means every note."""
 
-    def __init__(self, **kwargs) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(choices=VALUES, widget=Ticks, **kwargs)
 
 
@@ -74,7 +74,7 @@ class SurfacesField(forms.MultiValueField):
 
     WAYS = [("", "On these"), (ANYTHING_BUT, "Anywhere but on these")]
 
-    def __init__(self, **kwargs) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         way = forms.ChoiceField(choices=self.WAYS, required=False)
         names = forms.MultipleChoiceField(choices=SURFACES, required=False)
         super().__init__([way, names], widget=SurfacesWidget(), require_all_fields=False, **kwargs)

@@ -1,5 +1,6 @@
 """Signing up, signing in, and the studio's own settings."""
 
+from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms
@@ -68,12 +69,12 @@ class SignUpForm(StudioForm):
 
     field_order = ["name", "email", "password", "timezone"]
 
-    def __init__(self, *args, request: HttpRequest, **kwargs) -> None:
+    def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.request = request
 
     def clean_email(self) -> str:
-        email = self.cleaned_data["email"].lower()
+        email: str = self.cleaned_data["email"].lower()
         if Teacher.objects.filter(email=email).exists():
             raise ValidationError(E_MAIL_TAKEN, code="e-mail-taken")
         return email
@@ -128,7 +129,7 @@ class SignInForm(AuthenticationForm):
 class ForgottenForm(PasswordResetForm):
     """Asks for the e-mail of an account; says nothing of whether there is one."""
 
-    def __init__(self, *args, request: HttpRequest, **kwargs) -> None:
+    def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.request = request
         self.fields["email"].label = "E-mail"

@@ -1,9 +1,11 @@
 """The first page, signing up, in and out, settings, and forgotten passwords."""
 
+from typing import Any
+
 from django import conf
 from django.contrib import messages
 from django.contrib.auth import login, logout
-from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm, SetPasswordForm
 from django.contrib.auth.views import (
     LoginView,
     PasswordChangeView,
@@ -18,6 +20,7 @@ from django.views.decorators.http import require_POST, require_safe
 from studio.access import teacher_required
 from studio.accounts.forms import ForgottenForm, SignInForm, SignUpForm, StudioForm
 from studio.context_processors import address_of
+from studio.models import Teacher
 from studio.request_types import Request, TeacherRequest
 
 
@@ -97,7 +100,7 @@ class Forgotten(PasswordResetView):
     def get_form_kwargs(self) -> dict[str, object]:
         return super().get_form_kwargs() | {"request": self.request}
 
-    def get_context_data(self, **kwargs) -> dict[str, object]:
+    def get_context_data(self, **kwargs: Any) -> dict[str, object]:
         return super().get_context_data(**kwargs) | {"sends_mail": bool(conf.settings.EMAIL_HOST)}
 
 
@@ -112,6 +115,6 @@ class NewPassword(PasswordResetConfirmView):
     success_url = reverse_lazy("studio:home")
     post_reset_login = True
 
-    def form_valid(self, form) -> HttpResponse:
+    def form_valid(self, form: "SetPasswordForm[Teacher]") -> HttpResponse:
         messages.success(self.request, "Your new password is set.")
         return super().form_valid(form)

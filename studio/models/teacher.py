@@ -1,6 +1,6 @@
 """A teacher: the only kind of user with an e-mail address and a password."""
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.contrib.auth.models import AbstractUser, BaseUserManager
 from django.db import models
@@ -8,7 +8,7 @@ from django.db.models.functions import Lower
 
 
 class TeacherManager(BaseUserManager["Teacher"]):
-    def create_user(self, email: str, password: str | None = None, **fields) -> "Teacher":
+    def create_user(self, email: str, password: str | None = None, **fields: Any) -> "Teacher":
         """Create a teacher; raises ValueError without an e-mail address."""
         if not email:
             raise ValueError("A teacher needs an e-mail address.")
@@ -17,7 +17,7 @@ class TeacherManager(BaseUserManager["Teacher"]):
         teacher.save(using=self._db)
         return teacher
 
-    def create_superuser(self, email: str, password: str | None = None, **fields) -> "Teacher":
+    def create_superuser(self, email: str, password: str | None = None, **fields: Any) -> "Teacher":
         return self.create_user(email, password, is_staff=True, is_superuser=True, **fields)
 
     def get_by_natural_key(self, email: str | None) -> "Teacher":
@@ -49,7 +49,7 @@ class Teacher(AbstractUser):
     def __str__(self) -> str:
         return self.email
 
-    def save(self, *args, **kwargs) -> None:
+    def save(self, *args: Any, **kwargs: Any) -> None:
         self.email = self.email.lower()
         super().save(*args, **kwargs)
 

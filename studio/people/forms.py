@@ -1,6 +1,6 @@
 """Students and kits."""
 
-from typing import cast
+from typing import Any, cast
 
 from django import forms
 from django.db.models import Q
@@ -26,7 +26,7 @@ class StudentForm(forms.ModelForm):
             "nickname": forms.TextInput,
         }
 
-    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.studio = studio
         theirs = Q(removed_at=None) | Q(pk=self.instance.kit_id)
@@ -38,12 +38,14 @@ class StudentForm(forms.ModelForm):
         self.fields["nickname"].widget.attrs["autocomplete"] = "off"
 
     def clean_nickname(self) -> str:
-        refuse_taken(self.cleaned_data["nickname"], "nickname", self.instance, self.studio)
-        return self.cleaned_data["nickname"]
+        nickname: str = self.cleaned_data["nickname"]
+        refuse_taken(nickname, "nickname", self.instance, self.studio)
+        return nickname
 
     def save(self, commit: bool = True) -> Student:
         self.instance.studio = self.studio
-        return super().save(commit)
+        student: Student = super().save(commit)
+        return student
 
 
 class KitForm(forms.ModelForm):
@@ -59,19 +61,21 @@ class KitForm(forms.ModelForm):
         fields = ["name", "surfaces"]
         help_texts = {"name": "Such as “Practice pad and cymbal” or “School kit”."}
 
-    def __init__(self, *args, studio: Studio, **kwargs) -> None:
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.studio = studio
 
     def clean_name(self) -> str:
-        refuse_taken(self.cleaned_data["name"], "name", self.instance, self.studio)
-        return self.cleaned_data["name"]
+        name: str = self.cleaned_data["name"]
+        refuse_taken(name, "name", self.instance, self.studio)
+        return name
 
     def clean_surfaces(self) -> list[str]:
-        surfaces = self.cleaned_data["surfaces"]
+        surfaces: list[str] = self.cleaned_data["surfaces"]
         check_surfaces(surfaces)
         return surfaces
 
     def save(self, commit: bool = True) -> Kit:
         self.instance.studio = self.studio
-        return super().save(commit)
+        kit: Kit = super().save(commit)
+        return kit

@@ -82,7 +82,9 @@ def offline(page: Page, block: Block, loops: int, *, tempo=137, **changes) -> li
     seconds = (loops * float(block.length) + 2 * float(block.meter.length)) * 60 / tempo
     settings = {"tempo": tempo, "loops": loops, "click": "beats"} | changes.pop("settings", {})
     given = {"rate": RATE, "seconds": seconds, "lookahead": 0.25, "tick": 0.1, **changes}
-    return run(page, "in_offline_page.js", block=block_json(block), settings=settings, **given)["onsets"]
+    return run(page, "in_offline_page.js", block=block_json(block), settings=settings, **given)[
+        "onsets"
+    ]
 
 
 def test_ten_minutes_are_on_the_grid_to_one_sample(page):

@@ -2,6 +2,7 @@
 
 import socket
 from argparse import ArgumentParser
+from typing import Any
 
 from django.conf import settings
 from django.core.management import call_command
@@ -27,7 +28,7 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, default=8000, help="where to serve (default 8000)")
         parser.add_argument("--no-serve", action="store_true", help="fill and print only")
 
-    def handle(self, *args, port: int, no_serve: bool, **options) -> None:
+    def handle(self, *args: Any, port: int, no_serve: bool, **options: Any) -> None:
         if not settings.DEBUG:
             raise CommandError(
                 "The demo has a password that everybody can read. Set DEBUG=true, and keep it "

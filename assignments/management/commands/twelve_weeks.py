@@ -1,6 +1,7 @@
 """`manage.py twelve_weeks`: what the planner makes of three invented students."""
 
 from statistics import mean
+from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
@@ -27,7 +28,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--seeds", type=int, default=5, help="lives of each student (5)")
 
-    def handle(self, *args, seeds: int, **options) -> None:
+    def handle(self, *args: Any, seeds: int, **options: Any) -> None:
         self.stdout.write(f"{DAYS} days, means of {seeds} lives each.\n")
         self.stdout.write(" " * 40 + "".join(f"{name:>9}" for name, _ in _COLUMNS))
         for learner in LEARNERS:

@@ -3,6 +3,7 @@
 import os
 import platform
 from argparse import ArgumentParser
+from typing import Any
 
 from django.core.management.base import BaseCommand
 
@@ -24,7 +25,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--quick", action="store_true", help="fewer runs, rougher figures")
 
-    def handle(self, *args, quick: bool, **options) -> None:
+    def handle(self, *args: Any, quick: bool, **options: Any) -> None:
         effort = QUICK if quick else THOROUGH
         machine = f"Python {platform.python_version()}, {os.cpu_count()} processors."
         loop = seconds(baseline, effort.runs)

@@ -1,6 +1,7 @@
 """`manage.py comfort_simulation`: do picks lead out of a habit sooner than random fills?"""
 
 from argparse import ArgumentParser
+from typing import Any
 
 from django.core.management.base import BaseCommand
 
@@ -31,7 +32,7 @@ class Command(BaseCommand):
         parser.add_argument("--students", type=int, default=30, help="how many (default 30)")
         parser.add_argument("--first-seed", type=int, default=0, help="the first one's seed")
 
-    def handle(self, *args, students: int, first_seed: int, **options) -> None:
+    def handle(self, *args: Any, students: int, first_seed: int, **options: Any) -> None:
         seeds = range(first_seed, first_seed + students)
         self.stdout.write(
             f"{students} students, seeds {seeds.start} to {seeds.stop - 1}, {WEEKS} weeks. Each "

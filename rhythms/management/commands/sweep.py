@@ -1,4 +1,5 @@
 from argparse import ArgumentParser
+from typing import Any
 
 from django.core.management.base import BaseCommand
 
@@ -11,6 +12,6 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--failed", action="store_true", help="also for those that failed")
 
-    def handle(self, *args, failed: bool, **options) -> None:
+    def handle(self, *args: Any, failed: bool, **options: Any) -> None:
         number = sweep(failed=failed)
         self.stdout.write(f"Asked for {number} engraving{'' if number == 1 else 's'}.")
