@@ -169,6 +169,12 @@ test("who is signed out in between sends no more", async () => {
   assert.equal(server.bodies.length, 1);
 });
 
+test("who is told by a page, not by JSON, that they are signed out is signed out", async () => {
+  server.insteadOfLogging = () => ({ status: 401, body: "<h1>Sign in</h1>" });
+  await keep("a");
+  assert.equal((await sync(device)).state, "signed-out");
+});
+
 test("a server that does not say who is signed in is in trouble", async () => {
   server.insteadOfDevice = TROUBLE;
   await keep("a");

@@ -70,6 +70,14 @@ test("ticks that come close together hand over nothing twice", () => {
   assert.deepEqual(desk.struck.map(({ time }) => time), [0, 1, 2, 3]);
 });
 
+test("a lookahead that becomes shorter hands over nothing twice", () => {
+  const { desk, pump } = aPump({}, { lookahead: 2.5 }); // as on a hidden page
+  pump.tick(0);
+  pump.lookahead = 0.25;
+  for (let now = 0.1; now < 3; now += 0.1) pump.tick(now);
+  assert.deepEqual(desk.struck.map(({ time }) => time), [0, 1, 2, 3]);
+});
+
 test("a stroke that would be heard late is left out and counted", () => {
   const { desk, pump } = aPump();
   pump.tick(0);

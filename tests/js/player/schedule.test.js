@@ -65,6 +65,11 @@ for (const [click, clicks] of CLICKS) {
   });
 }
 
+test("the click on one is on the first beat of each bar", () => {
+  const found = events({ click: "one" });
+  assert.deepEqual(times(found, "click", { name: "click one" }), [4, 8, 12, 16]);
+});
+
 test("the sticks count in", () => {
   assert.deepEqual(times(events(), "click", { name: "count-in" }), [0, 1, 2, 3]);
 });
