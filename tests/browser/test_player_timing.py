@@ -13,10 +13,10 @@ import pytest
 from django.templatetags.static import static
 from playwright.sync_api import Browser, Page
 
-from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.playback.groove import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
+from tests.js.expectations import dressed_block as a_block
+from tests.js.expectations import grid
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -46,24 +46,6 @@ def run(page: Page, script: str, **given) -> dict:
     """What the script's function gives, called with the player's modules and `given`."""
     modules = {name: static(f"js/player/{name}.js") for name in MODULES}
     return page.evaluate((SCRIPTS / script).read_text(), {"modules": modules, **given})
-
-
-def a_block(counts: str = "1 e & a 2 trip let 3 & 4 e & a", meter="4/4", bars=4) -> Block:
-    """Flams and drags among plain strokes, the first one a flam over the bar line."""
-    bar = Bar.from_counts(counts, meter)
-    dressing = ("flam", None, "drag", None, "diddle")
-    strokes = (Stroke(Surface.SNARE, ornament=dressing[n.index % 5]) for n in bar.sounded)
-    return Block(Fill(bar, tuple(strokes)), grooves_for(bar.meter)[0], bars)
-
-
-def grid(block: Block, loops: int) -> list[Fraction]:
-    """Where anything sounds, clicks among it, in quarters after a count-in of one bar."""
-    bar, length = block.meter.length, block.length
-    clicks = {
-        k * bar + beat.onset for k in range(loops * block.bars + 1) for beat in block.meter.beats
-    }
-    sounds = {bar + loop * length + sound.onset for loop in range(loops) for sound in block.sounds}
-    return sorted(sounds | clicks)
 
 
 def worst(found: list[int], ideal: Iterable[float]) -> float:

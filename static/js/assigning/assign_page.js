@@ -1,9 +1,11 @@
 // The assign page: other fills, errors that came with a change, and a button that is pressed once.
-const form = document.getElementById("assign");
+import { around, every, one } from "../site/dom.js";
+
+const form = one(document, "#assign", HTMLFormElement);
 
 // A field is invalid where its place for the error says something.
 function markInvalidFields() {
-  for (const error of form.querySelectorAll(".field-error")) {
+  for (const error of every(form, ".field-error", HTMLElement)) {
     const control = document.getElementById(error.id.replace(/_error$/, ""));
     if (!control?.matches("input, select, textarea")) continue;
     if (error.hidden) control.removeAttribute("aria-invalid");
@@ -14,7 +16,7 @@ function markInvalidFields() {
 // What a button among the fills asks for waits in the form, since the fills are drawn again, and
 // the button with them, when a change just before it is answered.
 form.addEventListener("click", (event) => {
-  const button = event.target.closest("button[formaction]");
+  const button = around(event, "button[formaction]", HTMLButtonElement);
   if (!button) return;
   event.preventDefault();
   const { name, value } = button;
@@ -27,14 +29,14 @@ form.addEventListener("click", (event) => {
 });
 form.addEventListener("htmx:beforeSend", ({ target }) => {
   // Not with what only looks whether a fill is engraved yet.
-  if (target !== form && target.id !== "drawn") return;
+  if (target !== form && !(target instanceof Element && target.id === "drawn")) return;
   for (const wish of form.querySelectorAll("[data-wish]")) wish.remove();
 });
 
-form.addEventListener("submit", (event) => {
-  if (event.submitter?.id === "assign-button") {
+form.addEventListener("submit", ({ submitter }) => {
+  if (submitter?.id === "assign-button") {
     // After this turn, so that the form is sent as it is.
-    setTimeout(() => event.submitter.setAttribute("disabled", ""));
+    setTimeout(() => submitter.setAttribute("disabled", ""));
   }
 });
 document.body.addEventListener("htmx:afterSettle", markInvalidFields);

@@ -1,40 +1,53 @@
 // The grid of the bar editor: a touch changes a cell, the server spells and engraves the bar.
-const form = document.getElementById("bar-form");
-const line = form.querySelector("[data-count-line]");
+import { around, one, part } from "../site/dom.js";
+
+/** @typedef {"sound" | "accent" | "rest" | "hold"} Kind what happens in a cell */
+
+const form = one(document, "#bar-form", HTMLFormElement);
+const line = one(form, "[data-count-line]", HTMLInputElement);
+/** @type {Record<Kind, Kind>} */
 const AFTER = { sound: "rest", accent: "rest", rest: "hold", hold: "sound" };
 
+/** @param {HTMLElement} cell */
+const kindOf = (cell) => /** @type {Kind} */ (cell.dataset.kind);
+
+/**
+ * @param {HTMLElement} cell
+ * @param {Kind} kind
+ */
 function show(cell, kind) {
-  const [turn, accent] = [cell.querySelector("[data-turn]"), cell.querySelector("[data-accent]")];
+  const [turn, accent] = [part(cell, "[data-turn]"), part(cell, "[data-accent]")];
   cell.dataset.kind = kind;
-  cell.querySelector("input").value = kind;
+  one(cell, "input", HTMLInputElement).value = kind;
   turn.setAttribute("aria-label", turn.dataset.name + (kind === "accent" ? "sound" : kind));
   accent.setAttribute("aria-pressed", String(kind === "accent"));
   cell.dispatchEvent(new Event("change", { bubbles: true }));
 }
 
+/** @param {HTMLElement} cell */
 function turned(cell) {
-  const next = AFTER[cell.dataset.kind];
+  const next = AFTER[kindOf(cell)];
   return next === "hold" && "neverHeld" in cell.dataset ? "sound" : next;
 }
 
 form.addEventListener("click", (event) => {
-  const cell = event.target.closest("[data-cell]");
-  if (cell && event.target.closest("[data-turn]")) show(cell, turned(cell));
-  if (cell && event.target.closest("[data-accent]")) {
-    show(cell, cell.dataset.kind === "accent" ? "sound" : "accent");
-  }
+  const cell = around(event, "[data-cell]", HTMLElement);
+  if (!cell) return;
+  if (around(event, "[data-turn]", Element)) show(cell, turned(cell));
+  if (around(event, "[data-accent]", Element)) show(cell, kindOf(cell) === "accent" ? "sound" : "accent");
 });
 
 // What was set on the grid is written into the count line; what was typed stays as typed.
 form.addEventListener("bar-drawn", (event) => {
-  if (event.target.closest("#grid")) line.value = event.detail.counts;
+  const { detail } = /** @type {CustomEvent<{counts: string}>} */ (event);
+  if (around(event, "#grid", Element)) line.value = detail.counts;
   line.removeAttribute("aria-invalid");
 });
 
 // A long line scrolls in its field; the caret below stays under its column.
 function followLine() {
   const caret = form.querySelector(".caret-line");
-  if (caret) caret.style.textIndent = `${-line.scrollLeft}px`;
+  if (caret instanceof HTMLElement) caret.style.textIndent = `${-line.scrollLeft}px`;
 }
 
 line.addEventListener("scroll", followLine);

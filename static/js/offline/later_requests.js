@@ -7,23 +7,37 @@ import { device, queue, send as sendEntries } from "./queue.js";
 import * as store from "./store.js";
 import { csrfToken, greet } from "./sync.js";
 
+/** @typedef {{student: string | undefined, method: "PATCH" | "POST", address: string, entry: string | null, content: object}} LaterRequest */
+/** @typedef {{clean_loops?: number | null, felt?: unknown, note?: unknown}} Afterthought */
+
 const NAME = "fillwright-afterwards";
 const AGAIN = 15_000; // milliseconds until the next try
 const LOCK = "fillwright-afterwards";
 const PATIENCE = 3_000; // milliseconds for the entry itself to arrive
 
+/** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 
+/**
+ * @param {string} id of an entry
+ * @param {Afterthought} content
+ */
 export const sayOf = (id, content) => later({ method: "PATCH", address: `${device.dataset.entries}${id}/`, entry: id, content });
+/** @param {string} address */
 export const master = (address) => later({ method: "POST", address, entry: null, content: {} });
 
-// Resolve with the answer's status, or null where it waits.
+/**
+ * Resolve with the answer's status, or null where it waits.
+ *
+ * @param {Omit<LaterRequest, "student">} what
+ */
 async function later(what) {
   const kept = { ...what, student: device.dataset.student };
   change((all) => [...all.filter((one) => keyOf(one) !== keyOf(kept)), kept]);
   return send(kept);
 }
 
+/** @param {LaterRequest} one */
 async function send(one) {
   if (one.student !== device.dataset.student) return null;
   if (one.entry && (await waits(one.entry))) {
@@ -42,11 +56,13 @@ async function send(one) {
   return status;
 }
 
+/** @param {string | undefined} student */
 async function isSignedIn(student) {
   const greeting = await greet(device);
   return String(greeting.student) === student;
 }
 
+/** @param {LaterRequest} request */
 async function ask({ method, address, content }) {
   const headers = { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrfToken() };
   try {
@@ -57,7 +73,7 @@ async function ask({ method, address, content }) {
   }
 }
 
-// Whether the entry itself is still on its way.
+/** Whether the entry itself is still on its way. @param {string} id */
 async function waits(id) {
   return Boolean(await store.find(id).catch(() => null));
 }
@@ -69,16 +85,19 @@ function sendAll() {
   return navigator.locks ? navigator.locks.request(LOCK, all) : all();
 }
 
+/** @param {LaterRequest} request */
 const keyOf = ({ method, address }) => `${method} ${address}`;
 
+/** @returns {LaterRequest[]} */
 function read() {
   try {
-    return JSON.parse(localStorage.getItem(NAME)) ?? [];
+    return JSON.parse(localStorage.getItem(NAME) ?? "[]") ?? [];
   } catch {
     return [];
   }
 }
 
+/** @param {(all: LaterRequest[]) => LaterRequest[]} how */
 function change(how) {
   try {
     localStorage.setItem(NAME, JSON.stringify(how(read())));

@@ -1,45 +1,91 @@
 // The log form writes into the queue: the same with and without a network, and nothing typed is
 // lost. Without this module, or where a browser keeps nothing, it is sent as any other form.
+import { every } from "../site/dom.js";
 import { dayIn } from "./clock.js";
 import { tell } from "./messages.js";
 import { device, forget, isUsable, logPractice, problemsOf, queue } from "./queue.js";
 import * as store from "./store.js";
 import { newId } from "./sync.js";
 
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control */
+/** @typedef {import("./store.js").Fields} Fields */
+
 const PATIENCE = 5_000; // milliseconds until the student is told that it waits
 const NOT_TYPED = new Set(["csrfmiddlewaretoken", "entry", "day"]);
 
-const controls = (form) => [...form.elements].filter((one) => one.name && one.type !== "hidden");
+/** What can be typed or chosen. @param {HTMLFormElement} form */
+function controls(form) {
+  const all = /** @type {Control[]} */ ([...form.elements]);
+  return all.filter((one) => one.name && one.type !== "hidden");
+}
 
+/**
+ * An input of the form by its name, if it has one.
+ *
+ * @param {HTMLFormElement} form
+ * @param {string} name
+ */
+function input(form, name) {
+  const found = form.elements.namedItem(name);
+  return found instanceof HTMLInputElement ? found : null;
+}
+
+/**
+ * @param {HTMLFormElement} form
+ * @param {string} id of the entry that the form makes next
+ */
+function setId(form, id) {
+  const entry = input(form, "entry");
+  if (entry) entry.value = id;
+}
+
+/** @param {HTMLFormElement} form */
 function fieldsOf(form) {
-  const data = new FormData(form);
-  const typed = [...data].filter(([name, value]) => !NOT_TYPED.has(name) && value.trim() !== "");
-  const fields = Object.fromEntries(typed.map(([name, value]) => [name, value.trim()]));
+  /** @type {Fields} */
+  const fields = {};
+  for (const [name, value] of new FormData(form)) {
+    const typed = String(value).trim();
+    if (!NOT_TYPED.has(name) && typed !== "") fields[name] = typed;
+  }
   if (form.dataset.variation) fields.variation = Number(form.dataset.variation);
-  const day = form.elements.day;
+  const day = input(form, "day");
   if (day && day.value !== day.defaultValue) fields.day = day.value;
   return fields;
 }
 
-// A page from yesterday, or of a device whose clock is off, must not offer yesterday.
+/** A page from yesterday, or of a device whose clock is off, must not offer yesterday. @param {HTMLFormElement} form */
 async function setDay(form) {
-  const day = form.elements.day;
+  const day = input(form, "day");
   if (!day || day.value !== day.defaultValue) return;
   const ahead = (await store.fact("ahead")) ?? 0;
   day.defaultValue = day.max = dayIn(device.dataset.zone, Date.now() - ahead);
 }
 
+/**
+ * The element of this name; the first of radio buttons.
+ *
+ * @param {HTMLFormElement} form
+ * @param {string} name
+ */
+function named(form, name) {
+  const found = form.elements.namedItem(name);
+  return found instanceof RadioNodeList ? /** @type {HTMLInputElement} */ (found[0]) : found;
+}
+
+/**
+ * @param {HTMLFormElement} form
+ * @param {Record<string, string[]>} problems in words, by field
+ */
 function showProblems(form, problems) {
   clearProblems(form);
   for (const [name, words] of Object.entries(problems)) {
-    const control = [form.elements[name]].flat()[0];
-    const first = control?.length && !control.tagName ? control[0] : control;
-    const place = first?.closest(".field") ?? form;
+    const first = named(form, name);
+    const place = first?.closest(".field");
     const box = document.createElement("div");
-    box.className = place === form ? "form-error" : "field-error";
+    box.className = place ? "field-error" : "form-error";
     box.dataset.problem = name;
     for (const text of words) box.appendChild(document.createElement("p")).textContent = text;
-    if (place === form) {
+    if (!first || !place) {
       form.prepend(box);
       continue;
     }
@@ -49,9 +95,10 @@ function showProblems(form, problems) {
     first.setAttribute("aria-describedby", box.id);
     first.closest("details")?.setAttribute("open", "");
   }
-  form.querySelector("[aria-invalid=true]")?.focus();
+  every(form, "[aria-invalid=true]", HTMLElement)[0]?.focus();
 }
 
+/** @param {HTMLFormElement} form */
 function clearProblems(form) {
   for (const box of form.querySelectorAll(".field-error, .form-error")) box.remove();
   for (const control of form.querySelectorAll("[aria-invalid]")) {
@@ -60,33 +107,56 @@ function clearProblems(form) {
   }
 }
 
-const wanted = (form, name, otherwise) => {
-  const control = form.elements[name];
-  return control?.dataset?.wanted ?? otherwise;
-};
+/**
+ * What a field wants, in its own words, or else in others.
+ *
+ * @param {HTMLFormElement} form
+ * @param {string} name
+ * @param {string} otherwise
+ */
+function wanted(form, name, otherwise) {
+  const control = form.elements.namedItem(name);
+  return (control instanceof HTMLElement ? control.dataset.wanted : undefined) ?? otherwise;
+}
 
-// What is wrong as far as this device can tell; the server has the last word.
+/** What is wrong as far as this device can tell; the server has the last word. @param {HTMLFormElement} form */
 function problemsHere(form) {
   const wrong = controls(form).filter((one) => one.willValidate && !one.checkValidity());
   return Object.fromEntries(wrong.map((one) => [one.name, [wanted(form, one.name, one.validationMessage)]]));
 }
 
-const problemsTold = (form, told) =>
-  Object.fromEntries(
-    Object.entries(told).map(([name, errors]) => [
-      name,
-      [errors].flat().map((error) => (/^(min|max)_|^invalid$/.test(error.code) ? wanted(form, name, error.message) : error.message)),
-    ]),
-  );
+/**
+ * What the server found wrong, in words.
+ *
+ * @param {HTMLFormElement} form
+ * @param {import("./store.js").Problems} told
+ */
+function problemsTold(form, told) {
+  const inWords = Object.entries(told).map(([name, errors]) => [
+    name,
+    [errors].flat().map(({ code = "", message = "" }) =>
+      /^(min|max)_|^invalid$/.test(code) ? wanted(form, name, message) : message,
+    ),
+  ]);
+  return Object.fromEntries(inWords);
+}
 
+/**
+ * @param {HTMLFormElement} form
+ * @param {HTMLButtonElement} button that was pressed
+ */
 async function log(form, button) {
   const problems = problemsHere(form);
-  if (Object.keys(problems).length) return showProblems(form, problems);
+  if (Object.keys(problems).length) {
+    showProblems(form, problems);
+    return;
+  }
   clearProblems(form);
   const fields = fieldsOf(form);
   button.disabled = true;
   try {
-    const { id, outcome } = await logPractice(fields, form.dataset.said ?? document.title, form.elements.entry.value);
+    const { id, outcome } = await logPractice(fields, form.dataset.said ?? document.title, input(form, "entry")?.value);
+    /** @type {Promise<"waiting">} */
     const late = new Promise((resolve) => setTimeout(resolve, PATIENCE, "waiting"));
     const came = await Promise.race([outcome, late]);
     if (came === "refused") {
@@ -101,14 +171,19 @@ async function log(form, button) {
   }
 }
 
-// The next entry is another one.
+/** The next entry is another one. @param {HTMLFormElement} form */
 function begin(form) {
   form.reset();
-  form.elements.entry.value = newId();
+  setId(form, newId());
   for (const control of controls(form)) control.dispatchEvent(new Event("input", { bubbles: true }));
   if (location.hash.startsWith("#entry-")) history.replaceState(null, "", location.pathname);
 }
 
+/**
+ * @param {"logged" | "waiting"} came what came of it
+ * @param {string} id
+ * @param {Fields} fields
+ */
 function say(came, id, fields) {
   const what = `${Number(fields.minutes)} min${fields.tempo ? ` at ${fields.tempo}` : ""}.`;
   if (came === "logged") {
@@ -118,6 +193,7 @@ function say(came, id, fields) {
   }
 }
 
+/** @param {string} id */
 async function undo(id) {
   const gone = await forget(id);
   tell(gone ? "Taken off this device. It is not logged." : "It is on its way already. You can remove it in your log.");
@@ -125,7 +201,7 @@ async function undo(id) {
 
 // What the page says of this fill's practice, as it is now.
 async function freshen() {
-  const stale = document.querySelectorAll("[data-fresh]");
+  const stale = every(document, "[data-fresh]", HTMLElement);
   if (!stale.length) return;
   const answer = await fetch(location.pathname, { headers: { "X-Offline-Copy": "1" } }).catch(() => null);
   if (!answer?.ok) return;
@@ -136,31 +212,32 @@ async function freshen() {
   }
 }
 
-// An entry that was refused comes back into the form to be put right.
+/** An entry that was refused comes back into the form to be put right. @param {HTMLFormElement} form */
 async function bringBack(form) {
   const id = location.hash.match(/^#entry-([\da-f-]{36})$/)?.[1];
-  const entry = id && (await store.find(id));
-  if (!entry?.refused || String(entry.student) !== device.dataset.student) return;
+  const entry = id ? await store.find(id) : undefined;
+  if (!id || !entry?.refused || String(entry.student) !== device.dataset.student) return;
   for (const [name, value] of Object.entries(entry.fields)) {
-    if (form.elements[name]) form.elements[name].value = value;
+    const field = /** @type {Control | RadioNodeList | null} */ (form.elements.namedItem(name));
+    if (field) field.value = String(value ?? "");
   }
-  form.elements.entry.value = id;
+  setId(form, id);
   for (const control of controls(form)) control.dispatchEvent(new Event("input", { bubbles: true }));
   showProblems(form, problemsTold(form, entry.refused));
 }
 
 export function start() {
   const form = document.querySelector("form[data-log-form]");
-  if (!form || !isUsable) return;
+  if (!(form instanceof HTMLFormElement) || !isUsable) return;
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const button = event.submitter ?? form.querySelector("button:not([type=button])");
-    if (button.disabled) return;
+    if (!(button instanceof HTMLButtonElement) || button.disabled) return;
     log(form, button).catch(() => form.submit()); // nothing can be kept here: send it plainly
   });
   queue.addEventListener("logged", freshen);
   // The id that came with the page is the same in each copy of it.
-  form.elements.entry.value = newId();
+  setId(form, newId());
   setDay(form)
     .then(() => bringBack(form))
     .catch(() => {});

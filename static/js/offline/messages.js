@@ -1,16 +1,20 @@
 // A message at the head of the page, like those the server writes, with an Undo button.
 import { csrfToken } from "./sync.js";
 
-// `undo` is { post: address } for what the server undoes, or { press: function }.
+/**
+ * @param {string} text
+ * @param {{post?: string, press?: () => void}} undo `post`: the address where the server undoes it
+ */
 export function tell(text, undo = {}) {
   const box = document.createElement("div");
   box.className = "message message-success";
   box.appendChild(document.createElement("p")).textContent = text;
   if (undo.post) box.appendChild(posting(undo.post));
   if (undo.press) box.appendChild(undoButton()).addEventListener("click", undo.press, { once: true });
-  document.getElementById("messages").replaceChildren(box);
+  document.getElementById("messages")?.replaceChildren(box);
 }
 
+/** @param {string} address */
 function posting(address) {
   const form = document.createElement("form");
   form.method = "post";

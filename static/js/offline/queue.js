@@ -10,7 +10,27 @@ import { greet, newId, sync } from "./sync.js";
 const FIRST_DELAY = 2_000; // milliseconds until the next try; doubled with each
 const LONGEST_DELAY = 60_000;
 
-export const device = document.querySelector("[data-device]");
+/** @typedef {import("./store.js").Entry} Entry */
+/** @typedef {import("./sync.js").Tried["state"] | "sending"} QueueState */
+
+/**
+ * What the page says of the student's device: addresses, and, where a student is signed in, who
+ * that is and their zone.
+ *
+ * @typedef {object} DeviceFacts
+ * @property {string | undefined} student
+ * @property {string} zone
+ * @property {string} device
+ * @property {string} entries
+ * @property {string} log
+ * @property {string} undo
+ * @property {string} worker
+ */
+/** @typedef {HTMLElement & {dataset: DeviceFacts}} Device */
+
+// Not on a teacher's page. Whatever reads it runs where `isUsable`, or is begun by
+// offline_page.js, or is a page of students alone: all of them have it.
+export const device = /** @type {Device} */ (document.querySelector("[data-device]"));
 export const isUsable = Boolean(
   device?.dataset.student && isSecureContext && window.indexedDB && navigator.locks,
 );
@@ -18,14 +38,22 @@ export const isUsable = Boolean(
 export const queue = new EventTarget();
 
 const others = new BroadcastChannel("fillwright-entries");
+/** @type {Promise<void> | undefined} */
 let running;
 let again = false;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 let delay = FIRST_DELAY;
-// What came of the last try: see `sync`; "sending" while one runs.
+/** What came of the last try; "sending" while one runs. @type {QueueState} */
 export let state = "sent";
 
+/**
+ * @param {import("./store.js").Fields} fields
+ * @param {string} said the fill in words
+ * @param {string} wantedId
+ */
 export async function logPractice(fields, said = "", wantedId = newId()) {
+  /** @type {Entry} */
   const entry = {
     id: wantedId,
     student: Number(device.dataset.student),
@@ -43,15 +71,24 @@ export async function logPractice(fields, said = "", wantedId = newId()) {
   return { id, outcome: send().then(() => outcomeOf(id)) };
 }
 
+/**
+ * @param {string} id
+ * @returns {Promise<"logged" | "refused" | "waiting">}
+ */
 async function outcomeOf(id) {
   const entry = await store.find(id);
   if (!entry) return "logged";
   return entry.refused ? "refused" : "waiting";
 }
 
+/** @param {string} id */
 export const problemsOf = async (id) => (await store.find(id))?.refused ?? {};
 
-// Forget an entry; resolve with whether it is gone, since what may be logged cannot be unsent.
+/**
+ * Forget an entry; resolve with whether it is gone, since what may be logged cannot be unsent.
+ *
+ * @param {string} id
+ */
 export async function forget(id) {
   const gone = await store.dropUnsent(id);
   changed();
@@ -69,12 +106,16 @@ export function send() {
   return running;
 }
 
+/** @returns {import("./sync.js").Tried} */
+const troubled = () => ({ state: "trouble", logged: [] });
+
 async function tryAll() {
+  /** @type {string[]} */
   let logged;
   do {
     again = false;
     show("sending");
-    const tried = await sync(device).catch(() => ({ state: "trouble", logged: [] }));
+    const tried = await sync(device).catch(troubled);
     logged = tried.logged;
     show(tried.state);
     if (logged.length) changed("logged");
@@ -85,15 +126,23 @@ async function tryAll() {
   if (own.length) timer = setTimeout(send, delay);
 }
 
+/** @param {QueueState} now */
 function show(now) {
   state = now;
   queue.dispatchEvent(new Event("change"));
 }
 
+/** @param {"kept" | "logged"} what */
 function changed(what = "kept") {
   queue.dispatchEvent(new Event("change"));
   if (what === "logged") queue.dispatchEvent(new Event("logged"));
   others.postMessage(what);
+}
+
+async function look() {
+  const entries = await store.all();
+  if (entries.length) await send();
+  else await greet(device);
 }
 
 function soon() {
@@ -110,5 +159,5 @@ export function start() {
     if (document.visibilityState === "visible") soon();
   });
   addEventListener("pageshow", (event) => event.persisted && soon());
-  if (isUsable) store.all().then((entries) => (entries.length ? send() : greet(device))).catch(() => {});
+  if (isUsable) look().catch(() => {});
 }

@@ -1,4 +1,5 @@
 // Signing out with entries that are not sent yet: send them first, else say what becomes of them.
+import { part } from "../site/dom.js";
 import { device, isUsable, send } from "./queue.js";
 import * as store from "./store.js";
 
@@ -9,14 +10,21 @@ async function waiting() {
   return entries.filter((entry) => String(entry.student) === device.dataset.student).length;
 }
 
+/**
+ * @param {HTMLFormElement} form
+ * @param {HTMLDialogElement} dialog
+ */
 async function leave(form, dialog) {
   if (await waiting()) {
     await Promise.race([send(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
   }
   const left = await waiting();
-  if (!left) return form.submit();
+  if (!left) {
+    form.submit();
+    return;
+  }
   const they = left === 1 ? "1 entry is" : `${left} entries are`;
-  dialog.querySelector("[data-said]").textContent =
+  part(dialog, "[data-said]").textContent =
     `${they} still on this device only. When you open your personal link here again, what waits is sent. On another device it is not there.`;
   dialog.addEventListener("close", () => dialog.returnValue === "sign-out" && form.submit(), { once: true });
   dialog.returnValue = "";
@@ -26,7 +34,7 @@ async function leave(form, dialog) {
 export function start() {
   const dialog = device?.querySelector("[data-sign-out-dialog]");
   const form = document.querySelector(".account form");
-  if (!isUsable || !dialog || !form) return;
+  if (!isUsable || !(dialog instanceof HTMLDialogElement) || !(form instanceof HTMLFormElement)) return;
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     leave(form, dialog);

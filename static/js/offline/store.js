@@ -1,22 +1,35 @@
 // What was logged on this device and is not yet known to be on the server: IndexedDB.
-//
-// An entry as it is kept:
-//   id       UUID, made here; the server logs each id once
-//   student  the number of the student who logged it
-//   made     milliseconds since 1970 by this device's clock
-//   seen     milliseconds since 1970 by the server's clock when it was last heard of, or null
-//   fields   what was typed: minutes, and whatever else the form has; without a day where the
-//            student chose none
-//   said     the fill in words
-//   sent     what was sent to the server, word for word, or null before the first try
-//   refused  what the server found wrong with it, by field, or null
+
+/** @typedef {Record<string, string | number | boolean | null>} Fields what was typed, by the form's names */
+/** @typedef {{code?: string, message?: string}} Problem */
+/** @typedef {Record<string, Problem | Problem[]>} Problems what the server found wrong, by field */
+
+/**
+ * An entry as it is kept.
+ *
+ * @typedef {object} Entry
+ * @property {string} id UUID, made here; the server logs each id once
+ * @property {number} student the number of the student who logged it
+ * @property {number} made milliseconds since 1970 by this device's clock
+ * @property {number | null} seen milliseconds since 1970 by the server's clock when it was last heard of
+ * @property {Fields} fields minutes, and whatever else the form has; without a day where the student
+ *   chose none
+ * @property {string} said the fill in words
+ * @property {string} page the address of the page it was logged on
+ * @property {string | null} sent what was sent to the server, word for word; null before the first try
+ * @property {Problems | null} refused
+ */
+
+/** @typedef {"entries" | "facts"} StoreName */
+
 const NAME = "fillwright";
 const VERSION = 1;
 
+/** @type {Promise<IDBDatabase> | undefined} */
 let opening;
 
 function open() {
-  opening ??= new Promise((resolve, reject) => {
+  opening ??= /** @type {Promise<IDBDatabase>} */ (new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
     request.onupgradeneeded = () => {
       request.result.createObjectStore("entries", { keyPath: "id" });
@@ -32,29 +45,45 @@ function open() {
     };
     request.onerror = () => reject(request.error);
     request.onblocked = () => reject(new Error("Another page keeps the database open."));
-  }).catch((error) => {
+  })).catch((error) => {
     opening = undefined;
     throw error;
   });
   return opening;
 }
 
-// Run `act` in one transaction; resolve with its request's result once that is on disk.
+/**
+ * Run `act` in one transaction; resolve with its request's result once that is on disk.
+ *
+ * @template Result
+ * @param {StoreName[]} stores
+ * @param {IDBTransactionMode} mode
+ * @param {(transaction: IDBTransaction) => IDBRequest<Result>} act
+ * @returns {Promise<Result>}
+ */
 async function within(stores, mode, act) {
   const database = await open();
   return new Promise((resolve, reject) => {
     const transaction = database.transaction(stores, mode, { durability: "strict" });
     const request = act(transaction);
-    transaction.oncomplete = () => resolve(request?.result);
+    transaction.oncomplete = () => resolve(request.result);
     transaction.onabort = transaction.onerror = () => reject(transaction.error);
   });
 }
 
+/** @param {IDBTransaction} transaction */
 const entries = (transaction) => transaction.objectStore("entries");
 
+/** @param {Entry} entry */
 export const keep = (entry) => within(["entries"], "readwrite", (tx) => entries(tx).put(entry));
-// Keep a new entry; resolve with its id. Where the id is in use it gets another one, so that no
-// entry is ever written over; only one that was refused is replaced by what it says now.
+
+/**
+ * Keep a new entry; resolve with its id. Where the id is in use it gets another one, so that no
+ * entry is ever written over; only one that was refused is replaced by what it says now.
+ *
+ * @param {Entry} entry
+ * @param {string} otherId
+ */
 export async function takeIn(entry, otherId) {
   let { id } = entry;
   await within(["entries"], "readwrite", (tx) => {
@@ -68,23 +97,35 @@ export async function takeIn(entry, otherId) {
   return id;
 }
 
+/** @param {string} id */
 export const drop = (id) => within(["entries"], "readwrite", (tx) => entries(tx).delete(id));
+
+/**
+ * @param {string} id
+ * @returns {Promise<Entry | undefined>}
+ */
 export const find = (id) => within(["entries"], "readonly", (tx) => entries(tx).get(id));
 
-// All entries, in the order in which they were logged.
+/** All entries, in the order in which they were logged. */
 export async function all() {
+  /** @type {Entry[]} */
   const found = await within(["entries"], "readonly", (tx) => entries(tx).getAll());
   return found.sort((one, other) => one.made - other.made);
 }
 
-// Put an entry in the place of the one that had the id before, at one go.
+/**
+ * Put an entry in the place of the one that had the id before, at one go.
+ *
+ * @param {string} id
+ * @param {Entry} entry
+ */
 export const replace = (id, entry) =>
   within(["entries"], "readwrite", (tx) => {
     entries(tx).delete(id);
     return entries(tx).put(entry);
   });
 
-// Drop an entry unless it may be on the server; resolve with whether it is gone.
+/** Drop an entry unless it may be on the server; resolve with whether it is gone. @param {string} id */
 export async function dropUnsent(id) {
   let gone = false;
   await within(["entries"], "readwrite", (tx) => {
@@ -98,7 +139,19 @@ export async function dropUnsent(id) {
   return gone;
 }
 
+/**
+ * A fact: `seen`, the server's clock when it was last heard of, or `ahead`, by how much this
+ * device's clock is ahead of it, in milliseconds.
+ *
+ * @param {"seen" | "ahead"} name
+ * @returns {Promise<number | undefined>}
+ */
 export const fact = (name) =>
   within(["facts"], "readonly", (tx) => tx.objectStore("facts").get(name));
+
+/**
+ * @param {"seen" | "ahead"} name
+ * @param {number} value
+ */
 export const keepFact = (name, value) =>
   within(["facts"], "readwrite", (tx) => tx.objectStore("facts").put(value, name));

@@ -6,29 +6,55 @@
 import { dayIn, whenMade } from "./clock.js";
 import * as store from "./store.js";
 
+/** @typedef {import("./store.js").Entry} Entry */
+
+/**
+ * What sending needs of the page: the addresses of who is signed in and of the log, and the zone.
+ *
+ * @typedef {{dataset: {device: string, entries: string, zone: string}}} Addresses
+ */
+/** @typedef {"network" | "trouble" | "signed-out" | "another"} Hindrance */
+/** @typedef {{state: "sent" | Hindrance, logged: string[]}} Tried */
+/** @typedef {{student: number, now: number, day: string}} DeviceAnswer of the server's clock, in ms */
+/** @typedef {{id?: string, entry?: {id?: string}, student?: unknown}} LogAnswer an entry, or what is wrong */
+/** @typedef {{state?: undefined, student: number, now: number, here: number, day: string}} Greeting */
+
 const LOCK = "fillwright-entries";
 const PATIENCE = 20_000; // milliseconds until an answer is given up
 const TROUBLES_IN_A_ROW = 3;
 
-// Resolve with { state, logged }: `state` is "sent", "network", "trouble", "signed-out" or
-// "another"; `logged` are the ids that the server has now. One page of the device at a time.
-export function sync(device) {
-  return navigator.locks.request(LOCK, () => sendAll(device));
+/**
+ * Resolve with what came of it; `logged` are the ids that the server has now. One page of the
+ * device at a time.
+ *
+ * @param {Addresses} device
+ * @returns {Promise<Tried>}
+ */
+export async function sync(device) {
+  return await navigator.locks.request(LOCK, () => sendAll(device));
 }
 
+/**
+ * @param {Addresses} device
+ * @returns {Promise<Tried>}
+ */
 async function sendAll(device) {
+  /** @type {string[]} */
   const logged = [];
   const waiting = (await store.all()).filter((entry) => !entry.refused);
   if (!waiting.length) return { state: "sent", logged };
   const greeting = await greet(device);
   if (greeting.state) return { state: greeting.state, logged };
   const own = waiting.filter((entry) => entry.student === greeting.student);
+  /** @type {Tried["state"]} */
   let state = own.length < waiting.length ? "another" : "sent";
   let troubles = 0;
   for (const entry of own) {
     const outcome = await send(device, greeting, entry);
     if (outcome === "logged") logged.push(entry.id);
-    if (["network", "signed-out", "another"].includes(outcome)) return { state: outcome, logged };
+    if (outcome === "network" || outcome === "signed-out" || outcome === "another") {
+      return { state: outcome, logged };
+    }
     troubles = outcome === "trouble" ? troubles + 1 : 0;
     if (outcome === "trouble") state = "trouble";
     if (troubles === TROUBLES_IN_A_ROW) break;
@@ -36,18 +62,29 @@ async function sendAll(device) {
   return { state, logged };
 }
 
-// Ask who is signed in and what time it is.
+/**
+ * Ask who is signed in and what time it is.
+ *
+ * @param {Addresses} device
+ * @returns {Promise<Greeting | {state: Hindrance, student?: undefined}>}
+ */
 export async function greet(device) {
   const answer = await ask(device.dataset.device);
   if (!answer) return { state: "network" };
   if (answer.status === 401 || answer.status === 403) return { state: "signed-out" };
-  const told = answer.ok && (await read(answer));
+  const told = /** @type {DeviceAnswer | null} */ (answer.ok ? await read(answer) : null);
   if (!told) return { state: "trouble" };
   await store.keepFact("seen", told.now);
   await store.keepFact("ahead", Date.now() - told.now);
   return { student: told.student, now: told.now, here: Date.now(), day: told.day };
 }
 
+/**
+ * @param {Addresses} device
+ * @param {Greeting} greeting
+ * @param {Entry} entry
+ * @returns {Promise<Hindrance | "logged" | "refused">}
+ */
 async function send(device, greeting, entry) {
   const body = entry.sent ?? (await freeze(device, greeting, entry));
   const answer = await ask(device.dataset.entries, {
@@ -56,13 +93,21 @@ async function send(device, greeting, entry) {
     body,
   });
   if (!answer) return "network";
-  const told = await read(answer);
+  const told = /** @type {LogAnswer | null} */ (await read(answer));
   // Only an answer of the log itself counts; what stands between us and it may say anything.
   if (!told) return answer.status === 401 ? "signed-out" : "trouble";
   return settle(entry, body, answer.status, told);
 }
 
+/**
+ * @param {Entry} entry
+ * @param {string} body that was sent
+ * @param {number} status
+ * @param {LogAnswer} told
+ * @returns {Promise<Hindrance | "logged" | "refused">}
+ */
 async function settle(entry, body, status, told) {
+  /** @param {{id?: string} | undefined} one */
   const isIt = (one) => one?.id === entry.id;
   if ((status === 200 || status === 201) && isIt(told)) return leave(entry);
   if (status === 409 && isIt(told.entry)) return leave(entry); // logged before, and changed since
@@ -73,16 +118,26 @@ async function settle(entry, body, status, told) {
   if (status === 401) return "signed-out";
   if (status === 400 && told.student) return "another";
   if (status !== 400) return "trouble";
-  await store.keep({ ...entry, sent: body, refused: told });
+  await store.keep({ ...entry, sent: body, refused: /** @type {import("./store.js").Problems} */ (told) });
   return "refused";
 }
 
+/**
+ * @param {Entry} entry
+ * @returns {Promise<"logged">}
+ */
 async function leave(entry) {
   await store.drop(entry.id);
   return "logged";
 }
 
-// Settle what is sent for this entry from now on, and keep that before it goes out.
+/**
+ * Settle what is sent for this entry from now on, and keep that before it goes out.
+ *
+ * @param {Addresses} device
+ * @param {Greeting} greeting
+ * @param {Entry} entry
+ */
 async function freeze(device, greeting, entry) {
   const made = whenMade(entry, greeting.here, greeting.now);
   const day = dayIn(device.dataset.zone, made);
@@ -96,7 +151,12 @@ async function freeze(device, greeting, entry) {
   return body;
 }
 
-// The response, or null where there was none in time.
+/**
+ * The response, or null where there was none in time.
+ *
+ * @param {string} address
+ * @param {RequestInit} options
+ */
 async function ask(address, options = {}) {
   if (!navigator.onLine) return null;
   try {
@@ -113,6 +173,12 @@ async function ask(address, options = {}) {
   }
 }
 
+/**
+ * The JSON object in an answer, or null.
+ *
+ * @param {Response} answer
+ * @returns {Promise<object | null>}
+ */
 async function read(answer) {
   try {
     const told = await answer.json();
@@ -122,6 +188,7 @@ async function read(answer) {
   }
 }
 
+/** @returns {string} a new UUID; only on secure pages */
 export const newId = () => crypto.randomUUID();
 
 export function csrfToken() {

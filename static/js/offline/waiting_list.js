@@ -1,43 +1,49 @@
 // On My log, above what is logged: what is still on this device, and what could not be logged.
+import { copyOf, one, part } from "../site/dom.js";
 import { device, forget, isUsable, queue } from "./queue.js";
 import * as store from "./store.js";
 
-const template = device?.querySelector("template[data-waiting-list]");
-let section;
+/** @typedef {import("./store.js").Entry} Entry */
 
+const template = "template[data-waiting-list]";
+
+/** @param {Entry} entry */
 function row(entry) {
-  const item = template.content.querySelector("[data-row]").cloneNode(true);
+  const pattern = part(one(device, template, HTMLTemplateElement).content, "[data-row]");
+  const item = /** @type {HTMLElement} */ (pattern.cloneNode(true));
   const { minutes, tempo, day } = entry.fields;
   const made = new Date(entry.made).toLocaleString("en-GB", {
     timeZone: device.dataset.zone, weekday: "long", day: "numeric", month: "long",
   });
-  item.querySelector("[data-minutes]").textContent = `${Number(minutes)} min`;
-  item.querySelector("[data-rest]").textContent = `${tempo ? ` at ${tempo}` : ""}, ${day ?? made}`;
-  item.querySelector("[data-more]").textContent = [entry.said, ...problems(entry)].filter(Boolean).join(": ");
-  const change = item.querySelector("[data-change]");
+  part(item, "[data-minutes]").textContent = `${Number(minutes)} min`;
+  part(item, "[data-rest]").textContent = `${tempo ? ` at ${tempo}` : ""}, ${day ?? made}`;
+  part(item, "[data-more]").textContent = [entry.said, ...problems(entry)].filter(Boolean).join(": ");
+  const change = one(item, "[data-change]", HTMLAnchorElement);
   change.hidden = !entry.refused;
   change.href = `${entry.page}#entry-${entry.id}`;
-  const remove = item.querySelector("[data-remove]");
+  const remove = part(item, "[data-remove]");
   remove.hidden = Boolean(entry.sent) && !entry.refused; // it may be logged already
   remove.addEventListener("click", () => forget(entry.id));
   return item;
 }
 
+/** @param {Entry} entry */
 const problems = (entry) =>
   Object.values(entry.refused ?? {}).flat().map((problem) => problem.message ?? "").filter(Boolean);
 
-async function show() {
+/** @param {HTMLElement} section */
+async function show(section) {
   const entries = await store.all().catch(() => []);
   const own = entries.filter((entry) => String(entry.student) === device.dataset.student);
   section.hidden = !own.length;
-  section.querySelector("[data-rows]").replaceChildren(...own.reverse().map(row));
+  part(section, "[data-rows]").replaceChildren(...own.reverse().map(row));
 }
 
 export function start() {
-  if (!isUsable || !template || location.pathname !== device.dataset.log) return;
-  section = template.content.querySelector("section").cloneNode(true);
-  const heading = document.querySelector("main h1");
+  if (!isUsable || !device.querySelector(template) || location.pathname !== device.dataset.log) return;
+  const section = copyOf(device, template);
+  const heading = part(document, "main h1");
   (heading.closest(".page-head") ?? heading).after(section);
-  queue.addEventListener("change", show);
-  show();
+  queue.addEventListener("change", () => show(section));
+  show(section);
 }

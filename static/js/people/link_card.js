@@ -1,8 +1,14 @@
 // Copy or print the link that is shown this once.
+import { part } from "../site/dom.js";
+
 const actions = document.querySelector("[data-link-actions]");
 
-async function copy(button, said) {
-  const text = document.getElementById(button.dataset.copy).textContent.trim();
+/**
+ * @param {string | undefined} id of the element that holds the link
+ * @param {HTMLElement} said where it is told what came of it
+ */
+async function copy(id, said) {
+  const text = document.getElementById(id ?? "")?.textContent?.trim() ?? "";
   try {
     await navigator.clipboard.writeText(text);
     said.textContent = "Copied.";
@@ -11,10 +17,10 @@ async function copy(button, said) {
   }
 }
 
-if (actions) {
-  const said = actions.querySelector("[data-said]");
-  const copyButton = actions.querySelector("[data-copy]");
+if (actions instanceof HTMLElement) {
+  const said = part(actions, "[data-said]");
+  const copyButton = part(actions, "[data-copy]");
   actions.hidden = false;
-  copyButton.addEventListener("click", () => copy(copyButton, said));
-  actions.querySelector("[data-print]").addEventListener("click", () => window.print());
+  copyButton.addEventListener("click", () => copy(copyButton.dataset.copy, said));
+  part(actions, "[data-print]").addEventListener("click", () => window.print());
 }

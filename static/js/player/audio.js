@@ -1,31 +1,44 @@
 // Sounds from the network to the loudspeaker, each at its exact time.
 
+/** @typedef {readonly [name: string, dynamic: string]} Wanted */
+/** @typedef {{buffer: AudioBuffer, offset: number}} DecodedSound `offset` is where it begins */
+/** @typedef {Map<string, Record<string, DecodedSound>>} SoundKit name, then dynamic */
+/** @typedef {{sounds: Record<string, Record<string, {url: string}>>}} Manifest */
+
 const LEVEL = 0.8; // leaves room for an accent, a bass drum and a click at once
 const FADE = 0.02; // seconds: a stop without a click
 const ATTACK = 0.02; // of the peak: where a sound begins
 
-// The sounds that a list of [name, dynamic] asks for, decoded: name -> dynamic ->
-// {buffer, offset}. Encoders put silence before a sound; `offset` is where it begins. What
-// `known`, an earlier kit, holds is not fetched again. Rejects where one does not come.
+/**
+ * The sounds that a list asks for, decoded. Encoders put silence before a sound, hence `offset`.
+ * What `known`, an earlier kit, holds is not fetched again. Rejects where one does not come.
+ *
+ * @param {BaseAudioContext} context
+ * @param {string} address of the manifest
+ * @param {Wanted[]} wanted
+ * @param {SoundKit} known
+ * @returns {Promise<SoundKit>}
+ */
 export async function loadKit(context, address, wanted, known = new Map()) {
   const missing = wanted.filter(([name, dynamic]) => !known.get(name)?.[dynamic]);
   if (missing.length === 0) return known;
+  /** @type {Manifest} */
   const { sounds } = await fetched(address).then((answer) => answer.json());
   const loaded = missing.map(async ([name, dynamic]) => {
     const made = sounds[name]?.[dynamic] ?? sounds[name]?.normal;
     if (!made) throw new Error(`No sound for ${name}.`);
     const bytes = await fetched(made.url).then((answer) => answer.arrayBuffer());
     const buffer = await context.decodeAudioData(bytes);
-    return [name, dynamic, { buffer, offset: attackOf(buffer) }];
+    return { name, dynamic, sound: { buffer, offset: attackOf(buffer) } };
   });
   const kit = new Map(known);
-  for (const [name, dynamic, sound] of await Promise.all(loaded)) {
+  for (const { name, dynamic, sound } of await Promise.all(loaded)) {
     kit.set(name, { ...kit.get(name), [dynamic]: sound });
   }
   return kit;
 }
 
-// Seconds from the start of the buffer to the first sample that is clearly heard.
+/** Seconds from the start of the buffer to the first sample that is clearly heard. @param {AudioBuffer} buffer */
 export function attackOf(buffer) {
   const samples = buffer.getChannelData(0);
   const peak = samples.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
@@ -33,6 +46,7 @@ export function attackOf(buffer) {
   return peak ? first / buffer.sampleRate : 0;
 }
 
+/** @param {string} address */
 async function fetched(address) {
   const answer = await fetch(address);
   if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
@@ -40,17 +54,27 @@ async function fetched(address) {
 }
 
 export class Desk {
-  // Plays the sounds of `kit` (see loadKit) in an AudioContext, also an offline one.
+  /**
+   * Plays the sounds of a kit in an audio context, also an offline one.
+   *
+   * @param {BaseAudioContext} context
+   * @param {Pick<SoundKit, "get">} kit
+   */
   constructor(context, kit) {
     this.context = context;
     this.kit = kit;
     this.bus = context.createGain();
     this.bus.gain.value = LEVEL;
     this.bus.connect(context.destination);
+    /** @type {Set<{source: AudioBufferSourceNode, time: number}>} */
     this.queued = new Set();
   }
 
-  // Strike at `time`, in seconds of the context.
+  /**
+   * @param {string} name
+   * @param {string} dynamic
+   * @param {number} time in seconds of the context
+   */
   strike(name, dynamic, time) {
     const dynamics = this.kit.get(name) ?? {};
     const sound = dynamics[dynamic] ?? dynamics.normal;
@@ -64,7 +88,7 @@ export class Desk {
     source.addEventListener("ended", () => this.queued.delete(voice));
   }
 
-  // Take back what has not sounded by `time`.
+  /** Take back what has not sounded by `time`. @param {number} time */
   cancel(time) {
     for (const voice of this.queued) {
       if (voice.time < time) continue;

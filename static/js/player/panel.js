@@ -5,31 +5,47 @@
 //
 // Dispatches on `root`: "offer" with {loops, seconds, tempo} once it has stopped, and "log" when
 // that is to be logged.
+import { around, every, part } from "../site/dom.js";
 import { Awake } from "./wake_lock.js";
 import { listenForKeys } from "./shortcuts.js";
 import { Light } from "./note_light.js";
+
+/** @typedef {import("./schedule.js").Block} Block */
+/** @typedef {import("./schedule.js").Count} Count */
+/** @typedef {import("./schedule.js").Settings} Settings */
+/** @typedef {import("./schedule.js").BarDetail} BarDetail */
 
 const SHORTEST = 6; // seconds; less, without a loop, is not practice but a try
 const NUMBERS = ["loops", "countIn", "ladderBy", "ladderEvery"];
 const VERBS = { stopped: "Play", paused: "Play", loading: "Loading", playing: "Stop" };
 
 export class Panel {
+  /**
+   * @param {HTMLElement} root
+   * @param {import("./player.js").Player} player
+   */
   constructor(root, player) {
     this.root = root;
     this.player = player;
     this.light = new Light(null);
     this.awake = new Awake(() => player.state === "playing");
+    /** @type {Block | null} */
     this.block = null;
     this.#listen();
     listenForKeys(root, player, () => this.toggle());
     root.hidden = false;
   }
 
+  /**
+   * @param {Block} block
+   * @param {Element | null} figure the engraving to light up
+   * @param {Partial<Settings>} settings
+   */
   load(block, figure, settings = {}) {
     this.block = block;
     this.light = new Light(figure);
-    this.#offerGrooves();
-    this.#writeCounts();
+    this.#offerGrooves(block);
+    this.#writeCounts(block);
     this.player.load(block, settings);
     this.#rest();
   }
@@ -43,29 +59,29 @@ export class Panel {
 
   #listen() {
     this.root.addEventListener("click", (event) => this.#touched(event));
-    this.root.addEventListener("change", ({ target }) => {
-      const name = target.dataset.playerSet;
-      if (name) this.player.set({ [name]: NUMBERS.includes(name) ? +target.value : target.value });
+    this.root.addEventListener("change", (event) => {
+      const select = around(event, "[data-player-set]", HTMLSelectElement);
+      const name = select?.dataset.playerSet;
+      if (name) this.player.set({ [name]: NUMBERS.includes(name) ? +select.value : select.value });
     });
-    const shown = {
-      state: ({ state }) => this.#showState(state),
-      settings: (settings) => this.#showSettings(settings),
-      bar: (bar) => this.#showBar(bar),
-      beat: ({ number }) => this.#write("beat", number),
-      count: ({ index }) => this.#lightCount(index),
-      note: ({ note }) => this.light.on(note),
-      loop: () => this.#showTempo(),
-      trouble: () => this.#write("status", "The sounds did not come. Check the network, then press play again."),
-    };
-    for (const [type, show] of Object.entries(shown)) {
-      this.player.addEventListener(type, ({ detail }) => show(detail));
-    }
+    this.player.on("state", ({ state }) => this.#showState(state));
+    this.player.on("settings", (settings) => this.#showSettings(settings));
+    this.player.on("bar", (bar) => this.#showBar(bar));
+    this.player.on("beat", ({ number }) => this.#write("beat", number));
+    this.player.on("count", ({ index }) => this.#lightCount(index));
+    this.player.on("note", ({ note }) => this.light.on(note));
+    this.player.on("loop", () => this.#showTempo());
+    this.player.on("trouble", () => {
+      this.#write("status", "The sounds did not come. Check the network, then press play again.");
+    });
   }
 
+  /** @param {MouseEvent} event */
   #touched(event) {
-    const button = event.target.closest("button");
+    const button = around(event, "button", HTMLButtonElement);
     if (!button) return;
-    const { playerTempoBy, playerToggle, playerPlay, playerLog } = button.dataset;
+    const { playerTempoBy, playerPlay, playerLog } = button.dataset;
+    const playerToggle = toggleOf(button);
     if (playerPlay !== undefined) this.toggle();
     if (playerTempoBy) this.player.set({ tempo: this.player.base + Number(playerTempoBy) });
     if (playerToggle) this.player.set({ [playerToggle]: !this.player.settings[playerToggle] });
@@ -76,6 +92,7 @@ export class Panel {
 
   // --- what is shown -------------------------------------------------------------------
 
+  /** @param {import("./player.js").PlayerState} state */
   #showState(state) {
     const play = this.#part("play");
     this.root.dataset.state = state;
@@ -114,13 +131,16 @@ export class Panel {
     if (isPractice) this.root.dispatchEvent(new CustomEvent("offer", { detail: played }));
   }
 
+  /** @param {Settings} settings */
   #showSettings(settings) {
-    for (const control of this.root.querySelectorAll("[data-player-set]")) {
-      const value = settings[control.dataset.playerSet] ?? this.block?.groove;
-      if (control.value !== String(value)) control.value = value;
+    for (const control of every(this.root, "[data-player-set]", HTMLSelectElement)) {
+      const name = /** @type {keyof Settings} */ (control.dataset.playerSet);
+      const value = String(settings[name] ?? this.block?.groove);
+      if (control.value !== value) control.value = value;
     }
-    for (const button of this.root.querySelectorAll("[data-player-toggle]")) {
-      button.setAttribute("aria-pressed", String(settings[button.dataset.playerToggle]));
+    for (const button of every(this.root, "[data-player-toggle]", HTMLButtonElement)) {
+      const name = toggleOf(button);
+      if (name) button.setAttribute("aria-pressed", String(settings[name]));
     }
     if (this.player.state !== "playing") this.#write("bar", this.#inWords());
     this.#showTempo();
@@ -141,24 +161,26 @@ export class Panel {
     return isDotted ? `quarters; dotted ${tidy(this.player.tempo / 1.5)}` : "quarters a minute";
   }
 
+  /** @param {BarDetail} bar */
   #showBar({ kind, number, of, loop, next }) {
     const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill: "The fill" };
     this.#write("bar", names[kind]);
     const { loops } = this.player.settings;
     this.#write("loop", kind === "count-in" ? "" : `Loop ${loop + 1}${loops ? ` of ${loops}` : ""}`);
-    this.#write("next", nextInWords(kind, number, of, next));
+    this.#write("next", nextInWords(kind, number, next));
     if (kind === "fill") return;
     this.light.off();
     this.#lightCount(-1);
   }
 
-  #offerGrooves() {
-    const options = Object.keys(this.block.grooves).map((name) => new Option(name, name));
+  /** @param {Block} block */
+  #offerGrooves({ grooves }) {
+    const options = Object.keys(grooves).map((name) => new Option(name, name));
     this.#part("set", "groove").replaceChildren(...options);
   }
 
-  #writeCounts() {
-    const { counts, beats } = this.block;
+  /** @param {Block} block */
+  #writeCounts({ counts, beats }) {
     const groups = beats.map((beat, index) => {
       const end = beats[index + 1]?.onset ?? Infinity;
       const inside = counts.filter(({ onset }) => beat.onset <= onset && onset < end);
@@ -167,47 +189,73 @@ export class Panel {
     this.#part("counts").replaceChildren(...groups);
   }
 
+  /** @param {number} index of the count that is said now; -1 for none */
   #lightCount(index) {
     const all = this.root.querySelectorAll(".player-count");
     all.forEach((one, number) => one.classList.toggle("lit", number === index));
   }
 
+  /**
+   * @param {string} name
+   * @param {string} [value]
+   */
   #part(name, value) {
-    return this.root.querySelector(value ? `[data-player-${name}="${value}"]` : `[data-player-${name}]`);
+    return part(this.root, value ? `[data-player-${name}="${value}"]` : `[data-player-${name}]`);
   }
 
+  /**
+   * @param {string} name
+   * @param {string | number} text
+   */
   #write(name, text) {
-    this.#part(name).textContent = text;
+    this.#part(name).textContent = String(text);
   }
 }
 
-function nextInWords(kind, number, of, next) {
+/** The setting that a button switches on and off. @param {HTMLButtonElement} button */
+function toggleOf(button) {
+  return /** @type {"slow" | "fillAlone" | "muteFill" | undefined} */ (button.dataset.playerToggle);
+}
+
+/**
+ * @param {BarDetail["kind"]} kind
+ * @param {number} number
+ * @param {BarDetail["next"]} next
+ */
+function nextInWords(kind, number, next) {
   if (next === "fill") return "fill";
   if (next === "end") return "end";
   if (next === "count-in") return "count-in";
   return kind === "groove" ? number + 1 : 1;
 }
 
-// "1.5 min at 92, 3 times through."
+/** "1.5 min at 92, 3 times through." @param {import("./player.js").Played} played */
 function inOneLine({ seconds, loops, tempo }) {
   const at = tempo ? ` at ${tidy(tempo)}` : "";
   const times = loops === 1 ? "once through" : `${loops} times through`;
   return `${minutesOf(seconds)} min${at}${loops ? `, ${times}` : ""}.`;
 }
 
-// As the log keeps them: one decimal, never none.
+/** As the log keeps them: one decimal, never none. @param {number} seconds */
 export function minutesOf(seconds) {
   return Math.max(0.1, Math.round(seconds / 6) / 10);
 }
 
+/** @param {number} tempo */
 function tidy(tempo) {
   return Math.round(tempo * 10) / 10;
 }
 
+/** @param {Count} count */
 function count({ label, struck }) {
   return element("span", struck ? "player-count" : "player-count silent", label);
 }
 
+/**
+ * @param {string} name
+ * @param {string} className
+ * @param {...(Node | string)} children
+ */
 function element(name, className, ...children) {
   const made = document.createElement(name);
   made.className = className;

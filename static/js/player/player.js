@@ -9,33 +9,64 @@
 //   ended {loops}                         all loops are through; its state is "stopped" by then
 //   settings {…}                          what is set now, tempo among it
 //   trouble {error}                       the sounds did not come
+import { TypedEvents } from "../site/typed_events.js";
 import { Desk, loadKit } from "./audio.js";
 import { LOOKAHEAD, Pump } from "./pump.js";
 import { DEFAULTS, FASTEST, SHAPING, SLOWEST, Schedule } from "./schedule.js";
+
+/** @typedef {import("./schedule.js").Block} Block */
+/** @typedef {import("./schedule.js").Settings} Settings */
+/** @typedef {import("./audio.js").Wanted} Wanted */
+/** @typedef {"stopped" | "loading" | "playing" | "paused"} PlayerState */
+/** @typedef {{loops: number, seconds: number, tempo: number | null}} Played `tempo` of the last loop */
+
+/**
+ * @typedef {object} PlayerEvents
+ * @property {{state: PlayerState}} state
+ * @property {import("./schedule.js").BarDetail} bar
+ * @property {import("./schedule.js").BeatDetail} beat
+ * @property {{index: number}} count
+ * @property {{note: number | null}} note
+ * @property {import("./schedule.js").LoopDetail} loop
+ * @property {{loops: number}} ended
+ * @property {Settings} settings
+ * @property {{error: unknown}} trouble
+ */
 
 const TICK = 25; // milliseconds
 const HIDDEN_LOOKAHEAD = 2.5; // seconds: browsers let a hidden page work once a second
 const SOON = 0.03; // seconds: what sounds before cannot be taken back
 const LEAD = 0.15; // seconds from the touch to the first count
 const RINGS = 8000; // milliseconds until the last cymbal has died away
-const CLICKS = ["count-in", "click", "click one"].map((name) => [name, "normal"]);
+/** @type {Wanted[]} */
+const CLICKS = [["count-in", "normal"], ["click", "normal"], ["click one", "normal"]];
 
-export class Player extends EventTarget {
+/** @extends {TypedEvents<PlayerEvents>} */
+export class Player extends TypedEvents {
+  /** @type {Block | null} */
   #block = null;
+  /** @type {Settings} */
   #settings = { ...DEFAULTS };
+  /** @type {PlayerState} */
   #state = "stopped";
+  /** @type {AudioContext | null} */
   #context = null;
+  /** @type {import("./audio.js").SoundKit} */
   #kit = new Map();
+  /** @type {Pump<Schedule, Desk> | null} */
   #pump = null;
-  #timer = 0;
+  /** @type {ReturnType<typeof setInterval> | undefined} */
+  #timer;
   #frame = 0;
   #started = 0;
   #run = 0;
   #done = 0;
-  #rest = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #rest;
+  /** @type {Played} */
   #played = { loops: 0, seconds: 0, tempo: null };
 
-  // `sounds`: the address of the manifest.
+  /** @param {{sounds: string}} where `sounds`: the address of the manifest */
   constructor({ sounds }) {
     super();
     this.address = sounds;
@@ -53,7 +84,7 @@ export class Player extends EventTarget {
 
   // The tempo that sounds now: with half and ladder.
   get tempo() {
-    if (this.#pump) return this.#pump.schedule.tempoAt(this.#context.currentTime);
+    if (this.#pump) return this.#pump.schedule.tempoAt(this.#now);
     return this.#settings.tempo * (this.#settings.slow ? 0.5 : 1);
   }
 
@@ -62,34 +93,39 @@ export class Player extends EventTarget {
     return this.#pump ? this.#climbed() : this.#settings.tempo;
   }
 
-  // Since the block was loaded or `forget`: {loops, seconds, tempo of the last loop}.
+  /** What was played since the block was loaded or `forget`. @returns {Played} */
   get played() {
     return { ...this.#played, seconds: this.#played.seconds + this.#running() };
   }
 
+  /**
+   * @param {Block} block
+   * @param {Partial<Settings>} settings
+   */
   load(block, settings = {}) {
     this.stop();
     this.#block = block;
     const { tempo = DEFAULTS.tempo, loops = DEFAULTS.loops } = block;
     this.#settings = { ...this.#settings, groove: null, tempo, loops, ...settings };
     this.forget();
-    this.#say("settings", this.settings);
+    this.say("settings", this.settings);
   }
 
   // Begin a new count of loops and seconds.
   forget() {
     this.#played = { loops: 0, seconds: 0, tempo: null };
-    this.#started = this.#context?.currentTime ?? 0;
+    this.#started = this.#now;
   }
 
+  /** @param {Partial<Settings>} changes */
   set(changes) {
     const asked = { ...changes };
-    if ("tempo" in asked) asked.tempo = within(Math.round(asked.tempo), SLOWEST, FASTEST);
+    if (asked.tempo !== undefined) asked.tempo = within(Math.round(asked.tempo), SLOWEST, FASTEST);
     const shaped = SHAPING.some((name) => name in asked && asked[name] !== this.#settings[name]);
-    if (!("tempo" in asked) && this.#pump) asked.tempo = this.#climbed();
+    if (asked.tempo === undefined && this.#pump) asked.tempo = this.#climbed();
     this.#settings = { ...this.#settings, ...asked };
     if (this.#state === "playing") this.#take(shaped);
-    this.#say("settings", this.settings);
+    this.say("settings", this.settings);
   }
 
   // Only after a touch or a key: browsers keep a page silent before. A paused player goes on
@@ -100,12 +136,12 @@ export class Player extends EventTarget {
     const run = (this.#run += 1);
     this.#become("loading");
     try {
-      await this.#ready();
-      if (run === this.#run) this.#begin(before === "paused" ? this.#done : 0);
+      const { block, context } = await this.#ready();
+      if (run === this.#run) this.#begin(block, context, before === "paused" ? this.#done : 0);
     } catch (error) {
       if (run !== this.#run) return;
       this.#become(before);
-      this.#say("trouble", { error });
+      this.say("trouble", { error });
     }
   }
 
@@ -119,30 +155,43 @@ export class Player extends EventTarget {
 
   // --- running -------------------------------------------------------------------------
 
+  // The clock of all that sounds, in seconds.
+  get #now() {
+    return this.#context?.currentTime ?? 0;
+  }
+
   async #ready() {
+    const block = this.#block;
+    if (!block) throw new Error("There is nothing to play: load a block first.");
     if (navigator.audioSession) navigator.audioSession.type = "playback";
-    this.#context ??= this.#openContext();
-    const resumed = this.#context.resume();
+    const context = (this.#context ??= this.#openContext());
+    const resumed = context.resume();
     clearTimeout(this.#rest);
-    const wanted = wantedBy(this.#block);
-    this.#kit = await loadKit(this.#context, this.address, wanted, this.#kit);
+    this.#kit = await loadKit(context, this.address, wantedBy(block), this.#kit);
     await resumed;
+    return { block, context };
   }
 
   #openContext() {
     const context = new AudioContext({ latencyHint: "interactive" });
     // A call on the telephone, for instance.
     context.addEventListener("statechange", () => {
-      if (context.state === "interrupted") this.pause();
+      // Safari's own state, which the standard does not know.
+      if (/** @type {string} */ (context.state) === "interrupted") this.pause();
     });
     return context;
   }
 
-  #begin(loops) {
-    const from = this.#context.currentTime;
-    const desk = new Desk(this.#context, this.#kit);
+  /**
+   * @param {Block} block
+   * @param {AudioContext} context
+   * @param {number} loops that were played before
+   */
+  #begin(block, context, loops) {
+    const from = context.currentTime;
+    const desk = new Desk(context, this.#kit);
     const done = this.#settings.loops && loops >= this.#settings.loops ? 0 : loops;
-    const schedule = new Schedule(this.#block, this.#settings, { time: from + LEAD, done });
+    const schedule = new Schedule(block, this.#settings, { time: from + LEAD, done });
     this.#pump = new Pump(schedule, desk, { from, lookahead: LOOKAHEAD });
     this.#started = from;
     this.#timer = setInterval(() => this.#tick(), TICK);
@@ -152,7 +201,7 @@ export class Player extends EventTarget {
   }
 
   #tick() {
-    this.#pump?.tick(this.#context.currentTime);
+    this.#pump?.tick(this.#now);
     this.#deliver();
   }
 
@@ -165,15 +214,17 @@ export class Player extends EventTarget {
 
   // What is seen waits until it is heard.
   #deliver() {
-    const { currentTime, outputLatency = 0 } = this.#context;
-    for (const { type, ...detail } of this.#pump?.due(currentTime - outputLatency) ?? []) {
-      if (type === "loop") this.#count(detail);
-      if (type === "ended") this.#finish();
-      this.#say(type, detail);
+    const heard = this.#now - (this.#context?.outputLatency ?? 0);
+    for (const cue of this.#pump?.due(heard) ?? []) {
+      if (cue.type === "loop") this.#count(cue.tempo);
+      if (cue.type === "ended") this.#finish();
+      const { type, ...detail } = cue;
+      this.say(type, /** @type {PlayerEvents[typeof type]} */ (detail));
     }
   }
 
-  #count({ tempo }) {
+  /** @param {number} tempo of the loop that is through */
+  #count(tempo) {
     this.#played = { ...this.#played, loops: this.#played.loops + 1, tempo };
   }
 
@@ -181,27 +232,35 @@ export class Player extends EventTarget {
     if (this.#state === "playing") this.#silence("stopped", { ringing: true });
   }
 
+  /**
+   * @param {PlayerState} state
+   * @param {{ringing?: boolean}} [how] whether the last sounds ring on
+   */
   #silence(state, { ringing = false } = {}) {
     this.#run += 1;
-    if (this.#pump) this.#leave(ringing);
+    if (this.#pump) this.#leave(this.#pump, ringing);
     clearTimeout(this.#rest);
     this.#rest = setTimeout(() => this.#context?.suspend(), RINGS);
     this.#become(state);
   }
 
-  #leave(ringing) {
+  /**
+   * @param {Pump<Schedule, Desk>} pump that is running
+   * @param {boolean} ringing
+   */
+  #leave(pump, ringing) {
     this.#played.seconds += this.#running();
     this.#played.tempo ??= this.tempo;
     this.#settings.tempo = this.#climbed();
-    this.#done = this.#pump.schedule.loopsAt(this.#context.currentTime);
-    if (!ringing) this.#pump.desk.stop();
+    this.#done = pump.schedule.loopsAt(this.#now);
+    if (!ringing) pump.desk.stop();
     this.#pump = null;
     clearInterval(this.#timer);
     cancelAnimationFrame(this.#frame);
   }
 
   #running() {
-    return this.#pump ? Math.max(0, this.#context.currentTime - this.#started) : 0;
+    return this.#pump ? Math.max(0, this.#now - this.#started) : 0;
   }
 
   // The tempo to which the ladder has climbed.
@@ -209,14 +268,17 @@ export class Player extends EventTarget {
     return within(Math.round(this.tempo / (this.#settings.slow ? 0.5 : 1)), SLOWEST, FASTEST);
   }
 
+  /** @param {boolean} shaped whether the loop begins anew */
   #take(shaped) {
+    const [pump, block, context] = [this.#pump, this.#block, this.#context];
+    if (!pump || !block || !context) return;
     if (shaped) {
-      this.#leave(false);
-      this.#begin(this.#done);
+      this.#leave(pump, false);
+      this.#begin(block, context, this.#done);
       return;
     }
-    const time = this.#context.currentTime + SOON;
-    this.#pump.swap(this.#pump.schedule.changed(this.#settings, time), time);
+    const time = this.#now + SOON;
+    pump.swap(pump.schedule.changed(this.#settings, time), time);
     this.#tick();
   }
 
@@ -226,23 +288,29 @@ export class Player extends EventTarget {
     this.#tick();
   }
 
+  /** @param {PlayerState} state */
   #become(state) {
     this.#state = state;
-    this.#say("state", { state });
-  }
-
-  #say(type, detail) {
-    this.dispatchEvent(new CustomEvent(type, { detail }));
+    this.say("state", { state });
   }
 }
 
-// [surface, dynamic] of every sound that the block can ask for, and the clicks.
+/**
+ * Surface and dynamic of every sound that the block can ask for, and the clicks.
+ *
+ * @param {Block} block
+ */
 function wantedBy(block) {
   const lists = [block.fill, block.landing, ...Object.values(block.grooves)];
-  const sounds = lists.flat().map(({ surface, dynamic }) => [surface, dynamic]);
+  const sounds = lists.flat().map(({ surface, dynamic }) => /** @type {Wanted} */ ([surface, dynamic]));
   return [...new Map([...sounds, ...CLICKS].map((one) => [one.join(), one])).values()];
 }
 
+/**
+ * @param {number} value
+ * @param {number} least
+ * @param {number} most
+ */
 function within(value, least, most) {
   return Math.min(most, Math.max(least, value));
 }

@@ -1,19 +1,38 @@
 // Between the schedule and the desk: hands over what comes soon, a little at a time.
 
+/** @typedef {import("./schedule.js").ScheduleEvent} ScheduleEvent */
+/** @typedef {Exclude<ScheduleEvent, {type: "sound" | "click"}>} Cue what the page shows */
+/** @typedef {Pick<import("./schedule.js").Schedule, "events">} Events whatever gives what happens when */
+
+/**
+ * Strikes at a time, and takes back what is queued from a time on.
+ *
+ * @typedef {object} Striker
+ * @property {(name: string, dynamic: string, time: number) => void} strike
+ * @property {(time: number) => void} cancel
+ */
+
 export const LOOKAHEAD = 0.25; // seconds; stalls of the page shorter than this are not heard
 const TOO_LATE = 0.01; // seconds: rather no stroke than one that is heard late
 
+/** @template {Events} Source @template {Striker} Desk */
 export class Pump {
+  /**
+   * @param {Source} schedule
+   * @param {Desk} desk
+   * @param {{from?: number, lookahead?: number}} [options] in seconds of the context
+   */
   constructor(schedule, desk, { from = 0, lookahead = LOOKAHEAD } = {}) {
     this.schedule = schedule;
     this.desk = desk;
     this.upTo = from;
     this.lookahead = lookahead;
-    this.cues = []; // what the page shows, in order of time
+    /** @type {Cue[]} */
+    this.cues = []; // in order of time
     this.left = 0; // strokes left out, because the page was busy for too long
   }
 
-  // Hand over everything up to the lookahead from `now`, in seconds of the context.
+  /** Hand over everything up to the lookahead from `now`, in seconds of the context. @param {number} now */
   tick(now) {
     const until = now + this.lookahead;
     if (until <= this.upTo) return;
@@ -21,13 +40,18 @@ export class Pump {
     this.upTo = until;
   }
 
-  // The cues whose time has come by `now`; each is given once.
+  /** The cues whose time has come by `now`; each is given once. @param {number} now */
   due(now) {
     const later = this.cues.findIndex((cue) => cue.time > now);
     return this.cues.splice(0, later < 0 ? this.cues.length : later);
   }
 
-  // Go on with another schedule from `time`; what is queued for later is taken back.
+  /**
+   * Go on with another schedule from `time`; what is queued for later is taken back.
+   *
+   * @param {Source} schedule
+   * @param {number} time
+   */
   swap(schedule, time) {
     this.schedule = schedule;
     this.desk.cancel(time);
@@ -35,6 +59,10 @@ export class Pump {
     this.upTo = time;
   }
 
+  /**
+   * @param {ScheduleEvent} event
+   * @param {number} now
+   */
   #take(event, now) {
     if (event.type !== "sound" && event.type !== "click") {
       this.cues.push(event);

@@ -5,47 +5,136 @@
 // windows that touch give everything exactly once.
 import { TempoMap } from "./tempo_map.js";
 
+/** @typedef {import("./tempo_map.js").Ladder} Ladder */
+
+/**
+ * One strike. `note` is the index of the fill's stroke, or null; a grace note lies before its own.
+ *
+ * @typedef {{onset: number, surface: string, dynamic: string, note: number | null, grace: boolean}} Sound
+ */
+/** @typedef {{onset: number, number: number}} Beat */
+/** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
+
+/**
+ * `bar` is a bar's length, `bars` their number; `groove` names one of `grooves`; `tempo` and
+ * `loops` are there where somebody asked for them.
+ *
+ * @typedef {object} Block
+ * @property {string} meter such as "4/4"
+ * @property {number} bar
+ * @property {number} bars
+ * @property {Beat[]} beats
+ * @property {Count[]} counts
+ * @property {string} groove
+ * @property {Record<string, Sound[]>} grooves
+ * @property {Sound[]} fill
+ * @property {Sound[]} landing
+ * @property {number} [tempo]
+ * @property {number} [loops]
+ */
+
+/**
+ * @typedef {object} Settings
+ * @property {number} tempo quarters a minute
+ * @property {number} loops 0: for ever
+ * @property {number} countIn bars
+ * @property {"beats" | "one" | "off"} click
+ * @property {string | null} groove a name among the block's grooves; null: the block's own
+ * @property {boolean} fillAlone
+ * @property {boolean} muteFill
+ * @property {boolean} slow half the tempo
+ * @property {number} ladderBy quarters a minute faster …
+ * @property {number} ladderEvery … after so many loops
+ */
+
+/** @typedef {"count-in" | "groove" | "fill"} BarKind */
+/** @typedef {{type: "sound", surface: string, dynamic: string, note: number | null}} SoundEvent */
+/** @typedef {{type: "click", name: string}} ClickEvent */
+/** @typedef {{kind: BarKind, number: number, of: number, loop: number, next: BarKind | "end"}} BarDetail */
+/** @typedef {{number: number, kind: BarKind}} BeatDetail */
+/** @typedef {{loops: number, tempo: number}} LoopDetail */
+
+/**
+ * What can happen: a sound, or a cue that a page shows.
+ *
+ * @typedef {SoundEvent
+ *   | ClickEvent
+ *   | {type: "bar"} & BarDetail
+ *   | {type: "beat"} & BeatDetail
+ *   | {type: "note", note: number | null}
+ *   | {type: "count", index: number}
+ *   | {type: "loop"} & LoopDetail
+ *   | {type: "ended", loops: number}} Happening
+ */
+/** @typedef {Happening & {onset: number}} Placeable a happening in its bar, in quarters */
+/** @typedef {Happening & {quarter: number, time: number}} ScheduleEvent */
+/** @typedef {{quarter: number, time: number}} Origin a position and its time */
+
 export const SLOWEST = 30;
 export const FASTEST = 240;
 
+/** @type {Readonly<Settings>} */
 export const DEFAULTS = Object.freeze({
-  tempo: 80, // quarters a minute
-  loops: 4, // 0: for ever
-  countIn: 1, // bars
-  click: "beats", // "beats", "one" or "off"
-  groove: null, // a name among the block's grooves; null: the block's own
+  tempo: 80,
+  loops: 4,
+  countIn: 1,
+  click: "beats",
+  groove: null,
   fillAlone: false,
   muteFill: false,
-  slow: false, // half the tempo
-  ladderBy: 0, // quarters a minute faster …
-  ladderEvery: 4, // … after so many loops
+  slow: false,
+  ladderBy: 0,
+  ladderEvery: 4,
 });
 
-// Changes of these begin the loop anew; the others are taken up where the music is.
+/**
+ * Changes of these begin the loop anew; the others are taken up where the music is.
+ *
+ * @type {readonly (keyof Settings)[]}
+ */
 export const SHAPING = Object.freeze(["countIn", "fillAlone"]);
 
 export class Schedule {
-  // Starts at `time` with the count-in; `done` loops were played before. `at`, a {quarter, time},
-  // goes on from there instead. A ladder climbs from the loop it is in.
+  /**
+   * Starts at `time` with the count-in; `done` loops were played before. `at` goes on from there
+   * instead. A ladder climbs from the loop it is in.
+   *
+   * @param {Block} block
+   * @param {Partial<Settings>} settings
+   * @param {{time?: number, done?: number, at?: Origin | null}} [start]
+   */
   constructor(block, settings, { time = 0, done = 0, at = null } = {}) {
     this.block = block;
+    /** @type {Settings} */
     this.settings = { ...DEFAULTS, ...settings };
     this.done = done;
     this.bars = this.settings.fillAlone ? 1 : block.bars;
-    this.groove = block.grooves[this.settings.groove] ?? block.grooves[block.groove];
+    this.groove = block.grooves[this.settings.groove ?? block.groove] ?? block.grooves[block.groove];
     this.origin = at ?? { quarter: 0, time };
     this.map = this.#tempoMap();
   }
 
-  // The same music from `time` on with other settings.
+  /**
+   * The same music from `time` on with other settings.
+   *
+   * @param {Partial<Settings>} settings
+   * @param {number} time
+   * @returns {Schedule}
+   */
   changed(settings, time) {
     if (this.#loopAt(this.map.quarterAt(time)) >= this.#toPlay) return this;
     const at = { quarter: this.map.quarterAt(time), time };
     return new Schedule(this.block, { ...this.settings, ...settings }, { done: this.done, at });
   }
 
-  // Everything from `from` up to, but not at, `to`, in order of time.
+  /**
+   * Everything from `from` up to, but not at, `to`, in order of time.
+   *
+   * @param {number} from seconds
+   * @param {number} to
+   */
   events(from, to) {
+    /** @type {ScheduleEvent[]} */
     const found = [];
     const last = Math.floor(this.map.quarterAt(to) / this.block.bar) + 1;
     for (let bar = Math.max(0, this.#barAt(from)); bar <= last; bar += 1) {
@@ -57,11 +146,12 @@ export class Schedule {
     return found.sort((one, other) => one.time - other.time);
   }
 
-  // How many loops were played through by `time`.
+  /** How many loops were played through by `time`. @param {number} time */
   loopsAt(time) {
     return this.done + Math.min(this.#loopAt(this.map.quarterAt(time)), this.#toPlay);
   }
 
+  /** @param {number} time */
   tempoAt(time) {
     return this.map.tempoAt(this.map.quarterAt(time));
   }
@@ -79,11 +169,12 @@ export class Schedule {
     return loops ? Math.max(loops - this.done, this.#loopAt(this.origin.quarter) + 1) : Infinity;
   }
 
-  // Loops played through at a position, since the start.
+  /** Loops played through at a position, since the start. @param {number} quarter */
   #loopAt(quarter) {
     return Math.floor(Math.max(0, quarter - this.#countIn) / this.#loop);
   }
 
+  /** @param {number} time */
   #barAt(time) {
     return Math.floor(this.map.quarterAt(time) / this.block.bar);
   }
@@ -94,12 +185,17 @@ export class Schedule {
     const part = slow ? 0.5 : 1;
     const length = ladderEvery * this.#loop;
     const from = this.#countIn + this.#loopAt(quarter) * this.#loop + length;
+    /** @type {Ladder | null} */
     const ladder = ladderBy ? { from, length, by: ladderBy * part, top: FASTEST * part } : null;
     return new TempoMap(quarter, time, tempo * part, ladder);
   }
 
   // --- one bar -------------------------------------------------------------------------
 
+  /**
+   * @param {number} number of the bar, the count-in's first one being 0
+   * @returns {(Happening & {quarter: number})[]}
+   */
   #bar(number) {
     const since = number - this.settings.countIn;
     const loop = Math.floor(since / this.bars);
@@ -108,21 +204,33 @@ export class Schedule {
     return loop === this.#toPlay && since % this.bars === 0 ? this.#ended(number, loop) : [];
   }
 
+  /** @param {number} number */
   #counted(number) {
     const left = this.settings.countIn - number;
     const next = left > 1 ? "count-in" : this.#kind(0);
-    const bar = { kind: "count-in", number: number + 1, of: this.settings.countIn, next };
+    const of = this.settings.countIn;
     return this.#placed(number, [
-      { type: "bar", onset: 0, loop: this.done, ...bar },
+      { type: "bar", onset: 0, loop: this.done, kind: "count-in", number: number + 1, of, next },
       ...this.#beats("count-in", "beats"),
     ]);
   }
 
+  /**
+   * @param {number} number
+   * @param {number} loop since the start
+   * @param {number} index of the bar in its loop
+   */
   #played(number, loop, index) {
     const kind = this.#kind(index);
-    const next = this.#isLast(loop, index) ? "end" : this.#kind((index + 1) % this.bars);
     const again = index === 0 && loop > 0;
-    const bar = { kind, number: index + 1, of: this.bars, loop: this.done + loop, next };
+    /** @type {BarDetail} */
+    const bar = {
+      kind,
+      number: index + 1,
+      of: this.bars,
+      loop: this.done + loop,
+      next: this.#isLast(loop, index) ? "end" : this.#kind((index + 1) % this.bars),
+    };
     return this.#placed(number, [
       ...(again ? [this.#looped(number, loop)] : []),
       { type: "bar", onset: 0, ...bar },
@@ -131,6 +239,10 @@ export class Schedule {
     ]);
   }
 
+  /**
+   * @param {number} number
+   * @param {number} loop
+   */
   #ended(number, loop) {
     const beat = this.block.beats[1]?.onset ?? this.block.bar;
     return this.#placed(number, [
@@ -140,46 +252,68 @@ export class Schedule {
     ]);
   }
 
+  /**
+   * @param {number} loop
+   * @param {number} index
+   */
   #isLast(loop, index) {
     return loop + 1 === this.#toPlay && index + 1 === this.bars;
   }
 
+  /**
+   * @param {number} index
+   * @returns {"fill" | "groove"}
+   */
   #kind(index) {
     return index === this.bars - 1 ? "fill" : "groove";
   }
 
+  /**
+   * @param {number} number
+   * @param {number} loop
+   * @returns {Placeable}
+   */
   #looped(number, loop) {
     const tempo = this.map.tempoAt((number - this.bars) * this.block.bar);
     return { type: "loop", onset: 0, loops: this.done + loop, tempo };
   }
 
+  /**
+   * @param {BarKind} kind
+   * @param {Settings["click"]} click
+   */
   #beats(kind, click) {
-    return this.block.beats.flatMap((beat, index) => {
+    return this.block.beats.flatMap(({ onset, number }, index) => {
       const isHeard = click === "beats" || (click === "one" && index === 0);
       const name = kind === "count-in" ? kind : index === 0 ? "click one" : "click";
-      const heard = isHeard ? [{ type: "click", onset: beat.onset, name }] : [];
-      return [{ type: "beat", onset: beat.onset, number: beat.number, kind }, ...heard];
+      /** @type {Placeable[]} */
+      const seen = [{ type: "beat", onset, number, kind }];
+      return isHeard ? [...seen, /** @type {Placeable} */ ({ type: "click", onset, name })] : seen;
     });
   }
 
-  // A bar of groove; on the way back from the fill its *one* is the landing.
+  /** A bar of groove; on the way back from the fill its *one* is the landing. @param {boolean} again */
   #time(again) {
     if (!again) return sounds(this.groove);
     return [...sounds(this.block.landing), ...sounds(this.groove.filter((hit) => hit.onset > 0))];
   }
 
+  /** @returns {Placeable[]} */
   #fill() {
     const played = this.settings.muteFill ? [] : sounds(this.block.fill);
     const lit = this.block.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
-    const counts = this.block.counts.map((count, index) => ({
-      type: "count",
-      onset: count.onset,
-      index,
-    }));
-    return [...played, ...notes.map(({ onset, note }) => ({ type: "note", onset, note })), ...counts];
+    return [
+      ...played,
+      ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
+      ...this.block.counts.map(({ onset }, index) => /** @type {Placeable} */ ({ type: "count", onset, index })),
+    ];
   }
 
+  /**
+   * @param {number} number
+   * @param {Placeable[]} events
+   */
   #placed(number, events) {
     return events.map(({ onset, ...event }) => ({
       ...event,
@@ -188,6 +322,10 @@ export class Schedule {
   }
 }
 
+/**
+ * @param {Sound[]} list
+ * @returns {Placeable[]}
+ */
 function sounds(list) {
   return list.map(({ onset, surface, dynamic, note }) => ({
     type: "sound",

@@ -1,8 +1,10 @@
 // Keeps the screen on while `isWanted()`; browsers drop the lock whenever the page is hidden.
 
 export class Awake {
+  /** @type {WakeLockSentinel | null} */
   #lock = null;
 
+  /** @param {() => boolean} isWanted */
   constructor(isWanted) {
     this.isWanted = isWanted;
     document.addEventListener("visibilitychange", () => this.check());

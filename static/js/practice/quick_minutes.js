@@ -1,21 +1,29 @@
 // Minutes at a touch: the button puts its number into the field.
+import { around, every } from "../site/dom.js";
+
 const quick = document.querySelector("[data-quick-minutes]");
 const field = document.querySelector("input[name=minutes]");
 
-function showChosen() {
-  for (const button of quick.children) {
-    button.setAttribute("aria-pressed", String(Number(button.dataset.minutes) === Number(field.value)));
-  }
-}
+if (quick instanceof HTMLElement && field instanceof HTMLInputElement) offer(quick, field);
 
-if (quick && field) {
-  quick.hidden = false;
-  quick.addEventListener("click", (event) => {
-    const button = event.target.closest("[data-minutes]");
+/**
+ * @param {HTMLElement} buttons
+ * @param {HTMLInputElement} minutes
+ */
+function offer(buttons, minutes) {
+  const showChosen = () => {
+    for (const button of every(buttons, ":scope > *", HTMLElement)) {
+      const isChosen = Number(button.dataset.minutes) === Number(minutes.value);
+      button.setAttribute("aria-pressed", String(isChosen));
+    }
+  };
+  buttons.hidden = false;
+  buttons.addEventListener("click", (event) => {
+    const button = around(event, "[data-minutes]", HTMLElement);
     if (!button) return;
-    field.value = button.dataset.minutes;
+    minutes.value = button.dataset.minutes ?? "";
     showChosen();
   });
-  field.addEventListener("input", showChosen);
+  minutes.addEventListener("input", showChosen);
   showChosen();
 }

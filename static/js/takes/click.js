@@ -1,68 +1,93 @@
 // A click to play to: a bar counted in, then beats until it is stopped.
 import { Desk, loadKit } from "../player/audio.js";
 
-const WANTED = ["count-in", "click", "click one"].map((name) => [name, "normal"]);
+/** @typedef {{beats: number[], bar: number}} BarShape onsets of the beats, and the length, in quarters */
+/** @typedef {BarShape & {first: number, quarter: number, index: number}} Going when it began; seconds a quarter; beats so far */
+
+/** @type {import("../player/audio.js").Wanted[]} */
+const WANTED = [["count-in", "normal"], ["click", "normal"], ["click one", "normal"]];
 const LEAD = 0.25; // seconds from the touch to the first count
 const AHEAD = 0.4; // seconds that are always in the queue
 const TICK = 50; // milliseconds
 
 export class Click {
+  /** @type {AudioContext | null} */
   #context = null;
+  /** @type {Desk | null} */
   #desk = null;
-  #timer = 0;
-  #next = null;
+  /** @type {ReturnType<typeof setInterval> | undefined} */
+  #timer;
 
-  // `sounds`: the address of the manifest. `onBeat(number, isCountIn)` is called as it sounds.
+  /**
+   * @param {string} sounds the address of the manifest
+   * @param {(number: number, isCountIn: boolean) => void} onBeat called as it sounds
+   */
   constructor(sounds, onBeat = () => {}) {
     this.sounds = sounds;
     this.onBeat = onBeat;
   }
 
-  // `beats`: onsets in quarters of a bar that is `bar` quarters long. Resolves to {tempo, start}:
-  // the time of the first bar after the count-in on the page's clock, as events have it.
+  /**
+   * Resolves to the time of the first bar after the count-in on the page's clock, as events have it.
+   *
+   * @param {BarShape & {tempo: number}} shape
+   * @returns {Promise<import("./recorder.js").HeardClick>}
+   */
   async start({ tempo, beats, bar }) {
-    this.#context ??= new AudioContext({ latencyHint: "interactive" });
-    await this.#context.resume();
-    const kit = await loadKit(this.#context, this.sounds, WANTED);
-    this.#desk = new Desk(this.#context, kit);
-    const first = this.#context.currentTime + LEAD;
+    const context = (this.#context ??= new AudioContext({ latencyHint: "interactive" }));
+    await context.resume();
+    const desk = new Desk(context, await loadKit(context, this.sounds, WANTED));
+    this.#desk = desk;
+    const first = context.currentTime + LEAD;
     const quarter = 60 / tempo;
-    this.#next = { first, quarter, beats, bar, index: 0 };
-    this.#pump();
-    this.#timer = setInterval(() => this.#pump(), TICK);
-    return { tempo, start: this.#pageTime(first + bar * quarter) };
+    /** @type {Going} */
+    const going = { first, quarter, beats, bar, index: 0 };
+    this.#pump(context, desk, going);
+    this.#timer = setInterval(() => this.#pump(context, desk, going), TICK);
+    return { tempo, start: pageTime(context, first + bar * quarter) };
   }
 
   stop() {
     clearInterval(this.#timer);
-    this.#timer = 0;
+    this.#timer = undefined;
     this.#desk?.stop();
     this.#desk = null;
   }
 
   get isRunning() {
-    return this.#timer !== 0;
+    return this.#timer !== undefined;
   }
 
-  #pump() {
-    const until = this.#context.currentTime + AHEAD;
+  /**
+   * @param {AudioContext} context
+   * @param {Desk} desk
+   * @param {Going} going
+   */
+  #pump(context, desk, going) {
+    const until = context.currentTime + AHEAD;
     for (;;) {
-      const { first, quarter, beats, bar, index } = this.#next;
+      const { first, quarter, beats, bar, index } = going;
       const number = index % beats.length;
       const round = Math.floor(index / beats.length);
       const time = first + (round * bar + beats[number]) * quarter;
       if (time >= until) return;
       const name = round === 0 ? "count-in" : number === 0 ? "click one" : "click";
-      this.#desk.strike(name, "normal", time);
-      setTimeout(() => this.isRunning && this.onBeat(number + 1, round === 0), this.#pageTime(time) - performance.now());
-      this.#next.index += 1;
+      desk.strike(name, "normal", time);
+      const wait = pageTime(context, time) - performance.now();
+      setTimeout(() => this.isRunning && this.onBeat(number + 1, round === 0), wait);
+      going.index += 1;
     }
   }
+}
 
-  // When a time of the audio clock is heard, by the clock that events carry.
-  #pageTime(time) {
-    const { contextTime, performanceTime } = this.#context.getOutputTimestamp?.() ?? {};
-    if (performanceTime) return performanceTime + (time - contextTime) * 1000;
-    return performance.now() + (time - this.#context.currentTime) * 1000;
-  }
+/**
+ * When a time of the audio clock is heard, by the clock that events carry.
+ *
+ * @param {AudioContext} context
+ * @param {number} time
+ */
+function pageTime(context, time) {
+  const { contextTime = 0, performanceTime } = context.getOutputTimestamp?.() ?? {};
+  if (performanceTime) return performanceTime + (time - contextTime) * 1000;
+  return performance.now() + (time - context.currentTime) * 1000;
 }

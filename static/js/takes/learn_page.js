@@ -1,20 +1,22 @@
 // Learn a kit: each drum is hit once, and its key goes into the list below.
+import { one, part } from "../site/dom.js";
 import { listenToMidi } from "./inputs.js";
 
-const form = document.querySelector("[data-kit-map]");
-const part = (name) => form.querySelector(`[data-${name}]`);
-const [begin, skip] = [part("begin"), part("skip")];
-const surfaces = begin.dataset.surfaces.split("|");
+const form = one(document, "[data-kit-map]", HTMLFormElement);
+const [begin, skip] = [part(form, "[data-begin]"), part(form, "[data-skip]")];
+const surfaces = begin.dataset.surfaces?.split("|") ?? [];
 let at = -1;
 
+/** @param {string} words */
 function say(words) {
-  part("said").textContent = words;
+  part(form, "[data-said]").textContent = words;
 }
 
+/** @param {number} next the number of the surface that is asked for */
 function ask(next) {
   at = next;
   const done = at >= surfaces.length;
-  part("wanted").textContent = done ? "" : surfaces[at];
+  part(form, "[data-wanted]").textContent = done ? "" : surfaces[at];
   skip.hidden = done;
   if (done) {
     at = -1;
@@ -24,6 +26,7 @@ function ask(next) {
   }
 }
 
+/** @type {import("./inputs.js").OnHit} */
 function hit(_time, key) {
   if (at < 0) return;
   const surface = surfaces[at];
@@ -32,18 +35,17 @@ function hit(_time, key) {
   ask(at + 1);
 }
 
-// The list grows where a kit sends a key that no kit is known to send.
+/** The list grows where a kit sends a key that no kit is known to send. @param {number} key */
 function choiceFor(key) {
   const known = form.elements.namedItem(`key-${key}`);
-  if (known) return known;
-  const pattern = form.querySelector("[data-keys] .key");
-  const made = pattern.cloneNode(true);
-  const [label, select] = [made.querySelector("label"), made.querySelector("select")];
+  if (known instanceof HTMLSelectElement) return known;
+  const made = /** @type {HTMLElement} */ (part(form, "[data-keys] .key").cloneNode(true));
+  const [label, select] = [one(made, "label", HTMLLabelElement), one(made, "select", HTMLSelectElement)];
   label.textContent = `Key ${key}`;
   label.htmlFor = `id_key-${key}`;
   Object.assign(select, { id: `id_key-${key}`, name: `key-${key}` });
   made.querySelector(".field-error")?.remove();
-  part("keys").append(made);
+  part(form, "[data-keys]").append(made);
   return select;
 }
 
@@ -59,4 +61,4 @@ begin.addEventListener("click", async () => {
   ask(0);
 });
 skip.addEventListener("click", () => ask(at + 1));
-if (navigator.requestMIDIAccess) part("learn").hidden = false;
+if ("requestMIDIAccess" in navigator) part(form, "[data-learn]").hidden = false;

@@ -1,53 +1,85 @@
 // The page that records a take: count in, catch strokes, send them, show what came of it.
+import { jsonOf, one, part } from "../site/dom.js";
 import { Click } from "./click.js";
 import { listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
 import { latencyOf } from "./latency.js";
 import { Recorder } from "./recorder.js";
 
-const LONGEST = 600_000; // milliseconds
-const root = document.querySelector("[data-recorder]");
-const asked = JSON.parse(document.getElementById("recording").textContent);
-const part = (name) => root.querySelector(`[data-${name}]`);
-const [button, send, status] = [part("record"), part("send"), part("status")];
-const click = new Click(root.dataset.sounds, (number) => (part("beat").textContent = number));
+/** @typedef {import("./click.js").BarShape & {meter: string}} MeterShape */
+/** @typedef {import("./recorder.js").TakeEvent} TakeEvent */
 
+/**
+ * A take as the server takes it in.
+ *
+ * @typedef {object} SentTake
+ * @property {string} id
+ * @property {string} source
+ * @property {number | null} variation the fill it is of; null for a free take
+ * @property {string} meter
+ * @property {number} tempo
+ * @property {number | null} latency milliseconds that the device is late
+ * @property {TakeEvent[]} events
+ * @property {import("./recorder.js").HeardClick | null} click
+ * @property {number} seconds
+ */
+
+const LONGEST = 600_000; // milliseconds
+const root = part(document, "[data-recorder]");
+/** @type {MeterShape & {variation: number | null}} */
+const asked = jsonOf("recording");
+const button = one(root, "[data-record]", HTMLButtonElement);
+const send = part(root, "[data-send]");
+const tempoField = one(root, "[data-tempo]", HTMLInputElement);
+const click = new Click(root.dataset.sounds ?? "", (number) => write("beat", number));
+
+/** @type {(Recorder & {meter: string, tempo: number}) | null} */
 let recorder = null;
 let source = "pads";
+/** @type {SentTake | null} */
 let unsent = null;
-let limit = 0;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let limit;
 let starting = false;
 
-function say(words) {
-  status.textContent = words;
+/**
+ * @param {string} name
+ * @param {string | number} text
+ */
+function write(name, text) {
+  part(root, `[data-${name}]`).textContent = String(text);
 }
 
+/** @param {string} words */
+const say = (words) => write("status", words);
+
 function tempo() {
-  const typed = Number(part("tempo").value);
+  const typed = Number(tempoField.value);
   return typed >= 30 && typed <= 240 ? Math.round(typed) : null;
 }
 
-// In a free take the meter is chosen here; beats are counted as the server counts them.
+/** In a free take the meter is chosen here; beats are counted as the server counts them. @returns {MeterShape} */
 function shape() {
-  const meter = part("meter")?.value ?? asked.meter;
+  const choice = root.querySelector("[data-meter]");
+  const meter = choice instanceof HTMLSelectElement ? choice.value : asked.meter;
   if (meter === asked.meter) return { meter, bar: asked.bar, beats: asked.beats };
   const [count, unit] = meter.split("/").map(Number);
-  const one = 4 / unit;
+  const length = 4 / unit;
   const step = unit === 8 && count % 3 === 0 ? 3 : 1;
-  const beats = Array.from({ length: count / step }, (_, index) => index * step * one);
-  return { meter, bar: count * one, beats };
+  const beats = Array.from({ length: count / step }, (_, index) => index * step * length);
+  return { meter, bar: count * length, beats };
 }
 
 async function begin() {
   const wanted = tempo();
   if (wanted === null) {
     say("Give a tempo from 30 to 240 beats a minute, such as 88.");
-    part("tempo").focus();
+    tempoField.focus();
     return;
   }
   starting = true;
   const { meter, bar, beats } = shape();
   let heard = null;
-  if (part("click").checked) {
+  if (one(root, "[data-click]", HTMLInputElement).checked) {
     try {
       heard = await click.start({ tempo: wanted, bar, beats });
     } catch {
@@ -59,7 +91,7 @@ async function begin() {
   recorder = Object.assign(new Recorder(performance.now(), heard), { meter, tempo: wanted });
   starting = false;
   source = "pads";
-  part("count").textContent = 0;
+  write("count", 0);
   root.dataset.state = "recording";
   scrollTo(0, 0); // what is not needed now leaves the page of a phone
   button.textContent = "Stop";
@@ -71,12 +103,12 @@ async function begin() {
 function end() {
   clearTimeout(limit);
   click.stop();
-  part("beat").textContent = "–";
+  write("beat", "–");
   root.dataset.state = "stopped";
   button.textContent = "Record";
   const caught = recorder;
   recorder = null;
-  if (!caught.events.length) {
+  if (!caught?.events.length) {
     say("No stroke was caught. Press record and tap the pads, their keys, or your kit.");
     return;
   }
@@ -106,7 +138,7 @@ async function sendIt() {
   send.hidden = true;
   button.disabled = true;
   try {
-    const answer = await fetch(root.dataset.address, {
+    const answer = await fetch(root.dataset.address ?? "", {
       method: "POST",
       headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
       body: JSON.stringify(unsent),
@@ -125,18 +157,24 @@ async function sendIt() {
   button.disabled = false;
 }
 
+/**
+ * What the server found wrong, by field.
+ *
+ * @param {Record<string, string | {message: string} | (string | {message: string})[]>} said
+ */
 function wordsOf(said) {
-  return Object.values(said).flat().map((one) => one.message ?? one).join(" ").replace(/\.$/, "");
+  return Object.values(said).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
 }
 
 function token() {
-  return JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
+  return JSON.parse(document.body.getAttribute("hx-headers") ?? "{}")["X-CSRFToken"];
 }
 
+/** @type {import("./inputs.js").OnHit} */
 function hit(time, key, velocity, from) {
   if (!recorder?.hit(time, key, velocity)) return;
   source = from === "web midi" ? from : source;
-  part("count").textContent = recorder.events.length;
+  write("count", recorder.events.length);
 }
 
 button.addEventListener("click", () => {
@@ -144,26 +182,27 @@ button.addEventListener("click", () => {
   else if (!starting) begin();
 });
 send.addEventListener("click", sendIt);
-listenToPads(part("pads"), hit);
+listenToPads(part(root, "[data-pads]"), hit);
 listenToKeys(root, hit, () => recorder !== null);
 addEventListener("beforeunload", (event) => {
   if (unsent || recorder?.events.length) event.preventDefault();
 });
 addEventListener("pagehide", () => click.stop());
 
-const midi = part("midi");
-if (navigator.requestMIDIAccess) midi.hidden = false;
+const midi = part(root, "[data-midi]");
+if ("requestMIDIAccess" in navigator) midi.hidden = false;
 midi.addEventListener("click", async () => {
+  /** @param {string[]} names */
   const tell = (names) => {
-    part("midi-said").textContent = names.length
+    write("midi-said", names.length
       ? `Listening to ${names.join(", ")}. Pads and keys work too.`
-      : "No electronic kit is connected. Plug it in: it is found by itself.";
+      : "No electronic kit is connected. Plug it in: it is found by itself.");
   };
   try {
     tell(await listenToMidi(hit, tell));
     midi.hidden = true;
   } catch {
-    part("midi-said").textContent = "The browser does not let us listen to MIDI. Allow it, or use the pads.";
+    write("midi-said", "The browser does not let us listen to MIDI. Allow it, or use the pads.");
   }
 });
 root.hidden = false;

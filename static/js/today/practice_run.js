@@ -6,26 +6,58 @@
 // Events, all CustomEvents:
 //   state {state, index, wait}     "ready", "playing", "paused", "between" (`wait` seconds left), "over"
 //   played {item, loops, seconds}  an item is through, or was broken off after more than a try
+import { TypedEvents } from "../site/typed_events.js";
+
+/**
+ * Something to play, as `run_of` writes it for the page.
+ *
+ * @typedef {object} Item
+ * @property {string} title why it is played
+ * @property {string} name of the fill
+ * @property {number} block the key of its block
+ * @property {number | null} variation what is logged of it; null where the groove is played alone
+ * @property {string} notation the key of its engraving
+ * @property {number} tempo
+ * @property {number} goal the tempo that was asked for
+ * @property {number} loops
+ * @property {boolean} grooveAlone
+ * @property {boolean} recheck
+ * @property {boolean} loosening
+ * @property {boolean} mastered
+ * @property {boolean} done
+ */
+/** @typedef {{items: Item[], blocks: Record<string, import("../player/schedule.js").Block>}} Plan */
+/** @typedef {"ready" | "playing" | "paused" | "between" | "over"} RunState */
+/** @typedef {{item: Item, loops: number, seconds: number}} PlayedItem */
+/** @typedef {{state: RunState, index: number, wait: number}} Shown */
+
 const PAUSE = 4; // seconds to read what comes next
 const SHORTEST = 6; // seconds; less is not practice but a try
 
-export class Run extends EventTarget {
-  #timer = 0;
+/** @extends {TypedEvents<{state: Shown, played: PlayedItem}>} */
+export class Run extends TypedEvents {
+  /** @type {ReturnType<typeof setInterval> | undefined} */
+  #timer;
   #wait = 0;
   #kept = false;
 
+  /**
+   * @param {import("../player/player.js").Player} player
+   * @param {Plan} plan
+   */
   constructor(player, { items, blocks }) {
     super();
     this.player = player;
     this.items = items;
     this.blocks = blocks;
+    /** @type {RunState} */
     this.state = "ready";
     const open = items.findIndex((item) => !item.done);
     this.index = open < 0 ? 0 : open;
-    player.addEventListener("ended", () => this.#through());
-    player.addEventListener("trouble", () => this.#halt());
-    player.addEventListener("state", ({ detail }) => {
-      if (detail.state === "paused") this.#halt(); // by a touch, or by a call on the telephone
+    player.on("ended", () => this.#through());
+    player.on("trouble", () => this.#halt());
+    player.on("state", ({ state }) => {
+      if (state === "paused") this.#halt(); // by a touch, or by a call on the telephone
     });
     addEventListener("pagehide", () => {
       this.#keep();
@@ -105,9 +137,10 @@ export class Run extends EventTarget {
     if (seconds < SHORTEST) return;
     this.#kept = true;
     this.item.done = true;
-    this.#say("played", { item: this.item, loops, seconds });
+    this.say("played", { item: this.item, loops, seconds });
   }
 
+  /** @param {boolean} byItself whether the next item plays without a touch */
   #goOn(byItself) {
     clearInterval(this.#timer);
     if (!this.next) {
@@ -131,12 +164,9 @@ export class Run extends EventTarget {
     else this.#play();
   }
 
+  /** @param {RunState} state */
   #become(state) {
     this.state = state;
-    this.#say("state", { state, index: this.index, wait: this.#wait });
-  }
-
-  #say(type, detail) {
-    this.dispatchEvent(new CustomEvent(type, { detail }));
+    this.say("state", { state, index: this.index, wait: this.#wait });
   }
 }

@@ -4,9 +4,25 @@ import { dayIn } from "../offline/clock.js";
 import { device, isUsable, logPractice } from "../offline/queue.js";
 import { csrfToken } from "../offline/sync.js";
 
+/**
+ * Practice as the log takes it in; `clean_loops` is told afterwards.
+ *
+ * @typedef {object} LogEntry
+ * @property {string} id
+ * @property {number | null} variation
+ * @property {number} minutes
+ * @property {number} tempo
+ * @property {number | null} loops
+ * @property {boolean} recheck
+ * @property {number | null} [clean_loops]
+ */
+
 const AGAIN = 10_000; // milliseconds
 
-// `fields` as the log takes them, with their `id`; `said` is the fill in words.
+/**
+ * @param {LogEntry} fields
+ * @param {string} said the fill in words
+ */
 export async function log(fields, said) {
   const { id, ...rest } = fields;
   if (isUsable) {
@@ -16,7 +32,7 @@ export async function log(fields, said) {
   await post({ ...fields, student: Number(device.dataset.student), day: dayIn(device.dataset.zone, Date.now()) });
 }
 
-// The same id again is logged once, so trying again is safe.
+/** The same id again is logged once, so trying again is safe. @param {LogEntry & {student: number, day: string}} entry */
 async function post(entry) {
   try {
     const answer = await fetch(device.dataset.entries, {

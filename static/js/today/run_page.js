@@ -1,35 +1,48 @@
 // The page that runs through the day's plan: templates/assignments/play.html.
 import { Awake } from "../player/wake_lock.js";
+import { jsonOf, part } from "../site/dom.js";
 import { Player } from "../player/player.js";
 import { log } from "./run_log.js";
 import { Review } from "./run_review.js";
 import { Run } from "./practice_run.js";
 import { Screen } from "./run_screen.js";
 
+/** @typedef {import("./run_log.js").LogEntry} LogEntry */
+/** @typedef {import("./practice_run.js").PlayedItem} PlayedItem */
+
 const LEAST = 0.1; // minutes
 const root = document.querySelector("[data-run]");
 
-if (root) start(JSON.parse(document.getElementById("run").textContent));
+if (root instanceof HTMLElement) start(root, jsonOf("run"));
 
-function start(plan) {
-  const { sounds, variations } = root.dataset;
+/**
+ * @param {HTMLElement} screen
+ * @param {import("./practice_run.js").Plan} plan
+ */
+function start(screen, plan) {
+  const { sounds = "", variations = "" } = screen.dataset;
   const player = new Player({ sounds });
   const run = new Run(player, plan);
-  new Screen(root, run, player);
+  new Screen(screen, run, player);
   const awake = new Awake(() => run.state === "playing" || run.state === "between");
+  /** @type {import("./run_review.js").Logged[]} */
   const played = [];
-  run.addEventListener("played", ({ detail }) => {
-    const entry = entryOf(detail);
-    played.push({ item: detail.item, entry });
-    log(entry, detail.item.name);
+  run.on("played", (through) => {
+    const entry = entryOf(through);
+    played.push({ item: through.item, entry });
+    log(entry, through.item.name);
   });
-  run.addEventListener("state", ({ detail }) => {
+  run.on("state", ({ state }) => {
     awake.check();
-    if (detail.state === "over") new Review(document.querySelector("[data-run-review]"), played, variations);
+    if (state === "over") new Review(part(document, "[data-run-review]"), played, variations);
   });
   listenForKeys(run);
 }
 
+/**
+ * @param {PlayedItem} played
+ * @returns {LogEntry}
+ */
 function entryOf({ item, loops, seconds }) {
   return {
     id: newId(),
@@ -50,12 +63,14 @@ function newId() {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
 }
 
+/** @param {import("./practice_run.js").Run} run */
 function listenForKeys(run) {
   addEventListener("keydown", (event) => {
-    const { target, key } = event;
+    const { key } = event;
+    const target = event.target instanceof Element ? event.target : null;
     if (event.ctrlKey || event.metaKey || event.altKey || run.state === "over") return;
-    if (target.closest?.("input, select, textarea, summary, a")) return;
-    if (key === " " && !target.closest?.("button")) {
+    if (target?.closest("input, select, textarea, summary, a")) return;
+    if (key === " " && !target?.closest("button")) {
       event.preventDefault();
       if (!event.repeat) run.toggle();
     } else if (key === "ArrowRight") {

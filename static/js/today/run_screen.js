@@ -1,38 +1,42 @@
 // What is seen of a run: templates/assignments/play.html.
 import { Light } from "../player/note_light.js";
+import { every, part } from "../site/dom.js";
 
+/** @type {Record<import("./practice_run.js").RunState, string>} */
 const VERBS = { ready: "Play", paused: "Go on", playing: "Pause", between: "Pause", over: "Play" };
 
 export class Screen {
+  /**
+   * @param {HTMLElement} root
+   * @param {import("./practice_run.js").Run} run
+   * @param {import("../player/player.js").Player} player
+   */
   constructor(root, run, player) {
     this.root = root;
     this.run = run;
     this.player = player;
     this.light = new Light(null);
-    root.querySelector("[data-run-play]").addEventListener("click", () => run.toggle());
-    root.querySelector("[data-run-skip]").addEventListener("click", () => run.skip());
-    root.querySelector("[data-run-stop]").addEventListener("click", () => run.finish());
-    run.addEventListener("state", ({ detail }) => this.show(detail));
-    const shown = {
-      beat: ({ number }) => this.#write("beat", number),
-      note: ({ note }) => this.light.on(note),
-      bar: (bar) => this.#showBar(bar),
-      trouble: () => this.say("The sounds did not come. Check the network, then press play again."),
-      state: ({ state }) => this.#showPlayer(state),
-    };
-    for (const [type, handle] of Object.entries(shown)) {
-      player.addEventListener(type, ({ detail }) => handle(detail));
-    }
+    this.#part("play").addEventListener("click", () => run.toggle());
+    this.#part("skip").addEventListener("click", () => run.skip());
+    this.#part("stop").addEventListener("click", () => run.finish());
+    run.on("state", (shown) => this.show(shown));
+    player.on("beat", ({ number }) => this.#write("beat", number));
+    player.on("note", ({ note }) => this.light.on(note));
+    player.on("bar", (bar) => this.#showBar(bar));
+    player.on("trouble", () => this.say("The sounds did not come. Check the network, then press play again."));
+    player.on("state", ({ state }) => this.#showPlayer(state));
     root.hidden = false;
     this.show({ state: run.state, index: run.index, wait: 0 });
   }
 
+  /** @param {string} text what went wrong, or nothing */
   say(text) {
-    const trouble = this.root.querySelector("[data-run-trouble]");
+    const trouble = this.#part("trouble");
     trouble.hidden = !text;
     trouble.textContent = text;
   }
 
+  /** @param {import("./practice_run.js").Shown} shown */
   show({ state, index, wait }) {
     this.root.dataset.state = state;
     this.root.hidden = state === "over";
@@ -59,6 +63,7 @@ export class Screen {
     this.#write("loop", `${this.player.played.loops}/${this.run.item.loops}`);
   }
 
+  /** @param {import("../player/schedule.js").BarDetail} bar */
   #showBar({ kind, number, of, loop }) {
     const names = { "count-in": "count-in", groove: `bar ${number} of ${of}`, fill: "the fill" };
     this.#write("bar", names[kind]);
@@ -66,21 +71,31 @@ export class Screen {
     if (kind !== "fill") this.light.off();
   }
 
+  /** @param {import("../player/player.js").PlayerState} state */
   #showPlayer(state) {
-    this.root.querySelector("[data-run-play]").setAttribute("aria-busy", String(state === "loading"));
+    this.#part("play").setAttribute("aria-busy", String(state === "loading"));
     if (state === "playing") this.say("");
   }
 
   #showEngraving() {
-    for (const figure of this.root.querySelectorAll("[data-engraving]")) {
+    for (const figure of every(this.root, "[data-engraving]", HTMLElement)) {
       const isThis = figure.dataset.engraving === this.run.item.notation;
       if (isThis) this.light.figure = figure;
       figure.hidden = !isThis || this.run.item.grooveAlone;
     }
   }
 
+  /** @param {string} name */
+  #part(name) {
+    return part(this.root, `[data-run-${name}]`);
+  }
+
+  /**
+   * @param {string} name
+   * @param {string | number} text
+   */
   #write(name, text) {
-    const part = this.root.querySelector(`[data-run-${name}]`);
-    if (part.textContent !== String(text)) part.textContent = text;
+    const place = this.#part(name);
+    if (place.textContent !== String(text)) place.textContent = String(text);
   }
 }

@@ -1,0 +1,139 @@
+"""What Python says that the scripts must come to, as JSON for the tests that Node runs.
+
+`python -m tests.js.expectations` writes `tests/js/expected`; `test_expectations.py` fails where a
+file there is no longer what is computed here.
+"""
+
+import json
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+from random import Random
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import groove_named, grooves_for
+from rhythms.engine.playback.timeline import Block
+from rhythms.notation.player import block_json
+
+EXPECTED = Path(__file__).parent / "expected"
+
+ZONES = ("Europe/Berlin", "America/New_York", "Pacific/Kiritimati", "Asia/Kathmandu", "UTC")
+#: Clocks go forward and back: Berlin 2026-03-29 and 2026-10-25, New York 2026-03-08, 2026-11-01.
+CHANGES = ("2026-03-29", "2026-10-25", "2026-03-08", "2026-11-01")
+#: Milliseconds that strokes are late, two of them so far off that they must not count.
+OFFS = (31, 28, 35, 30, 29, 33, 27, 32, 30, 34, 26, 31, 200, -180, 30, 29)
+
+
+def plain_block(bars: int = 4) -> Block:
+    """Rock and a fill of eighths on the snare."""
+    fill = snare_fill(Bar.from_counts("1 & 2 & 3 & 4 &"))
+    return Block(fill, groove_named("rock", Meter(4, 4)), bars)
+
+
+def dressed_block(
+    counts: str = "1 e & a 2 trip let 3 & 4 e & a", meter: str = "4/4", bars: int = 4
+) -> Block:
+    """Flams and drags among plain strokes, the first one a flam over the bar line."""
+    bar = Bar.from_counts(counts, meter)
+    dressing = ("flam", None, "drag", None, "diddle")
+    strokes = (Stroke(Surface.SNARE, ornament=dressing[n.index % 5]) for n in bar.sounded)
+    return Block(Fill(bar, tuple(strokes)), grooves_for(bar.meter)[0], bars)
+
+
+def grid(block: Block, loops: int) -> list[Fraction]:
+    """Where anything sounds, clicks among it, in quarters after a count-in of one bar."""
+    bar, length = block.meter.length, block.length
+    clicks = {
+        k * bar + beat.onset for k in range(loops * block.bars + 1) for beat in block.meter.beats
+    }
+    sounds = {bar + loop * length + sound.onset for loop in range(loops) for sound in block.sounds}
+    return sorted(sounds | clicks)
+
+
+def _grids() -> dict[str, Any]:
+    """Blocks in several meters, and the exact grid of two loops at a tempo."""
+    asked = {
+        "4/4 at 137": (dressed_block(), 137),
+        "6/8 at 240": (dressed_block("1 & 2 3 & 4 & 5 6", "6/8"), 240),
+        "3/4 at 30": (dressed_block("1 & 2 e & a 3", "3/4"), 30),
+        "7/8 at 91": (dressed_block("1 2 3 & 4 5 6 & 7", "7/8"), 91),
+    }
+    return {
+        name: {"tempo": tempo, "block": _own_groove(block), "grid": _fractions(grid(block, 2))}
+        for name, (block, tempo) in asked.items()
+    }
+
+
+def _own_groove(block: Block) -> dict[str, Any]:
+    """The block's JSON without grooves that it does not play."""
+    played = block_json(block)
+    return played | {"grooves": {played["groove"]: played["grooves"][played["groove"]]}}
+
+
+def _fractions(onsets: list[Fraction]) -> list[list[int]]:
+    return [[onset.numerator, onset.denominator] for onset in onsets]
+
+
+def _days() -> dict[str, Any]:
+    """Any time from 2001 to 2033 with its day in each zone, and when days begin near a change.
+
+    Times are seconds since 1970; `from` and `to` bound the two days around a change.
+    """
+    random = Random(20)
+    start = datetime(2001, 1, 1, tzinfo=UTC)
+    anytime = [start + timedelta(seconds=random.randrange(10**9)) for _ in range(500)]
+    return {
+        "zones": ZONES,
+        "anytime": [[_seconds(time), *(_day(time, zone) for zone in ZONES)] for time in anytime],
+        "changes": [_around(datetime.fromisoformat(f"{day}T00:00+00:00")) for day in CHANGES],
+    }
+
+
+def _around(change: datetime) -> dict[str, Any]:
+    """The quarters of an hour around a change of clocks, by the days on which they fall."""
+    quarters = [change + timedelta(minutes=15 * number) for number in range(-96, 192)]
+    return {
+        "from": _seconds(quarters[0]),
+        "to": _seconds(quarters[-1]),
+        "days": {zone: _starts(quarters, zone) for zone in ZONES},
+    }
+
+
+def _starts(moments: list[datetime], zone: str) -> list[list[Any]]:
+    """The first moment of each day in a row of moments, with that day."""
+    days = [(_seconds(moment), _day(moment, zone)) for moment in moments]
+    return [[at, day] for n, (at, day) in enumerate(days) if n == 0 or days[n - 1][1] != day]
+
+
+def _seconds(time: datetime) -> int:
+    return round(time.timestamp())
+
+
+def _day(time: datetime, zone: str) -> str:
+    return time.astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def expectations() -> dict[str, dict[str, Any]]:
+    """Return the content of each file, by its name."""
+    return {
+        "plain_block.json": block_json(plain_block()),
+        "exact_grids.json": _grids(),
+        "days_in_zones.json": _days(),
+        "late_strokes.json": {"offs": OFFS, "median": float(np.median(OFFS))},
+    }
+
+
+def as_text(content: dict[str, Any]) -> str:
+    """Return JSON with a line for each key."""
+    lines = (f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in content.items())
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+if __name__ == "__main__":
+    for name, content in expectations().items():
+        (EXPECTED / name).write_text(as_text(content))

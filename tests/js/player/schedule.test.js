@@ -1,0 +1,147 @@
+// What the player plays when, as its scheduling core gives it.
+import assert from "node:assert/strict";
+import test from "node:test";
+
+import { aBlock, events, kindsOfBars, only, times } from "./playing.js";
+
+/**
+ * @param {number[]} found
+ * @param {number[]} wanted
+ */
+function assertClose(found, wanted) {
+  assert.equal(found.length, wanted.length);
+  found.forEach((one, index) => assert.ok(Math.abs(one - wanted[index]) < 1e-6, `${one}, not ${wanted[index]}`));
+}
+
+test("a count-in leads to the groove and the fill and the end", () => {
+  const found = events();
+  assert.deepEqual(kindsOfBars(found), ["count-in", "groove", "groove", "groove", "fill"]);
+  assert.deepEqual(times(found, "loop"), [20]);
+  assert.deepEqual(times(found, "ended"), [21]);
+  assert.equal(found.at(-1)?.type, "ended");
+});
+
+test("each bar says what comes next", () => {
+  const following = only(events(), "bar").map(({ next }) => next);
+  assert.deepEqual(following, ["groove", "groove", "groove", "fill", "end"]);
+});
+
+for (const bars of [4, 8, 12, 16]) {
+  test(`a block of ${bars} bars is groove but for its last bar`, () => {
+    const found = events({}, { block: aBlock(bars), until: 80 });
+    assert.deepEqual(kindsOfBars(found).slice(1), [...Array(bars - 1).fill("groove"), "fill"]);
+  });
+}
+
+test("windows that touch give every event once", () => {
+  assert.deepEqual(events({}, { step: 0.25 }), events({}, { step: 64 }));
+});
+
+test("the crash comes on one after the fill", () => {
+  assert.deepEqual(times(events({ loops: 2 }), "sound", { surface: "crash" }), [20, 36]);
+});
+
+test("the landing takes the place of the groove's one", () => {
+  const landing = only(events({ loops: 2 }), "sound").filter(({ time }) => time === 20);
+  assert.deepEqual(landing.map(({ surface }) => surface), ["crash", "bass drum"]);
+});
+
+test("loops are counted as they are through", () => {
+  const looped = only(events({ loops: 3 }), "loop").map(({ time, loops }) => [time, loops]);
+  assert.deepEqual(looped, [[20, 1], [36, 2], [52, 3]]);
+});
+
+test("for ever does not end", () => {
+  const found = events({ loops: 0 }, { until: 1000, step: 10 });
+  assert.equal(times(found, "loop").length, 62);
+  assert.deepEqual(times(found, "ended"), []);
+});
+
+/** @type {["beats" | "one" | "off", number][]} */
+const CLICKS = [["beats", 20], ["one", 4 + 4], ["off", 4]];
+for (const [click, clicks] of CLICKS) {
+  test(`the click "${click}" sounds ${clicks} times in a loop with its count-in`, () => {
+    assert.equal(times(events({ click }), "click").length, clicks);
+  });
+}
+
+test("the click on one is on the first beat of each bar", () => {
+  const found = events({ click: "one" });
+  assert.deepEqual(times(found, "click", { name: "click one" }), [4, 8, 12, 16]);
+});
+
+test("the sticks count in", () => {
+  assert.deepEqual(times(events(), "click", { name: "count-in" }), [0, 1, 2, 3]);
+});
+
+test("the first click of a bar is another than the rest", () => {
+  assert.deepEqual(times(events(), "click", { name: "click one" }), [4, 8, 12, 16]);
+});
+
+test("a muted fill is lit but not heard", () => {
+  const found = events({ muteFill: true });
+  assert.equal(times(found, "note").length, 8);
+  assert.deepEqual(only(found, "sound").filter(({ note }) => note !== null), []);
+  assert.equal(times(found, "sound", { surface: "crash" }).length, 1);
+});
+
+test("the fill alone has no groove", () => {
+  const found = events({ fillAlone: true, loops: 2 });
+  assert.deepEqual(kindsOfBars(found), ["count-in", "fill", "fill"]);
+  assert.deepEqual(times(found, "loop"), [8, 12]);
+  assert.deepEqual(times(found, "sound", { surface: "hi-hat" }), []);
+});
+
+test("half the tempo is twice as long", () => {
+  assert.deepEqual(times(events({ slow: true }), "loop"), [40]);
+});
+
+test("the ladder climbs every so many loops", () => {
+  const looped = only(events({ loops: 0, ladderBy: 60, ladderEvery: 2 }, { until: 80 }), "loop");
+  const last = 52 + 32 / 3;
+  const at = [20, 36, 44, 52, 52 + 16 / 3, last, ...[1, 2, 3, 4].map((k) => last + 4 * k)];
+  assertClose(looped.map(({ time }) => time), at);
+  assert.deepEqual(looped.map(({ tempo }) => tempo), [60, 60, 120, 120, 180, 180, 240, 240, 240, 240]);
+});
+
+test("the ladder ends at the fastest tempo", () => {
+  const found = events({ loops: 0, tempo: 200, ladderBy: 50, ladderEvery: 1 }, { until: 60 });
+  assert.deepEqual(new Set(only(found, "loop").map(({ tempo }) => tempo)), new Set([200, 240]));
+});
+
+test("a new tempo is taken up where the music is", () => {
+  const found = events({}, { change: { time: 10, settings: { tempo: 120 } } });
+  assert.deepEqual(times(found, "bar"), [0, 4, 8, 11, 13]);
+  assert.deepEqual(times(found, "loop"), [15]);
+});
+
+test("another groove is taken up within the bar", () => {
+  const found = events({}, { change: { time: 6, settings: { groove: "jazz ride" } } });
+  assert.ok(Math.max(...times(found, "sound", { surface: "hi-hat" })) < 6);
+  assert.ok(Math.min(...times(found, "sound", { surface: "ride" })) >= 6);
+});
+
+test("fewer loops than are played already end with this one", () => {
+  const found = events({ loops: 0 }, { change: { time: 30, settings: { loops: 1 } } });
+  assert.deepEqual(times(found, "ended"), [37]);
+});
+
+test("a change after the last fill begins nothing anew", () => {
+  const found = events({}, { change: { time: 20.5, settings: { loops: 4 } } });
+  assert.deepEqual(times(found, "ended"), [21]);
+  assert.equal(Math.max(...times(found, "bar")), 16);
+});
+
+test("a resumed loop is counted in and numbered on", () => {
+  const found = events({ loops: 3 }, { start: { done: 2 } });
+  assert.deepEqual(kindsOfBars(found), ["count-in", "groove", "groove", "groove", "fill"]);
+  assert.deepEqual(only(found, "loop").map(({ loops }) => loops), [3]);
+});
+
+test("every stroke of the fill is lit once with its sound", () => {
+  const found = events();
+  const lit = only(found, "note").map(({ note, time }) => [note, time]);
+  const heard = only(found, "sound").filter(({ note }) => note !== null).map(({ note, time }) => [note, time]);
+  assert.deepEqual(lit, heard);
+  assert.deepEqual(lit.map(([note]) => note), [0, 1, 2, 3, 4, 5, 6, 7]);
+});
