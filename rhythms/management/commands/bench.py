@@ -9,10 +9,10 @@ from django.core.management.base import BaseCommand
 
 from rhythms.bench import (
     bench_counting,
+    bench_libraries,
     bench_picking,
     bench_watchers,
     bench_writing,
-    lilypond,
     solver,
 )
 from rhythms.bench.bench_timer import QUICK, THOROUGH, baseline, seconds
@@ -20,7 +20,7 @@ from rhythms.bench.table import heading, lines
 
 
 class Command(BaseCommand):
-    help = "Time the engine and the engraver, and compare them with other programs."
+    help = "Time the engine and the engraver, and compare them with general-purpose libraries."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--quick", action="store_true", help="fewer runs, rougher figures")
@@ -36,7 +36,7 @@ class Command(BaseCommand):
             bench_picking.section(effort),
             bench_writing.section(effort),
             solver.section(effort),
-            lilypond.section(effort),
+            bench_libraries.section(effort),
         )
         for line in lines(measured, loop):
             self.stdout.write(line)

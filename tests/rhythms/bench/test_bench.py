@@ -1,17 +1,18 @@
 """The benchmark's rows and how they are said; how long anything takes is nobody's test."""
 
 import math
-import shutil
 from io import StringIO
 
 import pytest
 from django.core.management import call_command
+from music21 import converter
 
-from rhythms.bench import lilypond, solver
+from rhythms.bench import bench_libraries, solver
 from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
 from rhythms.bench.bench_timer import QUICK
 from rhythms.bench.table import BenchRow, BenchSection, lines, said, times_as_long
 from rhythms.engine import Kit
+from rhythms.notation import musicxml
 
 
 def test_the_command_prints_a_row_for_everything_it_times():
@@ -29,7 +30,7 @@ def test_the_command_prints_a_row_for_everything_it_times():
         "MIDI",
         "MusicXML",
         "the solver",
-        "LilyPond",
+        "music21",
     ):
         assert row in printed.getvalue()
 
@@ -50,16 +51,9 @@ def test_a_missing_solver_is_said_in_its_row(monkeypatch):
     assert "not installed" in row.note
 
 
-def test_a_missing_lilypond_is_said_in_its_row(monkeypatch):
-    monkeypatch.setattr(shutil, "which", lambda _: None)
-    (row,) = lilypond.section(QUICK).rows
-    assert row.seconds is None
-    assert "not installed" in row.note
-
-
-def test_every_surface_of_the_timed_bars_has_a_name_in_lilypond():
-    written = lilypond.drum_mode(sixteen_notes([]).fill(8**16 - 1))
-    assert written.count("cb16") == 16
+def test_music21_writes_every_note_of_the_bars_that_are_timed():
+    score = converter.parseData(musicxml(sixteen_notes([]).fill(8**16 - 1)), format="musicxml")
+    assert bench_libraries.written_by_music21(score).count(b"<unpitched>") == 16
 
 
 @pytest.mark.parametrize(
