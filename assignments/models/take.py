@@ -3,7 +3,6 @@
 import uuid
 from collections.abc import Iterable
 from datetime import timedelta
-from functools import cached_property
 from typing import Self
 
 from django.db import models
@@ -12,7 +11,6 @@ from django.utils import timezone
 
 from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE
 from assignments.models.variation import AssignedVariation
-from rhythms.engine import Fill
 from rhythms.models import Rendering
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
@@ -127,16 +125,6 @@ class Take(Removable):
     def shown_tempo(self) -> int | None:
         """The tempo that stands beside it; None where none is known."""
         return self.said_tempo or self.tempo
-
-    @property
-    def is_free(self) -> bool:
-        """Whether it was meant to be nothing in particular."""
-        return self.variation_id is None
-
-    @cached_property
-    def as_fills(self) -> list[Fill]:
-        """The engine's fills that were played in it."""
-        return [Fill.from_json(fill) for fill in self.fills]
 
 
 class KitMap(models.Model):

@@ -6,8 +6,9 @@ from typing import cast
 from django import forms
 from django.http import QueryDict
 
+from rhythms.engine.playback.timeline import BLOCK_BARS
 from rhythms.forms import NamedForm
-from rhythms.ladders.ladder_sheet import BLOCKS, Wanted
+from rhythms.ladders.ladder_sheet import Wanted
 from rhythms.models import Ladder, LadderStep, RuleSet, SourceBar
 from rhythms.sheets.forms import SheetForm
 from studio.models import Student, Studio
@@ -75,13 +76,15 @@ class LadderSheetForm(SheetForm):
     block_bars = forms.TypedChoiceField(
         label="Block",
         coerce=int,
-        choices=[(bars, f"{bars} bars: {bars - 1} of groove, then the fill") for bars in BLOCKS],
+        choices=[
+            (bars, f"{bars} bars: {bars - 1} of groove, then the fill") for bars in BLOCK_BARS
+        ],
     )
 
     field_order = ["ladder", "student", "each", "tempo", "block_bars", "paper", "counts"]
 
     def __init__(self, data: QueryDict | None = None, *, studio: Studio) -> None:
-        usual = self.usual(studio) | {"each": 4, "tempo": 80, "block_bars": BLOCKS[0]}
+        usual = self.usual(studio) | {"each": 4, "tempo": 80, "block_bars": BLOCK_BARS[0]}
         super().__init__(data, initial=usual)
         kept = {
             "ladder": Ladder.objects.kept().filter(studio=studio),

@@ -15,8 +15,6 @@ from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import HANDS_PROPOSED, TICK, Look, cautions, how_to_play
 from studio.models import Student
 
-BLOCKS = (4, 8, 12, 16)
-
 
 @dataclass(frozen=True)
 class Wanted:

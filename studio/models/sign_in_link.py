@@ -55,12 +55,6 @@ class SignInLink(models.Model):
         """Return the working link with this secret, or None."""
         return cls.objects.working().filter(secret_hash=_hash(secret)).first()
 
-    @classmethod
-    def student_for(cls, secret: str) -> Student | None:
-        """Return the student whom this secret signs in, or None."""
-        link = cls.for_secret(secret)
-        return link.student if link else None
-
     def revoke(self) -> None:
         """Stop the link from working, at once and on every device; a second time does nothing."""
         if self.revoked_at is None:

@@ -54,6 +54,11 @@ def take_of(
     )
 
 
+def fills_in(take: Take) -> list[Fill]:
+    """The fills that were found in a take, as the engine knows them."""
+    return [Fill.from_json(fill) for fill in take.fills]
+
+
 def walks(student: Student, last: date, takes: int = 10, every: int = 3) -> list[Take]:
     """So many takes of one and the same fill, the last one on this day."""
     days = [last - number * every * DAY for number in range(takes)]

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.bars.writing import Event
-from rhythms.engine.errors import AmbiguousCountLineError, CountLineError, NotCountableError, one_of
+from rhythms.engine.errors import AmbiguousCountLineError, CountLineError, NotCountableError
 
 _TOKEN = re.compile(r"\S+")
 _SHAPE = re.compile(
@@ -305,11 +305,3 @@ class _Reading:
             self.furthest, self.expected = index, {}
         if index == self.furthest:
             self.expected.update(dict.fromkeys(expected))
-
-
-def explain_grid(meter: Meter) -> str:
-    """One line of help: what can be typed in this meter."""
-    if meter.in_eighths:
-        return f"Count the eighths 1 to {meter.count}, & between them."
-    inside = one_of(("e & a", "trip let", "trip let & trip let"))
-    return f"Count 1 to {meter.count}; {inside} inside a beat."

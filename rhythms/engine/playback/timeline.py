@@ -133,13 +133,5 @@ class Block:
         return tuple(groove + fill + [_later(sound, self.length) for sound in self.landing])
 
 
-def block_timeline(fill: Fill, groove: Groove, bars: int = 4) -> tuple[Sound, ...]:
-    """Groove for ``bars`` - 1 bars, the fill, the landing on *one* after it, in order of onset.
-
-    Raises GrooveError, as Block does.
-    """
-    return Block(fill, groove, bars).sounds
-
-
 def _later(sound: Sound, by: Fraction) -> Sound:
     return sound._replace(onset=sound.onset + by)

@@ -18,7 +18,7 @@ from assignments.models import Take
 from assignments.tasks import refresh_comfort_zones
 from rhythms.engine import Fill
 from rhythms.engine.comfort import FEWEST
-from tests.assignments.comfort_making import DAY, take_of, walk_down, walks, wide
+from tests.assignments.comfort_making import DAY, fills_in, take_of, walk_down, walks, wide
 from tests.assignments.making import PARADIDDLE, first_fill, give, make_rule_set
 
 pytestmark = pytest.mark.django_db
@@ -81,7 +81,7 @@ def test_a_new_take_changes_what_is_said_at_once(student, today):
 def test_a_take_that_was_looked_at_again_changes_what_is_said(student, today):
     (*_, take) = walks(student, today, takes=FEWEST)
     before = comfort_zone_of(student, today).zone
-    take.fills = [Fill(one.bar, one.strokes[::-1]).to_json() for one in take.as_fills]
+    take.fills = [Fill(fill.bar, fill.strokes[::-1]).to_json() for fill in fills_in(take)]
     take.analysed_at += timedelta(seconds=1)
     take.save()
     assert comfort_zone_of(student, today).zone != before

@@ -22,6 +22,7 @@ from rhythms import engine
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering
 from studio.models import Kit, SignInLink, Student, Studio, Teacher
+from tests.assignments.comfort_making import fills_in
 
 KEPT = (Assignment, AssignedVariation, PracticeEntry, Take)
 COUNTED = (Teacher, Studio, Kit, Student, Rendering, *KEPT)
@@ -200,7 +201,7 @@ def test_flags_stand_where_there_is_something_to_do(demo_studio):
 
 def _fills_of(demo_studio, nickname):
     takes = Take.objects.filter(student__studio=demo_studio, student__nickname=nickname)
-    return [fill for take in takes for fill in take.as_fills]
+    return [fill for take in takes for fill in fills_in(take)]
 
 
 def test_the_printed_password_signs_the_teacher_in(demo):

@@ -13,7 +13,6 @@ from rhythms.engine.playback.timeline import (
     GRACE,
     Block,
     Sound,
-    block_timeline,
     fill_timeline,
 )
 from tests.strategies import fills
@@ -105,7 +104,7 @@ def test_a_diddle_is_two_even_strokes_of_one_note():
 
 def test_the_groove_is_played_in_every_bar_but_the_last():
     groove = groove_named("rock", Meter(4, 4))
-    sounds = block_timeline(on_snare("1 2 3 4"), groove, 8)
+    sounds = Block(on_snare("1 2 3 4"), groove, 8).sounds
     bars = [sound.onset // 4 for sound in sounds if sound.note is None]
     assert [bars.count(bar) for bar in range(9)] == [len(groove.hits)] * 7 + [0, 2]
 

@@ -7,7 +7,7 @@ import pytest
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.playback.groove import grooves_for
-from rhythms.engine.playback.timeline import Sound, block_timeline, fill_timeline
+from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 from rhythms.notation.sounds import OFFSET, OPEN_HI_HAT, samples
 from rhythms.notation.sounds.audio import PEAK, audio, mix
 from tests.notation import sound_measures
@@ -15,7 +15,7 @@ from tests.notation import sound_measures
 RATE = sound_measures.RATE
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
 FILL = Fill(BAR, tuple(Stroke(Surface.SNARE) for _ in BAR.sounded))
-BLOCK = block_timeline(FILL, grooves_for(BAR.meter)[0], 16)
+BLOCK = Block(FILL, grooves_for(BAR.meter)[0], 16).sounds
 
 
 def at(onset: Fraction | int, surface: str = Surface.CROSS_STICK, dynamic: str = "normal") -> Sound:

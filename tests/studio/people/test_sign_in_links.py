@@ -57,7 +57,7 @@ def test_a_secret_is_not_in_the_database(secret):
 
 @pytest.mark.parametrize("change", [lambda s: s[:-1], lambda s: s + "x", lambda s: s.swapcase()])
 def test_a_damaged_secret_signs_nobody_in(secret, change):
-    assert SignInLink.student_for(change(secret)) is None
+    assert SignInLink.for_secret(change(secret)) is None
 
 
 def test_an_unknown_link_sends_the_student_to_their_teacher(client):
@@ -75,7 +75,7 @@ def test_a_revoked_link_ends_a_session_at_once(client, teacher_client, student, 
 def test_revoking_one_link_leaves_the_others(client, student, secret):
     SignInLink.issue(student)
     student.sign_in_links.first().revoke()
-    assert SignInLink.student_for(secret) == student
+    assert SignInLink.for_secret(secret).student == student
 
 
 def test_revoking_twice_keeps_the_first_moment(student, secret):
@@ -90,7 +90,7 @@ def test_a_new_link_is_shown_once(teacher_client, student):
     address = reverse("studio:links", args=[student.pk])
     shown = teacher_client.post(address).context["address"]
     secret = shown.rstrip("/").rpartition("/")[2]
-    assert SignInLink.student_for(secret) == student
+    assert SignInLink.for_secret(secret).student == student
     assert secret not in teacher_client.get(address).content.decode()
 
 
