@@ -1,29 +1,59 @@
 """Fixtures of all tests: the cast, and a safe place for files, cache and tasks."""
 
+import gc
 import os
 
-import hypothesis
+import hypothesis.core
 import pytest
 from django.conf import settings as django_settings
 from django.db import connection
 
 from assignments.days import today_in
 from studio.celery import app as celery_app
-from tests import cast
+from tests import cast, thoroughness
 from tests.assignments import making
-
-# Machines differ in speed, and random cases in luck; a slow or unlucky run is not a failure.
-hypothesis.settings.register_profile(
-    "fillwright",
-    deadline=None,
-    suppress_health_check=[
-        hypothesis.HealthCheck.too_slow,
-        hypothesis.HealthCheck.filter_too_much,
-    ],
+from tests.processes import (  # noqa: F401 - hooks are found by their names here
+    pytest_cmdline_main,
+    pytest_xdist_auto_num_workers,
+    pytest_xdist_make_scheduler,
 )
-hypothesis.settings.load_profile("fillwright")
 
 FULL = os.environ.get("FILLWRIGHT_FULL") == "1"
+
+
+#: What a test asks for that touches the database.
+OF_THE_DATABASE = {"db", "transactional_db", "django_db_setup", "live_server"}
+
+
+def pytest_addoption(parser):
+    parser.addoption(
+        "--thorough", action="store_true", help="try every law on all the cases it asks for"
+    )
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_configure(config):
+    thoroughness.choose(thorough=config.getoption("thorough"))
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionstart(session):
+    """Random cases differ from run to run; the seed that is printed brings all of them back."""
+    if hypothesis.core.global_force_seed is None:
+        hypothesis.core.global_force_seed = session.config.getoption("randomly_seed", None)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if item.get_closest_marker("django_db") or OF_THE_DATABASE & set(item.fixturenames):
+            item.add_marker(pytest.mark.database)
+
+
+def pytest_collection_finish():
+    """What is there now stays: the collector of garbage need not go through it again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 #: A full run still passes without what may not be committed.
@@ -49,11 +79,18 @@ def pytest_make_collect_report():
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(tmp_path_factory):
-    """SQLite in a file of this run's own, as in real use, unless a worker shares a named one."""
-    test = connection.settings_dict["TEST"]
-    if connection.vendor == "sqlite" and not test["NAME"]:
+def django_db_modify_db_settings(request, tmp_path_factory):
+    """A database for each process; SQLite in a file, as in real use.
+
+    Only a database with a name of its own is shared, with a worker and by one process.
+    """
+    test, processes = connection.settings_dict["TEST"], hasattr(request.config, "workerinput")
+    if test["NAME"]:
+        assert not processes, "TEST_DATABASE_NAME is for tests in one process: pytest -n0"
+    elif connection.vendor == "sqlite":
         test["NAME"] = tmp_path_factory.mktemp("database") / "test.sqlite3"
+    else:
+        request.getfixturevalue("django_db_modify_db_settings_parallel_suffix")
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -32,18 +32,23 @@ expect.set_options(timeout=15_000)
 PageMaker = Callable[..., Page]
 
 
+CHROMIUM = os.environ.get("CHROMIUM") or "/usr/bin/chromium"
+
+
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
+    """Mark what needs a browser; without one, skip it before a database is made ready for it."""
+    missing = pytest.mark.skip(reason=f"needs Chromium at {CHROMIUM}, or where CHROMIUM says")
     for item in items:
         if "tests/browser/" in item.path.as_posix():
             item.add_marker(pytest.mark.browser)
+            if not shutil.which(CHROMIUM):
+                item.add_marker(missing)
 
 
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args):
-    chromium = os.environ.get("CHROMIUM") or "/usr/bin/chromium"
-    if not shutil.which(chromium):
-        pytest.skip(f"needs Chromium at {chromium}, or where CHROMIUM says")
-    return {**browser_type_launch_args, "executable_path": chromium, "args": QUIET_ARGS}
+    return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": QUIET_ARGS}
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from rhythms.engine import Bar, Fill
 from rhythms.engine.picking import pick
 from rhythms.engine.space.weighted_sampling import draw_leaning
 from tests.engine.space.test_fill_space import placement, space_of
+from tests.thoroughness import amount
 
 
 def fills_of(picked) -> list[Fill]:
@@ -18,8 +19,11 @@ def fills_of(picked) -> list[Fill]:
 
 
 def test_picks_have_at_least_one_and_a_half_times_the_variety_of_random_choice():
-    """Median over 50 seeded cases, six fills each, both playable at 60."""
-    ratios = [ratio(number) for number in range(CASES)]
+    """Median over 50 seeded cases, six fills each, both playable at 60.
+
+    The quick run takes every fourth: still each bar and each rule set.
+    """
+    ratios = [ratio(number) for number in range(0, CASES, amount(1, 4))]
     assert median(ratios) >= 1.5
     assert min(ratios) > 1
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import mido
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from symusic import Score
 
@@ -22,6 +22,7 @@ from rhythms.notation import block_midi, midi
 from rhythms.notation.export.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
 from tests.published.fills_of_all_rules import fills_of_all_rules
 from tests.strategies import fills
+from tests.thoroughness import examples
 
 #: General MIDI System Level 1, percussion map.
 KEYS = {
@@ -100,7 +101,7 @@ def test_fills_of_all_rules_are_heard_as_the_timeline_says(heard):
 
 
 @READERS
-@settings(max_examples=60)
+@examples(60)
 @given(block=blocks())
 def test_a_block_is_heard_as_the_timeline_says(heard, block):
     assert heard(block_midi(block)) == expected(block.sounds)
@@ -118,7 +119,7 @@ def _onsets(fill) -> set[Fraction]:
     return {note.onset for note in fill.bar.sounded}
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(blocks())
 def test_no_key_is_pressed_while_it_is_down_and_all_are_up_at_the_end(block):
     down: set[int] = set()
@@ -131,7 +132,7 @@ def test_no_key_is_pressed_while_it_is_down_and_all_are_up_at_the_end(block):
     assert not down
 
 
-@settings(max_examples=30)
+@examples(30)
 @given(blocks(), st.integers(30, 240))
 def test_a_block_lasts_its_bars_and_the_beat_of_the_landing(block, tempo):
     file = mido.MidiFile(file=io.BytesIO(block_midi(block, tempo)))
@@ -140,7 +141,7 @@ def test_a_block_lasts_its_bars_and_the_beat_of_the_landing(block, tempo):
     assert file.length == pytest.approx(float(quarters) * 60 / tempo, rel=1e-5)
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(blocks())
 def test_the_landing_is_the_last_thing_heard(block):
     end = round(block.bars * block.meter.length * TICKS)

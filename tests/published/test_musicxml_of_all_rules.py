@@ -1,4 +1,4 @@
-"""MusicXML of five hundred fills of all rules: valid, and read back by music21 as written."""
+"""MusicXML of fills of all rules: valid, and read back by music21 as written."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ from tests.published.test_musicxml_schema import SCHEMA
 # music21 knows no ride cymbal; the files name it all the same.
 pytestmark = pytest.mark.filterwarnings("ignore:.*does not map to a valid instrument")
 
-FILLS = fills_of_all_rules()
 GRACES = {"flam": 1, "drag": 2}
 
 
@@ -105,13 +104,14 @@ def _found(note: Unpitched, graces: Counter) -> Written:
     )
 
 
-def test_there_are_five_hundred_different_fills():
-    assert len({str(fill.to_json()) for fill in FILLS}) > N * 0.9
-    assert len(FILLS) == N
+def test_there_are_as_many_different_fills_as_asked_for():
+    fills = fills_of_all_rules()
+    assert len({str(fill.to_json()) for fill in fills}) > N * 0.9
+    assert len(fills) == N
 
 
 def test_they_need_every_surface_limb_dynamic_and_ornament():
-    strokes = [stroke for fill in FILLS for stroke in fill.strokes]
+    strokes = [stroke for fill in fills_of_all_rules() for stroke in fill.strokes]
     assert {stroke.surface for stroke in strokes} == set(PLACEMENTS)
     assert {stroke.limb for stroke in strokes} == {None, "R", "L", "RF", "LF"}
     assert {stroke.dynamic for stroke in strokes} == {"normal", "ghost", "accent"}
@@ -119,10 +119,10 @@ def test_they_need_every_surface_limb_dynamic_and_ornament():
 
 
 def test_every_file_is_valid_against_the_standards_schema():
-    for fill in FILLS:
+    for fill in fills_of_all_rules():
         SCHEMA.assertValid(etree.fromstring(musicxml(fill).encode()))
 
 
 def test_every_note_comes_back_as_it_was_written():
-    for fill in FILLS:
+    for fill in fills_of_all_rules():
         assert read(fill) == meant(fill)

@@ -113,7 +113,10 @@ def _divisions(
 
 
 def _nearest(places: Sequence[Fraction], offset: Fraction) -> Fraction:
-    return min(places, key=lambda place: abs(place - offset))
+    """The nearest of places that are equally far apart, from 0 on; halfway, the lower one."""
+    halves = 2 * offset.numerator * places[1].denominator
+    whole = offset.denominator * places[1].numerator
+    return places[min(max(0, -((whole - halves) // (2 * whole))), len(places) - 1)]
 
 
 def _cost(snapped: list[Fraction], inside: list[tuple[Fraction, Hit]], quarter: float) -> float:

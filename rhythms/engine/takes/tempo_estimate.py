@@ -7,7 +7,7 @@ likelihood are searched, then followed through the take as a player's tempo wand
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -168,20 +168,32 @@ def _log_likelihood(at: Floats, length: float | Floats, families: _Families) -> 
     cells = beats + np.arange(rows)[:, None] * (beats.max() + 1)
     size = rows * int(beats.max() + 1)
     total = np.full(size, -np.inf)
+    spreads = {
+        place: _spread(at, length, place)
+        for place in {place for _, places in families for place, _ in places}
+    }
     for share, places in families:
-        density = np.log(_density(at, length, places)).ravel()
+        density = np.log(_density(spreads, length, places)).ravel()
         summed = np.bincount(cells.ravel(), density, minlength=size)
         total = np.logaddexp(total, np.log(share) + summed)
     # A beat without strokes says nothing either way: its shares add up to 1.
     return np.asarray(total.reshape(rows, -1).sum(axis=1) / count)
 
 
-def _density(at: Floats, length: float | Floats, places: Sequence[tuple[float, float]]) -> Floats:
-    density = np.full(at.shape, LOOSE)
+def _spread(at: Floats, length: float | Floats, place: float) -> Floats:
+    """The normal density, per ms, of strokes meant for one place of the beat."""
+    shifted = at - place + 0.5
+    off = shifted - np.floor(shifted) - 0.5
+    spread: Floats = np.exp(-0.5 * (off * length / STRAY) ** 2) / (STRAY * np.sqrt(2 * np.pi))
+    return spread
+
+
+def _density(
+    spreads: Mapping[float, Floats], length: float | Floats, places: Sequence[tuple[float, float]]
+) -> Floats:
+    density = np.full_like(next(iter(spreads.values())), LOOSE)
     for place, share in places:
-        off = (at - place + 0.5) % 1.0 - 0.5
-        spread = np.exp(-0.5 * (off * length / STRAY) ** 2) / (STRAY * np.sqrt(2 * np.pi))
-        density += (1 - LOOSE) * share * length * spread
+        density += (1 - LOOSE) * share * length * spreads[place]
     return density
 
 

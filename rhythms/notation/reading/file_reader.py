@@ -8,7 +8,6 @@ from rhythms.notation.reading.midi_file import source_of_midi
 from rhythms.notation.reading.raw import Source
 from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading, ReadMeasure
-from rhythms.notation.reading.score import source_of_score
 from rhythms.notation.reading.spelling import spelled
 from rhythms.notation.reading.unpacking import score_in
 
@@ -23,6 +22,9 @@ def read_here(data: bytes, *, hands_only: bool = False) -> Reading:
     if kind == MIDI:
         return _spelled(kind, source_of_midi(data, hands_only=hands_only))
     score = score_in(data) if kind == MXL else data
+    # Its library takes a second and much memory to load, which other files do without.
+    from rhythms.notation.reading.score import source_of_score  # noqa: PLC0415
+
     return _spelled(kind, source_of_score(score, hands_only=hands_only))
 
 

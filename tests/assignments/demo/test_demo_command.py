@@ -1,25 +1,13 @@
 """What the demo refuses, and that it serves what it filled."""
 
-import os
 import socket
-import subprocess
-import sys
-import time
 from io import StringIO
-from urllib.error import URLError
 from urllib.request import urlopen
 
 import pytest
-from django.conf import settings as django_settings
 from django.core.management import CommandError, call_command
 
 from studio.models import Teacher
-
-
-def free_port() -> int:
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        return listener.getsockname()[1]
 
 
 def read(address: str) -> str:
@@ -27,41 +15,9 @@ def read(address: str) -> str:
         return answer.read().decode()
 
 
-@pytest.fixture
-def served(tmp_path):
-    """The address of a demo on a database that was not there before."""
-    port = free_port()
-    own = {
-        "DATABASE_URL": f"sqlite:///{tmp_path / 'demo.sqlite3'}",
-        "MEDIA_ROOT": str(tmp_path / "media"),
-        "DEBUG": "true",
-        "REDIS_URL": "",
-    }
-    demo = subprocess.Popen(
-        [sys.executable, "manage.py", "demo", "--port", str(port)],
-        cwd=django_settings.BASE_DIR,
-        env={**os.environ, **own},
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    try:
-        while True:
-            assert demo.poll() is None, "the demo has ended"
-            try:
-                read(f"http://127.0.0.1:{port}/")
-            except URLError:
-                time.sleep(0.2)
-            else:
-                break
-        yield f"http://127.0.0.1:{port}"
-    finally:
-        demo.terminate()
-        demo.wait()
-
-
 def test_the_demo_serves_pages_with_their_styles_from_an_empty_database(served):
-    assert "Fillwright" in read(f"{served}/sign-in/")
-    assert "--paper" in read(f"{served}/static/css/tokens.css")
+    assert "Fillwright" in read(f"{served.address}/sign-in/")
+    assert "--paper" in read(f"{served.address}/static/css/tokens.css")
 
 
 def test_the_demo_refuses_where_the_site_is_in_use(db, settings):

@@ -6,7 +6,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from assignments.days import days_up_to
@@ -14,11 +14,12 @@ from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice.practice_log import confirm, mark_mastered
 from assignments.progress.student_totals import Tally, mastered_so_far, minutes_by_day, standings
 from tests.assignments.making import first_fill, give, logged
+from tests.thoroughness import examples
 
 pytestmark = pytest.mark.django_db
 # The tables are emptied before each example.
-emptied_each_time = settings(
-    max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture]
+emptied_each_time = examples(
+    60, quick=20, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 TODAY = date(2026, 11, 25)

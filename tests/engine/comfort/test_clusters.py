@@ -7,7 +7,7 @@ from random import Random
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Fill, Stroke, Surface
@@ -21,6 +21,7 @@ from tests.engine.comfort.simulated_habits import (
     space,
     walk_down,
 )
+from tests.thoroughness import examples
 
 
 def changed(fill: Fill, at: int) -> Fill:
@@ -65,7 +66,7 @@ def test_the_typical_fill_has_hands_where_they_were_known():
     assert clusters(played([fill.without_hands(), fill]))[0].typical == fill
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.integers(1, 12), st.integers(0, 1000))
 def test_groups_hold_every_place_once_and_none_could_be_joined(n, seed):
     """Checked against the definition: the mean likeness between any two groups is too small."""

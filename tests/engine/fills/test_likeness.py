@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
@@ -23,20 +23,17 @@ def fill(*surfaces: Surface, bar: Bar = BAR, **parts: str) -> Fill:
 SNARE = fill(Surface.SNARE)
 
 
-@settings(deadline=None)
 @given(fills(), fills())
 def test_likeness_is_symmetric_and_between_0_and_1(a, b):
     assert 0 <= likeness(a, b) <= 1
     assert likeness(a, b) == pytest.approx(likeness(b, a))
 
 
-@settings(deadline=None)
 @given(fills())
 def test_a_fill_is_wholly_like_itself(a):
     assert likeness(a, a) == pytest.approx(1)
 
 
-@settings(deadline=None)
 @given(sounding_bars(), st.data())
 def test_only_equal_fills_on_one_bar_are_wholly_alike(bar, data):
     surfaces = st.sampled_from([Surface.SNARE, Surface.RIDE, Surface.HIGH_TOM])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
@@ -13,6 +13,7 @@ from rhythms.engine.fills.fill import other_hand
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.fills.playability import MOST_TEMPO, effort, top_tempo
 from rhythms.engine.kits import move_time
+from tests.thoroughness import examples
 
 STANDARD, MIRRORED = Kit.standard(), Kit.standard(left_handed=True)
 SIXTEENTHS = Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a")
@@ -74,7 +75,7 @@ def test_a_larger_distance_never_takes_less_time(a, b):
     assert times == sorted(times)
 
 
-@settings(max_examples=30)
+@examples(30)
 @given(handed)
 def test_spreading_the_kit_never_raises_the_top_tempo(played):
     before = top_tempo(played, STANDARD)
@@ -146,7 +147,7 @@ def test_a_tempo_of_0_is_refused():
         effort(fill("s" * 16, "RL" * 8), STANDARD, 0)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(
     st.sampled_from(["1 e & a 2 & a", "1 trip let 2 e & a", "1 & a 2 a"]),
     st.lists(st.sampled_from(SURFACES), min_size=7, max_size=7),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
@@ -10,9 +10,10 @@ from rhythms.engine.space.conflict import conflict
 from rhythms.engine.space.explain import explain
 from tests.engine import brute_force
 from tests.engine.rules_at_random import bars, kits, rule_sets, rules
+from tests.thoroughness import examples
 
 MOST_TO_LIST = 3_000
-slowly = settings(max_examples=600)
+slowly = examples(600, quick=150)
 
 
 def small_enough(space: FillSpace) -> bool:
@@ -41,7 +42,7 @@ def test_a_space_holds_exactly_the_fills_that_listing_finds(bar, rules, kit):
     assert all(fill in space for fill in fills)
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150, quick=60)
 @given(bars, rule_sets, kits)
 def test_whatever_is_within_reach_is_in_the_space_only_if_every_rule_allows_it(bar, rules, kit):
     space = FillSpace(bar, RuleSet.from_json(rules), kit)
@@ -55,7 +56,7 @@ def test_whatever_is_within_reach_is_in_the_space_only_if_every_rule_allows_it(b
         assert (fill in space) == allowed
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150, quick=60)
 @given(bars, rule_sets, kits)
 def test_a_sample_is_in_the_space_without_repeats(bar, rules, kit):
     space = FillSpace(bar, RuleSet.from_json(rules), kit)
@@ -64,7 +65,7 @@ def test_a_sample_is_in_the_space_without_repeats(bar, rules, kit):
     assert all(fill in space for fill in sample)
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150, quick=60)
 @given(bars, rule_sets, kits)
 def test_explanations_find_every_broken_rule_and_no_other(bar, rules, kit):
     space = FillSpace(bar, RuleSet.from_json(rules), kit)
@@ -77,7 +78,7 @@ def test_explanations_find_every_broken_rule_and_no_other(bar, rules, kit):
         assert said_broken == (not brute_force.obeys(form, case, struck(fill)))
 
 
-@settings(max_examples=200)
+@examples(200, quick=60)
 @given(bars, st.lists(rules, min_size=2, max_size=5), kits)
 def test_a_conflict_is_a_smallest_set_of_rules_that_leaves_no_fill(bar, rules, kit):
     space = FillSpace(bar, RuleSet.from_json(rules), kit)

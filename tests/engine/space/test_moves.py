@@ -5,15 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 
 from rhythms.engine import Bar, FillSpace, RuleSet, Surface
 from rhythms.engine.space.moves import Move, expected_moves, observed_moves
 from tests.engine.rules_at_random import bars, kits, rule_sets
 from tests.engine.space.test_fill_space import placement, space_of
+from tests.thoroughness import examples
 
 
-@settings(deadline=None, max_examples=80)
+@examples(80, quick=40)
 @given(bars, rule_sets, kits)
 def test_expected_moves_are_the_mean_over_every_fill(bar, rules, kit):
     space = FillSpace(bar, RuleSet.from_json(rules), kit)

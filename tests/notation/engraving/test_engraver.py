@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 import verovio
-from hypothesis import given, settings
+from hypothesis import given
 from lxml import etree
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
@@ -19,12 +19,13 @@ from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import mei
 from rhythms.notation.staff_placement import PLACEMENTS
 from tests.strategies import fills
+from tests.thoroughness import examples
 
 SVG = "{http://www.w3.org/2000/svg}"
 #: In the drawing's units, half a staff space: from a line to the next space.
 STEP = 90
 
-few = settings(max_examples=60)
+few = examples(60)
 
 
 @few

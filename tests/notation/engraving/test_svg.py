@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from hypothesis import given, settings
+from hypothesis import given
 from lxml import etree
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation import bar_svg, svg
 from tests.strategies import fills
+from tests.thoroughness import examples
 
 SVG = "{http://www.w3.org/2000/svg}"
 SIXTEENTHS = snare_fill(Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a"))
 
-few = settings(max_examples=60, deadline=None)
+few = examples(60)
 
 
 def parsed(text: str) -> etree._Element:

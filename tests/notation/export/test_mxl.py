@@ -4,7 +4,7 @@ import io
 import zipfile
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from lxml import etree
 from music21.converter import ArchiveManager
 
@@ -12,6 +12,7 @@ from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation import musicxml, mxl
 from tests.strategies import fills
+from tests.thoroughness import examples
 
 #: MusicXML 4.0, "The .mxl file extension" and container.xsd, from the W3C's repository.
 MEDIA_TYPE = "application/vnd.recordare.musicxml"
@@ -42,7 +43,7 @@ def test_a_general_purpose_library_finds_the_same_score(tmp_path):
     assert ArchiveManager(file).getData() == SCORE
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(fills())
 def test_the_same_score_gives_the_same_smaller_file(fill):
     score = musicxml(fill)

@@ -11,7 +11,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar
@@ -19,6 +19,7 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation import midi, musicxml, mxl
 from rhythms.notation.reading import ReadingError, limits, read, sandbox
 from rhythms.notation.reading.file_reader import read_here
+from tests.thoroughness import examples
 
 FILL = snare_fill(Bar.from_counts("1 & 2 e & a 3 & 4 e & a"))
 TEXT = musicxml(FILL)
@@ -181,7 +182,7 @@ def test_a_good_file_is_read_the_same_in_a_process_of_its_own(data):
     assert read(data) == read_here(data)
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(st.lists(st.tuples(st.integers(0), st.integers(0, 255)), min_size=1, max_size=4))
 @pytest.mark.parametrize("data", [midi(FILL), mxl(TEXT)], ids=["MIDI", "MXL"])
 def test_changed_bytes_are_read_or_refused(data, changes):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.bars.writing import Event
@@ -14,6 +14,7 @@ from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
 from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.result import Reading
 from tests.strategies import fills, fills_of_one_bar, sounding_bars
+from tests.thoroughness import examples
 
 
 def only_bar(data: bytes) -> Bar:
@@ -43,13 +44,13 @@ def test_musicxml_comes_back_as_it_was(fill):
     assert only_bar(musicxml(fill).encode()) == as_written(fill)
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(fills().filter(struck))
 def test_compressed_musicxml_comes_back_as_it_was(fill):
     assert only_bar(mxl(musicxml(fill))) == as_written(fill)
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(fills_of_one_bar().filter(lambda fills: all(map(struck, fills.values()))))
 def test_each_fill_of_several_comes_back_as_it_was(fills):
     measures = read_here(musicxml_of_all(fills, "Line 4").encode()).measures
@@ -72,7 +73,7 @@ def diddles(fill: Fill) -> bool:
 
 
 @pytest.mark.parametrize("tempo", [30, 60, 100, 180, 240])
-@settings(max_examples=20)
+@examples(20)
 @given(fill=fills("4/4").filter(lambda fill: struck(fill) and not diddles(fill)))
 def test_midi_comes_back_at_every_tempo(tempo, fill):
     assert only_bar(midi(fill, tempo)) == as_written(fill)

@@ -6,13 +6,14 @@ import re
 
 import pypdfium2
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.notation.sheets import PAPERS, Exercise, Section, Sheet, pdf
 from tests.strategies import fills
+from tests.thoroughness import examples
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
 #: ISO 216 (A4: 210 x 297 mm) and ANSI Y14.1 (Letter: 8.5 x 11 inches), in points of 1/72 inch.
@@ -142,7 +143,7 @@ def test_engraving_is_reported_fill_by_fill():
     assert told == [(1, 3), (2, 3), (3, 3)]
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(fills())
 def test_any_fill_can_be_printed(fill):
     """Also those so wide that they take the whole line of a sheet with two columns."""

@@ -2,6 +2,7 @@
 
 from contextlib import closing
 from datetime import timedelta
+from functools import cache
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -52,10 +53,17 @@ def address(imported: BarImport) -> str:
     return reverse("rhythms:bar-import-file", args=[imported.pk])
 
 
+read_once = cache(import_reader.read)
+
+
 @pytest.fixture
-def brought(teacher_client, studio, django_capture_on_commit_callbacks) -> BarImport:
-    """A file with two new bars, one of them twice, and one that the library has."""
-    with django_capture_on_commit_callbacks(execute=True):
+def brought(teacher_client, studio, django_capture_on_commit_callbacks, monkeypatch) -> BarImport:
+    """A file with two new bars, one of them twice, and one that the library has.
+
+    A process is started to read it for the first test alone; the same bytes read the same.
+    """
+    with monkeypatch.context() as patch, django_capture_on_commit_callbacks(execute=True):
+        patch.setattr(import_reader, "read", read_once)
         upload(teacher_client, scores(NEW, "1 2 3 4", NEW, ANOTHER))
     return studio.bar_imports.get()
 

@@ -1,0 +1,40 @@
+"""Hooks of pytest-xdist: in how many processes the tests run, and what stays in one of them."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+#: So few files are started sooner in one process than in several.
+FEW_FILES = 3
+#: Files that are costly to prepare, together in one process: what they share is made once.
+TOGETHER = ("tests/assignments/demo/",)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config) -> None:
+    """Have a process for each processor, unless `-n` says otherwise or pytest-xdist is off."""
+    of_another = hasattr(config, "workerinput")
+    if not of_another and getattr(config.option, "numprocesses", 0) is None:
+        config.option.numprocesses = "auto"
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config) -> int | None:
+    """No process besides this one for a few files, nor for a database shared with a worker."""
+    files = [Path(argument.partition("::")[0]) for argument in config.args]
+    few = len(files) <= FEW_FILES and all(file.is_file() for file in files)
+    return 0 if few or os.environ.get("TEST_DATABASE_NAME") else None
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Keep the tests of a file in one process, so that what a module prepares is made once."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class ByFile(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file = nodeid.partition("::")[0]
+            return next((start for start in TOGETHER if file.startswith(start)), file)
+
+    return ByFile(config, log) if config.getoption("dist") == "load" else None
