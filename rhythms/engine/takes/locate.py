@@ -76,14 +76,21 @@ def _starts(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> tupl
     implied = times[:, None] - notes[None, :] * quarter
     starts = np.unique(np.round(implied[same] / 10) * 10) if same.any() else implied[:, 0]
     weights = np.where(same, 1.0, _RHYTHM_ALONE)
-    scores = np.zeros(len(starts))
+    found = [_support(starts, implied[:, note], weights[:, note]) for note in range(len(notes))]
+    return starts, np.ascontiguousarray(np.transpose(found)).sum(axis=1) / len(notes)
+
+
+def _support(starts: Floats, implied: Floats, weights: Floats) -> Floats:
+    """For each start, the most that one of the strokes near it says for it."""
     reach = 2 * _CLOSE
-    first = np.searchsorted(times, starts - reach)
-    last = np.searchsorted(times, starts + notes[-1] * quarter + reach)
-    for place, (start, a, b) in enumerate(zip(starts, first, last, strict=True)):
-        near = np.maximum(0.0, 1 - np.abs(implied[a:b] - start) / reach)
-        scores[place] = (near * weights[a:b]).max(axis=0, initial=0.0).sum()
-    return starts, scores / len(notes)
+    first = np.searchsorted(implied, starts - reach)
+    last = np.searchsorted(implied, starts + reach)
+    most = np.zeros(len(starts))
+    for after in range(int((last - first).max(initial=0))):
+        stroke = np.minimum(first + after, len(implied) - 1)
+        near = np.maximum(0.0, 1 - np.abs(implied[stroke] - starts) / reach)
+        most = np.maximum(most, near * weights[stroke])
+    return most
 
 
 def _through_all(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> Grid:

@@ -8,6 +8,8 @@ from itertools import combinations, pairwise
 from statistics import median
 from typing import NamedTuple
 
+import numpy as np
+
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.playback.timeline import fill_timeline
@@ -23,6 +25,7 @@ FURTHEST, RELUCTANCE = 220.0, 0.8
 #: How much slower (faster below 0) than the grid an attempt may be; each try costs a little.
 BENDS = (0.0, -0.03, 0.03, -0.06, 0.06)
 _STEP = 5.0
+_SHIFTS = _STEP * np.arange(-int(FURTHEST / _STEP), int(FURTHEST / _STEP) + 1)
 #: A slip of a 16th at 150 a minute into the next bar or the last, in quarters, is still this bar.
 _EDGE = 0.1
 #: What a stroke in place on another surface counts while an attempt is looked for.
@@ -185,13 +188,12 @@ def _offset(notes: Sequence[Meant], hits: Sequence[Hit], bend: float) -> float:
         for hit in hits
         if abs(hit.ms - note.ms) <= FURTHEST + 2 * WINDOW
     ]
-    steps = int(FURTHEST / _STEP)
-
-    def score(shift: float) -> float:
-        near = (weight * max(0.0, 1 - abs(off - shift) / window) for off, weight, window in pairs)
-        return sum(near) - RELUCTANCE * abs(shift) / FURTHEST
-
-    return max((step * _STEP for step in range(-steps, steps + 1)), key=score)
+    score = -RELUCTANCE * np.abs(_SHIFTS) / FURTHEST
+    if pairs:
+        off, weight, window = np.array(pairs).T[:, :, None]
+        near = weight * np.maximum(0.0, 1 - np.abs(off - _SHIFTS) / window)
+        score += near.cumsum(axis=0)[-1]  # one after the other, whatever the machine adds at once
+    return float(_SHIFTS[np.argmax(score)])
 
 
 def _match(notes: Sequence[Meant], hits: Sequence[Hit], line: _Line) -> _Matched:

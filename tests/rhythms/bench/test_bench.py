@@ -19,7 +19,7 @@ from tests.thoroughness import amount
 def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
     """The quick run of the tests has the solver list the first of the spaces alone."""
     rows, puzzles = StringIO(), solver.puzzles()
-    once = BenchEffort(runs=1, calls=2, bars=1)
+    once = BenchEffort(runs=1, calls=10, bars=1)
     monkeypatch.setattr("rhythms.management.commands.bench.QUICK", amount(QUICK, once))
     monkeypatch.setattr(solver, "puzzles", lambda: puzzles[: amount(len(puzzles), 1)])
     call_command("bench", quick=True, stdout=rows)
