@@ -1,0 +1,14 @@
+"""All that these tests know of how the site is built inside: a move of modules ends here."""
+
+from assignments.assigning import engravings_of
+from rhythms.engine import Kit
+from rhythms.notation.audio import AUDIO_VERSION
+from rhythms.notation.paper import PDF_VERSION
+from rhythms.notation.svg import SVG_VERSION
+from rhythms.rendering import key_of
+from rhythms.spaces import space_for
+
+__all__ = ["VERSIONS", "Kit", "engravings_of", "key_of", "space_for"]
+
+#: What a rendering's address depends on besides what it shows, by format.
+VERSIONS = {"svg": SVG_VERSION, "pdf": f"{PDF_VERSION} {SVG_VERSION}", "mp3": AUDIO_VERSION}
