@@ -1,12 +1,12 @@
 """All that these tests know of how the site is built inside: a move of modules ends here."""
 
-from assignments.assigning import engravings_of
+from assignments.assigning.assign import engravings_of
 from rhythms.engine import Kit
-from rhythms.notation.audio import AUDIO_VERSION
-from rhythms.notation.paper import PDF_VERSION
-from rhythms.notation.svg import SVG_VERSION
-from rhythms.rendering import key_of
-from rhythms.spaces import space_for
+from rhythms.fill_spaces import space_for
+from rhythms.notation.engraving.svg import SVG_VERSION
+from rhythms.notation.sheets import PDF_VERSION
+from rhythms.notation.sounds.audio import AUDIO_VERSION
+from rhythms.renderings.rendering_store import key_of
 
 __all__ = ["VERSIONS", "Kit", "engravings_of", "key_of", "space_for"]
 

@@ -38,22 +38,22 @@ export SECRET_KEY=of-a-studio-that-nobody-has
 PORT=$(free_port)
 export PORT
 make_one() { # kind, address of the database, number of the Redis database
-    mkdir -p "$scratch/$1/media" "$to/$1"
+    mkdir -p "$scratch/$1/media"
     export DATABASE_URL=$2 MEDIA_ROOT=$scratch/$1/media REDIS_URL=redis://127.0.0.1:$redis_port/$3
     python -m tests.upgrade.make_studio "$scratch/$1"
     "dump_$1" # before the pages of a device ask for more
     python -m tests.upgrade.make_device "$scratch/$1"
-    for name in facts cache; do xz -9e <"$scratch/$1/$name.json" >"$to/$1/$name.json.xz"; done
-    cp "$scratch/$1/queue.json" "$scratch/$1/device.json" "$to/$1"
+    for name in facts cache; do xz -9e <"$scratch/$1/$name.json" >"$to/$1_$name.json.xz"; done
+    for name in queue device; do cp "$scratch/$1/$name.json" "$to/$1_$name.json"; done
 }
 dump_sqlite() { # the file is whole: the last one to close it has written its journal back
     test ! -e "$scratch/studio.sqlite3-wal"
-    xz -9e <"$scratch/studio.sqlite3" >"$to/sqlite/studio.sqlite3.xz"
+    xz -9e <"$scratch/studio.sqlite3" >"$to/sqlite_studio.sqlite3.xz"
 }
 dump_postgresql() { # without what only psql, or only a server of this version, understands
     "$bin/pg_dump" --no-owner --no-privileges --inserts --rows-per-insert=100 "$DATABASE_URL" |
         grep -v -e '^\\' -e '^SET transaction_timeout' |
-        xz -9e >"$to/postgresql/studio.sql.xz"
+        xz -9e >"$to/postgresql_studio.sql.xz"
 }
 make_one sqlite "sqlite:///$scratch/studio.sqlite3" 0
 make_one postgresql "$server/postgres" 1

@@ -15,13 +15,13 @@ BEFORE = Path(__file__).parent / "before"
 
 def kept(kind: str, name: str) -> Any:
     """What was recorded of the studio of this kind of database."""
-    plain = BEFORE / kind / f"{name}.json"
+    plain = BEFORE / f"{kind}_{name}.json"
     text = plain.read_bytes() if plain.exists() else unpacked(kind, f"{name}.json")
     return json.loads(text)
 
 
 def unpacked(kind: str, name: str) -> bytes:
-    return lzma.decompress((BEFORE / kind / f"{name}.xz").read_bytes())
+    return lzma.decompress((BEFORE / f"{kind}_{name}.xz").read_bytes())
 
 
 def files(folder: Path) -> Path:

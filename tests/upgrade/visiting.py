@@ -199,7 +199,7 @@ def _takes() -> list[Take]:
     """One for each way in which a take came in, and for each state."""
     kept = Take.objects.kept().filter(student__removed_at=None).select_related("student")
     return _one_of_each(
-        kept.order_by("-day", "pk"), lambda one: (one.source, one.state, one.is_free)
+        kept.order_by("-day", "pk"), lambda one: (one.source, one.state, one.variation_id is None)
     )
 
 
