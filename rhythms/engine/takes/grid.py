@@ -5,7 +5,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from rhythms.engine.bars.meter import Meter
+
+Floats = NDArray[np.float64]
 
 #: How we know a grid: it was heard, it stands in the file, or it was made out from the strokes.
 CLICK, FILE, ESTIMATED = "click", "file", "estimated"
@@ -48,6 +53,13 @@ class Grid:
     def quarters(self, ms: float) -> float:
         """Quarter lengths from the first bar line; negative before it."""
         return _along([(there, here) for here, there in self.anchors], ms)
+
+    def quarters_of(self, ms: Floats) -> Floats:
+        """The same for each of many times."""
+        there, here = np.array(self.anchors).T
+        piece = np.clip(np.searchsorted(here, ms, side="right"), 1, len(here) - 1)
+        start, pace = here[piece - 1], np.diff(there) / np.diff(here)
+        return np.asarray(there[piece - 1] + (ms - start) * pace[piece - 1])
 
     def ms(self, quarters: float) -> float:
         """The inverse of ``quarters``."""

@@ -86,13 +86,17 @@ def fit(hits: Sequence[Hit], grid: Grid) -> float:
 
     Above 0 the grid says something; two grids of one take can be compared.
     """
-    moments = _moments(hits)
+    return float(_fits(_moments(hits), grid, np.zeros(1))[0])
+
+
+def _fits(moments: Floats, grid: Grid, shifts: Floats) -> Floats:
+    """The same for the grid moved by each of the shifts, in ms."""
     if not len(moments):
-        return 0.0
+        return np.zeros(len(shifts))
     pulse = float(_pulse(grid.meter))
-    at = np.array([grid.quarters(ms) for ms in moments]) / pulse
+    at = grid.quarters_of(moments[None, :] - shifts[:, None]) / pulse
     length = pulse * 60_000 / grid.tempo
-    return float(_log_likelihood(at[None, :], length, _any_division(grid.meter))[0])
+    return _log_likelihood(at, length, _any_division(grid.meter))
 
 
 def clearly_better(free: Grid, given: Grid, hits: Sequence[Hit]) -> bool:
@@ -105,15 +109,9 @@ def shifted(hits: Sequence[Hit], grid: Grid) -> Grid:
     """The grid moved to where the strokes are, at most a 16th: a device delays them all alike."""
     most = min(_FURTHEST, 15_000 / grid.tempo)
     steps = int(most / _SHIFT)
-
-    def likely(step: int) -> float:
-        return fit(hits, _moved(grid, step * _SHIFT)) - _RELUCTANCE * abs(step * _SHIFT) / most
-
-    best = max(range(-steps, steps + 1), key=likely)
-    return _moved(grid, best * _SHIFT)
-
-
-def _moved(grid: Grid, by: float) -> Grid:
+    shifts = np.linspace(-steps * _SHIFT, steps * _SHIFT, 2 * steps + 1)
+    likely = _fits(_moments(hits), grid, shifts) - _RELUCTANCE * np.abs(shifts) / most
+    by = float(shifts[np.argmax(likely)])
     return replace(grid, anchors=tuple((at, ms + by) for at, ms in grid.anchors))
 
 
@@ -156,9 +154,18 @@ def _fullest(moments: Floats) -> Floats:
     return moments[start : ends[start]]
 
 
-def _log_likelihood(at: Floats, length: float | Floats, families: _Families) -> Floats:
+def _places(families: _Families) -> set[float]:
+    return {place for _, places in families for place, _ in places}
+
+
+def _log_likelihood(
+    at: Floats,
+    length: float | Floats,
+    families: _Families,
+    spreads: Mapping[float, Floats] | None = None,
+) -> Floats:
     """Per moment, one row a grid: ``at`` in beats, ``length`` of a beat in ms, one for each row
-    or the same for all.
+    or the same for all; ``spreads`` by place, where they are known.
 
     The strokes of one beat are divided alike; which way, is summed over.
     """
@@ -168,10 +175,7 @@ def _log_likelihood(at: Floats, length: float | Floats, families: _Families) -> 
     cells = beats + np.arange(rows)[:, None] * (beats.max() + 1)
     size = rows * int(beats.max() + 1)
     total = np.full(size, -np.inf)
-    spreads = {
-        place: _spread(at, length, place)
-        for place in {place for _, places in families for place, _ in places}
-    }
+    spreads = spreads or {place: _spread(at, length, place) for place in _places(families)}
     for share, places in families:
         density = np.log(_density(spreads, length, places)).ravel()
         summed = np.bincount(cells.ravel(), density, minlength=size)
@@ -209,12 +213,21 @@ def _best_beat(
         length = 60_000 / tempo
         shifts = np.arange(_PHASES)[:, None] / _PHASES
         at = (moments - moments[0])[None, :] / length - shifts
-        likely = _log_likelihood(at, length, families) * len(moments)
-        likely = likely - 0.5 * (np.log(tempo / middle) / width) ** 2
+        likely = _log_likelihood(at, length, families, _by_phase(at, length, families))
+        likely = likely * len(moments) - 0.5 * (np.log(tempo / middle) / width) ** 2
         place = int(np.argmax(likely))
         if likely[place] > best[0]:
             best = (float(likely[place]), length, float(moments[0] + shifts[place, 0] * length))
     return best[1], best[2]
+
+
+def _by_phase(at: Floats, length: float, families: _Families) -> dict[float, Floats]:
+    """The spreads where row after row is a phase further: at any place they are those of the
+    beat itself, so many rows on, since ``_PHASES`` divides a beat as finely as places do."""
+    on_the_beat = _spread(at, length, 0.0)
+    return {
+        place: np.roll(on_the_beat, -round(place * _PHASES), axis=0) for place in _places(families)
+    }
 
 
 def _tempos(middle: float, slowest: float, fastest: float) -> Floats:

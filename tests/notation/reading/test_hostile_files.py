@@ -8,7 +8,11 @@ import subprocess
 import sys
 import time
 import zipfile
+from functools import cache
 from pathlib import Path
+from threading import Thread
+from typing import ClassVar
+from unittest.mock import patch
 
 import pytest
 from hypothesis import given
@@ -26,6 +30,8 @@ TEXT = musicxml(FILL)
 FIRST, LAST = TEXT.index("<measure"), TEXT.index("</measure>") + len("</measure>")
 CONTAINER = '<container><rootfiles><rootfile full-path="s.xml"/></rootfiles></container>'
 ALLOWED = 300  # MB, as asked for
+#: What is seen of a file before any process reads it.
+AT_THE_DOOR = {"empty", "wrong-type", "too-large"}
 
 
 def measures(times: int) -> bytes:
@@ -101,34 +107,30 @@ LARGEST = {
 }
 
 
-@pytest.mark.parametrize("name", HOSTILE)
-def test_it_is_refused_and_said_why(name):
-    data, code = HOSTILE[name]
-    with pytest.raises(ReadingError) as refused:
-        read(data)
-    assert refused.value.code == code
-    assert refused.value.message[0].isupper()
-    assert refused.value.message.endswith(".")
-
-
-def peak_memory(file: Path, scratch: Path) -> float:
-    """The most memory in MB that the reading process ever had, asked of the system.
+class WatchedProcess(subprocess.Popen):
+    """A process whose peak memory in MB is known once it has ended.
 
     A process made from a large one counts that one's memory as its own past, so the kernel's
     mark for the program itself is looked at while it runs.
     """
-    with file.open("rb") as data:
-        reader = subprocess.Popen(
-            [sys.executable, "-m", "rhythms.notation.reading", "reading"],
-            stdin=data,
-            stdout=subprocess.DEVNULL,
-            env=sandbox.environment(str(scratch)),
-        )
-    status, peak = Path(f"/proc/{reader.pid}/status"), 0
-    while reader.poll() is None:
-        peak = max(peak, _high_water(status))
-        time.sleep(0.002)
-    return peak / 1024
+
+    peaks: ClassVar[list[float]] = []
+
+    def __init__(self, *args, **options) -> None:
+        super().__init__(*args, **options)
+        self.watching = Thread(target=self.watch)
+        self.watching.start()
+
+    def watch(self) -> None:
+        peak, status = 0, Path(f"/proc/{self.pid}/status")
+        while mark := _high_water(status):
+            peak = max(peak, mark)
+            time.sleep(0.002)
+        self.peaks.append(peak / 1024)
+
+    def __exit__(self, *about) -> None:
+        super().__exit__(*about)
+        self.watching.join()
 
 
 def _high_water(status: Path) -> int:
@@ -140,13 +142,46 @@ def _high_water(status: Path) -> int:
     return int(marks[0]) if marks else 0
 
 
+@cache
+def tried(name: str) -> tuple[str, str, list[float]]:
+    """Code and message of the refusal, and the peak memory of the process that read the file.
+
+    Code and message are empty where it was read; who is refused at the door has no process.
+    """
+    code = message = ""
+    WatchedProcess.peaks.clear()
+    with patch.object(subprocess, "Popen", WatchedProcess):
+        try:
+            read(LARGEST.get(name) or HOSTILE[name][0])
+        except ReadingError as refused:
+            code, message = refused.code, refused.message
+    return code, message, [*WatchedProcess.peaks]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_it_is_refused_and_said_why(name):
+    code, message, _ = tried(name)
+    assert code == HOSTILE[name][1]
+    assert message[0].isupper()
+    assert message.endswith(".")
+
+
 @pytest.mark.parametrize("name", [*HOSTILE, *LARGEST])
-def test_no_file_takes_300_mb(name, tmp_path):
-    file, scratch = tmp_path / "file", tmp_path / "scratch"
-    file.write_bytes(LARGEST.get(name) or HOSTILE[name][0])
-    scratch.mkdir()
-    assert 0 < peak_memory(file, scratch) < ALLOWED
-    assert list(scratch.iterdir()) == []  # nor leaves a cache that somebody could plant
+def test_no_file_takes_300_mb(name):
+    code, _, peaks = tried(name)
+    assert peaks or code in AT_THE_DOOR
+    assert all(0 < peak < ALLOWED for peak in peaks)
+
+
+def test_the_reader_leaves_no_file_that_somebody_could_plant(tmp_path):
+    subprocess.run(
+        [sys.executable, "-m", "rhythms.notation.reading", "reading"],
+        input=TEXT.encode(),
+        stdout=subprocess.DEVNULL,
+        env=sandbox.environment(str(tmp_path)),
+        check=True,
+    )
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_what_takes_more_memory_than_there_is_is_refused(tmp_path):
