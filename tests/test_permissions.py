@@ -2,60 +2,88 @@
 
 from collections.abc import Iterator
 from itertools import product
+from typing import Any
 from uuid import UUID
 
 import pytest
 from django.contrib.auth.tokens import default_token_generator
+from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
+from assignments.days import today_in
+from assignments.models import AssignedVariation
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.models import Rendering
 from rhythms.notation.sounds import SOUNDS_VERSION
 from rhythms.renderings.download_response import ticket_of
 from rhythms.renderings.rendering_store import rendering_for
 from studio.models import SignInLink
+from tests import cast
+from tests.assignments import making
 from tests.permissions import BOTH, EVERYONE, ROWS, SIGNED_IN, Row
 
 pytestmark = pytest.mark.django_db
 
 TURNED_AWAY = {401, 403, 404, 405}
-OUTSIDERS = {
-    "teacher": ("other_teacher_client",),
-    "student": ("other_student_client", "classmate_client"),
-}
+OUTSIDERS = {"teacher": ("other_teacher",), "student": ("other_student", "classmate")}
 
 
-@pytest.fixture
-def sign_in_link(student):
-    SignInLink.issue(student)
-    return student.sign_in_links.first()
+@pytest.fixture(scope="module")
+def things(django_db_setup, django_db_blocker) -> Iterator[dict[str, Any]]:
+    """All that stands in an address, by the name of the part, and a client for each person.
+
+    Made once: every test is undone to here.
+    """
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield made()
+        transaction.set_rollback(True)
 
 
-@pytest.fixture
-def link_secret(student):
-    return SignInLink.issue(student)
+def made() -> dict[str, Any]:
+    studio, teacher = cast.open_a_studio("Room 4", "ines@example.org")
+    student = cast.add_student(studio, "Mira", lesson_weekday=2)
+    assignment = making.give(student)
+    variation = making.first_fill(assignment)
+    rendering = rendering_of_a_bar_of_its_own(making.first_fill(making.give(student, 1, seed=2)))
+    secret = SignInLink.issue(student)
+    elsewhere, stranger = cast.open_a_studio("The cellar", "olu@example.org")
+    return {
+        "student": student,
+        "assignment": assignment,
+        "variation": variation,
+        "rendering": rendering,
+        "entry": making.logged(student, 5, today_in(studio), variation),
+        "take": making.taken(student, variation),
+        "kit": studio.kits.first(),
+        "bar": studio.bars.first(),
+        "bar_import": studio.bar_imports.create(name="Chapter 2.mid", data=b"MThd"),
+        "rule_set": studio.rule_sets.first(),
+        "ladder": studio.ladders.get(),
+        "step": studio.ladders.get().steps.kept().first(),
+        "link_secret": secret,
+        "sign_in_link": student.sign_in_links.first(),
+        "uid_of_teacher": urlsafe_base64_encode(force_bytes(teacher.pk)),
+        "reset_token": default_token_generator.make_token(teacher),
+        "ticket": str(ticket_of(rendering, "fill.svg", student)),
+        "sounds_version": SOUNDS_VERSION,
+        "sound_slug": "floor-tom-ghost",
+        "file_kind": "musicxml",
+        "clients": {
+            "visitor": Client(),
+            "teacher": cast.signed_in_teacher(teacher),
+            "student": cast.signed_in_student(student),
+            "classmate": cast.signed_in_student(cast.add_student(studio, "Jonas")),
+            "other_teacher": cast.signed_in_teacher(stranger),
+            "other_student": cast.signed_in_student(cast.add_student(elsewhere, "Tariq")),
+        },
+    }
 
 
-@pytest.fixture
-def uid_of_teacher(teacher):
-    return urlsafe_base64_encode(force_bytes(teacher.pk))
-
-
-@pytest.fixture
-def reset_token(teacher):
-    return default_token_generator.make_token(teacher)
-
-
-@pytest.fixture
-def kit(studio):
-    return studio.kits.first()
-
-
-@pytest.fixture
-def rendering(variation):
+def rendering_of_a_bar_of_its_own(variation: AssignedVariation) -> Rendering:
     """Of a fill that only this student has, on a bar that only this studio has."""
     bar = Bar.from_counts("1 2 3 e & a 4 trip let")
     variation.assignment.studio.bars.create(name="Own", meter="4/4", counts=bar.counts())
@@ -65,29 +93,24 @@ def rendering(variation):
 
 
 @pytest.fixture
-def sounds_version():
-    return SOUNDS_VERSION
+def client_of(things):
+    """A browser of its own for each person, with the session that they have."""
+
+    def client(person: str, **options: bool) -> Client:
+        browser = Client(**options)
+        browser.cookies.load(things["clients"][person].cookies.output(header="", sep=";"))
+        return browser
+
+    return client
 
 
 @pytest.fixture
-def sound_slug():
-    return "floor-tom-ghost"
+def address(things):
+    def address(row: Row) -> str:
+        values = [things[part] for part in row.parts]
+        return reverse(row.name, args=[getattr(value, "pk", value) for value in values])
 
-
-@pytest.fixture
-def ticket(variation, student):
-    """For a file of the student's."""
-    return str(ticket_of(variation.rendering, "fill.svg", student))
-
-
-@pytest.fixture
-def file_kind():
-    return "musicxml"
-
-
-@pytest.fixture
-def visitor_client():
-    return Client()
+    return address
 
 
 def names_of(resolver: URLResolver, namespace: str = "") -> Iterator[str]:
@@ -100,23 +123,8 @@ def names_of(resolver: URLResolver, namespace: str = "") -> Iterator[str]:
             yield f"{namespace}{pattern.name}"
 
 
-def address(row: Row, request) -> str:
-    values = [request.getfixturevalue(part) for part in row.parts]
-    return reverse(row.name, args=[getattr(value, "pk", value) for value in values])
-
-
-def unknown_id(part: str, number: int, request) -> int | UUID:
-    """Return an id of the kind that this part has, but nobody's."""
-    pk = getattr(request.getfixturevalue(part), "pk", None)
-    return UUID(int=number) if isinstance(pk, UUID) else number
-
-
 def may(role: str, method: str, name: str) -> bool:
     return any(row.name == name and role in row.who and method in row.methods for row in ROWS)
-
-
-def client_of(role: str, request) -> Client:
-    return request.getfixturevalue(f"{role}_client")
 
 
 def each(rows_and_more):
@@ -135,9 +143,9 @@ def test_every_row_has_an_address():
 
 
 @each((row, role, method) for row in ROWS for role, method in product(row.who, row.methods))
-def test_who_may_is_let_in(case, request):
+def test_who_may_is_let_in(case, client_of, address):
     row, role, method = case
-    response = client_of(role, request).generic(method, address(row, request))
+    response = client_of(role).generic(method, address(row))
     assert response.status_code not in TURNED_AWAY
     assert response.status_code < 500
     assert "/sign-in/?next=" not in response.headers.get("Location", "")
@@ -149,16 +157,16 @@ def test_who_may_is_let_in(case, request):
     for role, method in product(SIGNED_IN, row.methods)
     if not may(role, method, row.name)
 )
-def test_the_wrong_role_is_refused(case, request):
+def test_the_wrong_role_is_refused(case, client_of, address):
     row, role, method = case
-    response = client_of(role, request).generic(method, address(row, request))
+    response = client_of(role).generic(method, address(row))
     assert response.status_code == 403
 
 
 @each((row, method) for row in ROWS if "visitor" not in row.who for method in row.methods)
-def test_a_visitor_is_asked_to_sign_in(case, request, client):
+def test_a_visitor_is_asked_to_sign_in(case, client_of, address):
     row, method = case
-    response = client.generic(method, address(row, request))
+    response = client_of("visitor").generic(method, address(row))
     if row.api:
         assert response.status_code == 401
     else:
@@ -173,18 +181,20 @@ def test_a_visitor_is_asked_to_sign_in(case, request, client):
     for role in row.who
     for outsider, method in product(OUTSIDERS[role], row.methods)
 )
-def test_what_is_another_persons_does_not_exist(case, request):
+def test_what_is_another_persons_does_not_exist(case, client_of, address):
     row, outsider, method = case
-    response = request.getfixturevalue(outsider).generic(method, address(row, request))
+    response = client_of(outsider).generic(method, address(row))
     assert response.status_code == 404
 
 
 @pytest.mark.parametrize("unknown", [987_654_321, 10**20], ids=["free", "past 64 bits"])
 @each((row, role) for row in ROWS if row.parts and row.who != EVERYONE for role in row.who)
-def test_an_unknown_id_does_not_exist(case, unknown, request):
+def test_an_unknown_id_does_not_exist(case, unknown, client_of, things):
+    """An id of the kind that each part has, but nobody's."""
     row, role = case
-    nowhere = reverse(row.name, args=[unknown_id(part, unknown, request) for part in row.parts])
-    response = client_of(role, request).generic(row.methods[0], nowhere)
+    ids = [getattr(things[part], "pk", None) for part in row.parts]
+    nobodys = [UUID(int=unknown) if isinstance(pk, UUID) else unknown for pk in ids]
+    response = client_of(role).generic(row.methods[0], reverse(row.name, args=nobodys))
     assert response.status_code == 404
 
 
@@ -194,15 +204,14 @@ def test_an_unknown_id_does_not_exist(case, unknown, request):
     for method in BOTH
     if not any(method in other.methods for other in ROWS if other.name == row.name)
 )
-def test_other_methods_are_not_answered(case, request):
+def test_other_methods_are_not_answered(case, client_of, address):
     row, role, method = case
-    response = client_of(role, request).generic(method, address(row, request))
+    response = client_of(role).generic(method, address(row))
     assert response.status_code == 405
 
 
 @each((row, role) for row in ROWS if "POST" in row.methods for role in row.who)
-def test_a_forged_post_is_refused(case, request):
+def test_a_forged_post_is_refused(case, client_of, address):
     row, role = case
-    client = client_of(role, request)
-    client.handler.enforce_csrf_checks = True
-    assert client.post(address(row, request)).status_code == 403
+    client = client_of(role, enforce_csrf_checks=True)
+    assert client.post(address(row)).status_code == 403

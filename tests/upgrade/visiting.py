@@ -26,18 +26,7 @@ T = TypeVar("T")
 
 #: Addresses that everybody of a role opens, or that are opened of every student: what they show
 #: is worked out of all that a student did.
-ALL = {
-    "assignments:student",
-    "assignments:student-comfort",
-    "assignments:student-progress",
-    "assignments:today",
-    "assignments:play",
-    "assignments:my-fills",
-    "assignments:my-log",
-    "assignments:my-progress",
-    "assignments:my-playing",
-    "assignments:takes",
-}
+ALL = {"assignments:student", "assignments:today"}
 #: Of any other address: so many things of the library, and so many students.
 MOST = 3
 #: Whatever takes a form's fields in its address.

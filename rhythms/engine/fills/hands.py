@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.fills.fill import HANDS, Fill, other_hand
@@ -32,6 +33,7 @@ class _Cost(NamedTuple):
 _State = tuple[LimbHit | None, LimbHit | None, str | None]
 
 
+@lru_cache(maxsize=1024)
 def with_hands(fill: Fill, kit: Kit) -> Fill:
     """``fill`` with its open hands filled in by the sticking of least effort; fixed ones stay.
 

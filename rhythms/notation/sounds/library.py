@@ -77,6 +77,7 @@ def samples(name: str, dynamic: str) -> Samples:
     return wave
 
 
+@cache
 def encoded(name: str, dynamic: str) -> bytes:
     """One stroke as MP3; its attack is OFFSET seconds in. Raises KeyError, as samples does."""
     return mp3(samples(name, dynamic), _KILOBITS)

@@ -1,6 +1,7 @@
 """Random stands and logs for the planner's tests."""
 
 from datetime import date, timedelta
+from functools import cache
 
 from hypothesis import strategies as st
 
@@ -30,6 +31,11 @@ def days_ago(days: int) -> date:
 
 def a_fill(surfaces=(Surface.SNARE,), meter: str = "4/4") -> Fill:
     """A fill that goes round these surfaces again and again."""
+    return _a_fill(tuple(surfaces), meter)
+
+
+@cache
+def _a_fill(surfaces: tuple[Surface, ...], meter: str) -> Fill:
     bar = Bar.from_counts(COUNTS[meter].strip(), meter)
     count = len(bar.sounded)
     return Fill(bar, tuple(Stroke(surfaces[n % len(surfaces)]) for n in range(count)))

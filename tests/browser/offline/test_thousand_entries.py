@@ -1,4 +1,4 @@
-"""A thousand entries, while the network, the server and the pages come and go at random.
+"""A thousand entries (150 in the quick run), as network, server and pages come and go at random.
 
 Each entry is logged in the form of a fill's page, and is numbered in its note. What happens is
 drawn from a seed; `OFFLINE_SEED` and `OFFLINE_ENTRIES` run it otherwise than the suite does.
@@ -15,10 +15,11 @@ from playwright.sync_api import BrowserContext, Page
 from assignments.models import PracticeEntry
 from assignments.practice import practice_log
 from tests.browser.offline.student_steps import set_network, wait_until_sent
+from tests.thoroughness import amount
 
 pytestmark = pytest.mark.django_db(transaction=True)
 SEED = int(os.environ.get("OFFLINE_SEED", "1"))
-ENTRIES = int(os.environ.get("OFFLINE_ENTRIES", "1000"))
+ENTRIES = int(os.environ.get("OFFLINE_ENTRIES") or amount(1000, 150))
 really_log = practice_log.log
 
 # Resolves once the entry is on the device; what becomes of it then takes its own time.
