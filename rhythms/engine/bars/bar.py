@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from rhythms.engine.bars import count_line
@@ -79,8 +79,7 @@ class Bar:
 
         Raises CountLineError with the column and what was expected there, MeterError.
         """
-        meter = Meter.parse(meter) if isinstance(meter, str) else meter
-        return cls.from_events(meter, count_line.parse(text, meter))
+        return _read(text, Meter.parse(meter) if isinstance(meter, str) else meter)
 
     @classmethod
     def from_events(cls, meter: Meter, events: Iterable[Event]) -> Bar:
@@ -167,3 +166,9 @@ def _check_note(note: Note, index: int, position: Fraction, before: Note | None)
         raise fail("a tie needs a sounding note before it and holds no rest.")
     if note.accent and (note.rest or note.tie):
         raise fail("an accent needs a stroke.")
+
+
+@lru_cache(maxsize=1024)
+def _read(text: str, meter: Meter) -> Bar:
+    """A page reads the same few lines again and again."""
+    return Bar.from_events(meter, count_line.parse(text, meter))

@@ -22,7 +22,7 @@ class Beat:
     length: Fraction
     number: int
 
-    @property
+    @cached_property
     def end(self) -> Fraction:
         """Where the next beat starts, in quarter lengths."""
         return self.onset + self.length
@@ -60,7 +60,7 @@ class Meter:
     def __str__(self) -> str:
         return f"{self.count}/{self.unit}"
 
-    @property
+    @cached_property
     def length(self) -> Fraction:
         """The bar's length in quarter lengths."""
         return Fraction(4 * self.count, self.unit)
