@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 from itertools import product
 
@@ -19,6 +20,7 @@ from rhythms.engine.errors import (
     NotCountableError,
 )
 from tests.strategies import bars
+from tests.thoroughness import amount
 
 
 def onsets(line: str, meter: str = "4/4") -> list[Fraction]:
@@ -45,6 +47,11 @@ def one_beat_bars() -> list[Bar]:
     return list(found)
 
 
+def some_of(cases: list) -> list:
+    """All of them, or a third, another one in every quick run."""
+    return random.sample(cases, amount(len(cases), len(cases) // 3))
+
+
 def ways_through_a_beat() -> list[tuple[Fraction, ...]]:
     """Every set of places where strokes start in a beat of 16ths, triplets or 16th triplets."""
     return [
@@ -58,7 +65,7 @@ def test_every_pair_of_beats_with_a_note_held_across_reads_back_as_it_is_printed
     ways = dict.fromkeys(ways_through_a_beat())
     starting = [way for way in ways if 0 in way]
     held_into = [way for way in ways if 0 not in way]
-    for first, second in product(starting, held_into):
+    for first, second in some_of(list(product(starting, held_into))):
         onsets = (*first, *(1 + offset for offset in second))
         bar = Bar.from_events(Meter(2, 4), [Event(onset) for onset in onsets])
         assert Bar.from_counts(bar.counts(), bar.meter) == bar
@@ -67,7 +74,7 @@ def test_every_pair_of_beats_with_a_note_held_across_reads_back_as_it_is_printed
 def test_every_bar_of_one_beat_reads_back_as_it_is_printed():
     all_bars = one_beat_bars()
     assert len(all_bars) > 3000
-    for bar in all_bars:
+    for bar in some_of(all_bars):
         assert Bar.from_counts(bar.counts(), bar.meter) == bar
 
 

@@ -7,7 +7,7 @@ import pytest
 from django.core.management import call_command
 from music21 import converter
 
-from rhythms.bench import bench_libraries, solver
+from rhythms.bench import bench_libraries, bench_picking, solver
 from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
 from rhythms.bench.bench_timer import QUICK, BenchEffort
 from rhythms.bench.table import BenchRow, BenchSection, lines, said, times_as_long
@@ -17,11 +17,12 @@ from tests.thoroughness import amount
 
 
 def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
-    """The quick run of the tests has the solver list the first of the spaces alone."""
+    """In the quick run the solver lists the first of the spaces alone, and two picks are made."""
     rows, puzzles = StringIO(), solver.puzzles()
     once = BenchEffort(runs=1, calls=10, bars=1)
     monkeypatch.setattr("rhythms.management.commands.bench.QUICK", amount(QUICK, once))
     monkeypatch.setattr(solver, "puzzles", lambda: puzzles[: amount(len(puzzles), 1)])
+    monkeypatch.setattr(bench_picking, "CASES", amount(bench_picking.CASES, 2))
     call_command("bench", quick=True, stdout=rows)
     for row in (
         "Baseline",
