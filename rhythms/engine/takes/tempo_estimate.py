@@ -225,9 +225,9 @@ def _by_phase(at: Floats, length: float, families: _Families) -> dict[float, Flo
     """The spreads where row after row is a phase further: at any place they are those of the
     beat itself, so many rows on, since ``_PHASES`` divides a beat as finely as places do."""
     on_the_beat = _spread(at, length, 0.0)
-    return {
-        place: np.roll(on_the_beat, -round(place * _PHASES), axis=0) for place in _places(families)
-    }
+    twice_around = np.concatenate((on_the_beat, on_the_beat))
+    starts = {place: round(place * _PHASES) for place in _places(families)}
+    return {place: twice_around[start : start + _PHASES] for place, start in starts.items()}
 
 
 def _tempos(middle: float, slowest: float, fastest: float) -> Floats:
