@@ -2,6 +2,7 @@
 
 import gc
 import os
+from importlib.util import find_spec
 
 import hypothesis.core
 import pytest
@@ -19,6 +20,11 @@ from tests.processes import (  # noqa: F401 - hooks are found by their names her
 )
 
 FULL = os.environ.get("FILLWRIGHT_FULL") == "1"
+
+
+#: A full run fails without it; the README's command does not install it.
+NO_PLAYWRIGHT = not FULL and find_spec("playwright") is None
+collect_ignore = ["browser"] if NO_PLAYWRIGHT else []
 
 
 #: What a test asks for that touches the database.
@@ -41,6 +47,13 @@ def pytest_sessionstart(session):
     """Random cases differ from run to run; the seed that is printed brings all of them back."""
     if hypothesis.core.global_force_seed is None:
         hypothesis.core.global_force_seed = session.config.getoption("randomly_seed", None)
+
+
+def pytest_terminal_summary(terminalreporter):
+    if NO_PLAYWRIGHT:
+        terminalreporter.write_line(
+            "SKIPPED tests/browser: needs Playwright: pip install -r .ci/requirements.txt"
+        )
 
 
 @pytest.hookimpl(tryfirst=True)

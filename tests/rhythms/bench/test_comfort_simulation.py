@@ -10,7 +10,7 @@ from rhythms.bench import habit
 from rhythms.bench.habit import PICKS, RANDOM, Outcome, mean_of, outcome
 from tests.thoroughness import amount
 
-STUDENTS = range(amount(6, 3))
+STUDENTS = range(amount(6, 2))
 
 
 @pytest.fixture(scope="module")
