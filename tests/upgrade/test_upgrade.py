@@ -26,7 +26,10 @@ ROOT = Path(__file__).resolve().parents[2]
 REDIS_DATABASES = range(1, 16)
 
 
-@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+ON_POSTGRESQL = pytest.param("postgresql", marks=pytest.mark.postgresql)
+
+
+@pytest.fixture(scope="module", params=["sqlite", ON_POSTGRESQL])
 def upgraded(request, tmp_path_factory):
     """What the old code recorded (`before`), and the report of this code."""
     kind = request.param
