@@ -1,23 +1,26 @@
-"""README.md and DEVELOPERS.md say what is so."""
+"""README.md, DEVELOPERS.md, the notes for contributors and examples in docstrings hold."""
 
+import doctest
 import re
-from fractions import Fraction
+from importlib import import_module
 from pathlib import Path
 
 import pytest
 from django.core.management import get_commands
 
-from rhythms.engine import Bar
+from rhythms.engine.bars import count_line
+from tests import house_diagram
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text()
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
-BOTH = README + DEVELOPERS
+OTHERS = "".join(path.read_text() for path in sorted((ROOT / ".github").glob("*.md")))
+ALL_NOTES = README + DEVELOPERS + OTHERS
 SETTINGS = (ROOT / "studio" / "settings.py").read_text()
 
 PACKAGES = {
     f"{path}: {name}"
-    for path in ("requirements.txt", "tests/requirements.txt")
+    for path in ("requirements.txt", "tests/requirements.txt", ".ci/requirements.txt")
     for name in re.findall(r"^([\w-]+)(?:\[\w+\])?==", (ROOT / path).read_text(), re.MULTILINE)
 }
 VARIABLES = re.findall(r'read\(\s*env\.\w+,\s*"(\w+)"', SETTINGS)
@@ -39,16 +42,6 @@ def code_in(text: str) -> str:
     """Everything that is set as code, fenced or in a line."""
     fenced = re.findall(r"^```\w*\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
     return "\n".join([*fenced, *re.findall(r"`([^`\n]+)`", text)])
-
-
-def house() -> list[str]:
-    """The paths that the tree of the house names."""
-    tree = re.search(r"```\n(manage\.py .*?)```", DEVELOPERS, re.DOTALL)[1]
-    paths, folder = [], ""
-    for indent, name in re.findall(r"^( *)(\S+)  ", tree, re.MULTILINE):
-        paths.append(f"{folder}{name}" if indent else name)
-        folder = folder if indent else name
-    return paths
 
 
 def test_the_readme_says_what_it_is_before_anything_else():
@@ -89,8 +82,7 @@ def test_the_readmes_table_has_no_variable_that_is_not_read():
 def test_every_pinned_package_is_explained(package):
     path, _, name = package.partition(": ")
     pins = section(DEVELOPERS, "## Why each pin is there")
-    of_the_app, of_the_tests = pins.split("Of `tests/requirements.txt`", maxsplit=1)
-    explained = of_the_app if path == "requirements.txt" else of_the_tests
+    explained = pins.partition(f"Of `{path}`")[2].partition("\nOf `")[0]
     assert first_cells(explained).count(name) == 1
 
 
@@ -100,20 +92,18 @@ def test_no_package_is_explained_that_is_not_pinned():
     assert set(explained) - pinned == {"package", "---"}
 
 
-@pytest.mark.parametrize("command", sorted(set(re.findall(r"manage\.py ([a-z_]+)", BOTH))))
+@pytest.mark.parametrize("command", sorted(set(re.findall(r"manage\.py ([a-z_]+)", ALL_NOTES))))
 def test_every_command_of_manage_py_exists(command):
     assert command in get_commands()
 
 
-@pytest.mark.parametrize("path", house())
-def test_every_path_of_the_house_exists(path):
-    assert (ROOT / path).exists()
+def test_the_diagram_shows_who_imports_whom():
+    """`python -m tests.house_diagram` draws it anew."""
+    assert house_diagram.PLACE.search(DEVELOPERS)[0] == house_diagram.diagram()
 
 
-def test_the_house_has_every_top_level_folder():
-    folders = {path.name for path in ROOT.iterdir() if (path / "__init__.py").exists()}
-    assert {"studio", "rhythms", "assignments"} <= folders
-    assert folders <= {path.strip("/") for path in house()} | {"tests"}
+def test_working_on_it_takes_no_more_to_read_than_250_lines():
+    assert len(DEVELOPERS.splitlines()) <= 250
 
 
 PATHS = sorted(
@@ -121,7 +111,7 @@ PATHS = sorted(
         path.rstrip("/")
         for path in re.findall(
             r"(?<![\w/:.@-])(\.?[\w-]+(?:/[\w.-]+)+/?|\w+\.(?:py|txt|toml|md))(?![\w(])",
-            code_in(BOTH),
+            code_in(ALL_NOTES),
         )
         if not path.startswith((".venv/", "usr/"))
     }
@@ -134,16 +124,21 @@ def test_every_path_named_exists(path):
     assert (ROOT / path).exists() or anywhere
 
 
-EXAMPLES = re.findall(r"^\| (\d+/\d) \| `([^`]+)` \| ([\d/ ]+) \|$", DEVELOPERS, re.MULTILINE)
+WITH_EXAMPLES = [
+    ".".join(path.relative_to(ROOT).with_suffix("").parts)
+    for folder in ("rhythms", "assignments", "studio")
+    for path in sorted((ROOT / folder).rglob("*.py"))
+    if ">>> " in path.read_text()
+]
 
 
-@pytest.mark.parametrize(("meter", "counts", "lengths"), EXAMPLES)
-def test_every_example_of_a_count_line_reads_as_it_says(meter, counts, lengths):
-    bar = Bar.from_counts(counts, meter)
-    assert [note.length for note in bar.sounded] == [Fraction(part) for part in lengths.split()]
-    assert bar.counts() == counts
+@pytest.mark.parametrize("module", WITH_EXAMPLES)
+def test_the_examples_in_docstrings_hold(module):
+    done = doctest.testmod(import_module(module), optionflags=doctest.IGNORE_EXCEPTION_DETAIL)
+    assert done.attempted > 0
+    assert done.failed == 0
 
 
 def test_there_are_examples_of_every_way_to_hold_a_note():
-    tokens = {token for _, counts, _ in EXAMPLES for token in counts.split()}
-    assert {"-", "-&", "-2"} <= tokens
+    examples = re.findall(r'lengths\("([^"]+)"', count_line.__doc__)
+    assert {"-", "-&", "-2"} <= {token for line in examples for token in line.split()}

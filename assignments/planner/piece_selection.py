@@ -14,7 +14,7 @@ IN_WORK = 3
 #: Known pieces that take turns with the new one.
 KNOWN = 2
 #: From this likeness on, two fills are too close to be begun one right after the other: a
-#: similar one learnt on the same evening undoes what was gained (see DEVELOPERS.md).
+#: similar one learnt on the same evening undoes what was gained (sources in `__init__`).
 TOO_ALIKE = 0.85
 #: One re-check in so many minutes.
 MINUTES_A_CHECK = 5

@@ -1,6 +1,6 @@
 """The practice of one day: which pieces in which order, at which tempo, how many loops of each.
 
-The shares follow what is known of practice (sources in DEVELOPERS.md): loosen up, play one
+The shares follow what is known of practice (sources in `__init__`): loosen up, play one
 thing cold that should hold, work at one thing in one block, then let it take turns with known
 ones, or, where the teacher has set so, play those one after the other.
 """

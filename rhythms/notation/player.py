@@ -1,4 +1,15 @@
-"""A block as JSON for the page's player: what sounds when, and what is counted."""
+"""A block as JSON for the page's player: what sounds when, and what is counted.
+
+What sounds when has one source, `rhythms.engine.playback.timeline`: `fill_timeline` for a fill,
+`Block` for groove, fill and landing. MIDI, audio files and the page all read it. In
+``static/js/player``, ``schedule.js`` (with ``tempo_map.js``) computes what happens in a window of
+time and knows no page, sound or clock: windows that touch give every event once, and every time is
+worked out from the last change of tempo, so nothing drifts. ``pump.js`` hands over what comes
+within the lookahead, 250 ms, or 2.5 s on a hidden page, which browsers wake once a second; a
+stroke that would be late is left out. ``audio.js`` loads and strikes the sounds; ``player.js`` is
+what a page loads, starts and listens to; ``panel.js`` binds it to the page; ``hear.js`` serves the
+button of ``{% hear fill %}``.
+"""
 
 from __future__ import annotations
 

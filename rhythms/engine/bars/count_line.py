@@ -1,8 +1,44 @@
 """The count line: a bar typed and printed as it is counted aloud.
 
-Syllables after the traditional American system: ``1 e & a``, ``1 trip let``; six parts as
-``1 trip let & trip let`` (common practice). A syllable says where in the beat only together
-with the others of its beat ("&" is the half, or the fourth of six), so a beat is read whole.
+Syllables after the traditional American system (common practice). Tokens have spaces between:
+
+======================  ==================================================================
+``1`` ``2`` …           the count sounds; each felt beat begins with its number, ``-`` or a rest
+``e`` ``&`` ``a``       the 16ths after it; ``+`` and ``and`` are read as ``&``
+``trip`` ``let``        the eighth triplets after it; six in a beat are ``1 trip let & trip let``
+``(2)`` ``(e)``         a rest on that count
+``3>`` ``a>``           an accent
+``-``                   the note or rest before goes on through the count that would come here
+``-2`` ``-&`` ``-e``    the same, with the count named
+======================  ==================================================================
+
+What is not counted belongs to the note before it, up to the next beat; a note that goes on into
+another beat has a ``-`` there. A syllable has its place only together with the others of its
+beat, so a beat is read whole: ``&`` is the half of ``1 & a``, and the fourth of six parts in
+``1 trip -& trip let``, where the held ``-&`` must be named. In meters of eighths the eighths are
+counted, with ``&`` between them; a felt beat then has several numbers, and a held number is named
+where the ``&`` after it sounds.
+
+>>> from rhythms.engine import Bar
+>>> def lengths(line, meter="4/4"):
+...     bar = Bar.from_counts(line, meter)
+...     assert bar.counts() == line
+...     return " ".join(str(note.length) for note in bar.sounded)
+>>> lengths("1 & 2 e & a 3 & 4 e & a")
+'1/2 1/2 1/4 1/4 1/4 1/4 1/2 1/2 1/4 1/4 1/4 1/4'
+>>> lengths("1 - 3 4"), lengths("1 & - 3 4"), lengths("1 - & 3 4")
+('2 1 1', '1/2 3/2 1 1', '3/2 1/2 1 1')
+>>> lengths("1 2 & - & 4"), lengths("1 trip -& trip let 2 3 4")
+('1 1/2 1 1/2 1', '1/6 1/2 1/6 1/6 1 1 1')
+>>> lengths("1 -2 & 3 4 5 6", "6/8"), lengths("1 2 3 - 5 6", "6/8")
+('3/4 1/4 1/2 1/2 1/2 1/2', '1/2 1/2 1 1/2 1/2')
+
+A line that cannot be read raises CountLineError with the column, what stands there and what could
+have stood there; dashes that leave it open raise AmbiguousCountLineError.
+
+>>> Bar.from_counts("1 2 x 4")
+Traceback (most recent call last):
+rhythms.engine.errors.CountLineError: ...
 """
 
 from __future__ import annotations

@@ -1,4 +1,23 @@
-"""The rules, one a file. A rule is found by being in this folder: nothing else lists it."""
+"""The rules, one a file. A rule is found by being in this folder: nothing else lists it.
+
+A rule is a frozen dataclass that inherits `Rule` (`base`) or a helper: `Watcher` (`watching`) for a
+statement about strokes in order, whose JSON form follows from its fields, `End` (`ends`) and
+`Scope` (`scope`) for parts that rules share.
+
+- ``name``, ``from_json`` and ``to_json`` are its JSON form, which is stored: keys may be added with
+  defaults, never renamed or dropped. ``sentence`` is what a teacher reads.
+- ``title``, ``purpose`` (of ``PURPOSES``) and ``fields`` describe its form; a field that is
+  ``optional`` or ``rare`` is folded away.
+- ``bind(setting)`` returns a `Bound`. A filter gives ``narrow(index, strokes)``, the strokes it
+  leaves to a note, and may give ``opens(index)``, what it brings within reach beyond plain strokes
+  on the hand surfaces: feet, dynamics, ornaments. A watcher gives an ``automaton``: a start state,
+  ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its states few, and
+  let ``kind`` tell which notes step alike: both are what counting costs.
+- ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;
+  ``lacks`` names what the kit would need; ``prepare`` may turn rests into notes, as `feet` does.
+
+To read first: `placement` (filter), `at_most_in_a_row` (watcher), `dynamics` (both).
+"""
 
 from importlib import import_module
 from pkgutil import iter_modules

@@ -1,4 +1,20 @@
-"""Takes: what was caught of a student's playing, understood."""
+"""Takes: what was caught of a student's playing, understood.
+
+A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed again at any time;
+``TAKES_VERSION`` is kept with each analysis. `analyse` goes through these steps:
+
+- `hits`: keys to surfaces, by what the student's kit was shown to send, then by the usual keys;
+- `grid`, `tempo_estimate`, `locate`: the bar grid, from the click, from the file, from the strokes
+  alone, or from the fill that is known to be in them. A grid that was given is left only where the
+  strokes clearly follow another. A bar or two without a click often has two readings, so the tempo
+  that was asked for counts as likely, and one that a person gives on the take's page decides;
+- `stroke_reading`, `split`: each stroke on the place it was meant for, groove apart from fill;
+- `matching`: right, another surface, missed, extra, in windows that never meet, after the offset of
+  the whole attempt is taken off;
+- `timing`: bias, spread and bands, none finer than the device's own jitter; nobody is early or late
+  on a device whose delay was not measured;
+- `rules_kept`: the rules that were kept, as far as strokes without hands can tell.
+"""
 
 from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, analyse
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid

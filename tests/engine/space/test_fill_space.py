@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 
 import pytest
@@ -11,7 +10,6 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.errors import FillError, RankError, TooManyStatesError
-from rhythms.engine.space import fill_space
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a", meter="4/4")
 
@@ -256,7 +254,3 @@ def test_rules_that_remember_too_much_together_are_refused_in_words():
     space = space_of(surfaces, {"rule": "hands apart"}, *counts, bar=bar, kit=kit)
     with pytest.raises(TooManyStatesError, match="Leave out one"):
         _ = space.size
-
-
-def test_the_example_in_the_docstring_holds():
-    assert doctest.testmod(fill_space).failed == 0
