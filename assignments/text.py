@@ -44,8 +44,8 @@ def minutes(amount: Decimal | int) -> str:
 
 def plain(amount: Decimal | int) -> str:
     """Return a number without idle zeros: `5`, `2.5`, `1,200`."""
-    said = f"{Decimal(amount):,f}"
-    return said.rstrip("0").rstrip(".") if "." in said else said
+    figures = f"{Decimal(amount):,f}"
+    return figures.rstrip("0").rstrip(".") if "." in figures else figures
 
 
 def count(number: int, one: str, many: str = "") -> str:
@@ -62,11 +62,11 @@ def listed(names: Sequence[str]) -> str:
 def practised(entry: Mapping) -> str:
     """Return `5 min at 88, 4 of 5 clean, felt easy` for an entry's minutes, tempo and loops."""
     at = f" at {entry['tempo']}" if entry["tempo"] else ""
-    said = [minutes(Decimal(entry["minutes"])) + at, times_through(entry)]
-    said.append(f"felt {entry['felt']}" if entry["felt"] in ("easy", "good", "hard") else "")
-    said.append("something hurt" if entry["felt"] == "sore" else "")
-    said.append(f"“{entry['note']}”" if entry["note"] else "")
-    return ", ".join(part for part in said if part)
+    parts = [minutes(Decimal(entry["minutes"])) + at, times_through(entry)]
+    parts.append(f"felt {entry['felt']}" if entry["felt"] in ("easy", "good", "hard") else "")
+    parts.append("something hurt" if entry["felt"] == "sore" else "")
+    parts.append(f"“{entry['note']}”" if entry["note"] else "")
+    return ", ".join(part for part in parts if part)
 
 
 def times(number: int) -> str:

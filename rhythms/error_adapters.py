@@ -19,8 +19,8 @@ def as_validation_error(error: EngineError) -> ValidationError:
 
 def place_of(error: EngineError) -> dict[str, Any]:
     """Where the error is, as far as it says: 0-based `column` or `rule`, name of the `field`."""
-    said = {name: getattr(error, name, None) for name in _PLACES}
-    return {name: value for name, value in said.items() if value is not None}
+    places = {name: getattr(error, name, None) for name in _PLACES}
+    return {name: value for name, value in places.items() if value is not None}
 
 
 def as_coded(error: EngineError) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Forms for what a studio tells apart by name."""
+"""Forms for what has a unique name in its studio."""
 
 from typing import Any
 

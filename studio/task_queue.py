@@ -14,8 +14,8 @@ def enqueue_on_commit(task: Task, keys: Iterable[object]) -> None:
     keys = [str(key) for key in keys]
 
     # A function of its own: Django names it where it logs that the broker is away.
-    def tell_now() -> None:
+    def enqueue_now() -> None:
         for key in keys:
             task.delay(key)
 
-    transaction.on_commit(tell_now, robust=True)
+    transaction.on_commit(enqueue_now, robust=True)

@@ -172,7 +172,7 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
             space_size=space.size,
             fill=fill.to_json(),
             rendering=rendering,
-            **_said_of(appraise(fill, space.kit, known, work.tempo), work.tempo, not known),
+            **_reasons_of(appraise(fill, space.kit, known, work.tempo), work.tempo, not known),
         )
         for position, (rank, fill, rendering) in enumerate(
             zip(ranks, fills, engravings_of(fills, [space.kit] * len(fills)), strict=True), start=1
@@ -181,7 +181,7 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
     return assignment
 
 
-def _said_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
+def _reasons_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
     """Return what a variation keeps of why it was chosen."""
     return {
         "top_tempo": int(one.top_tempo),

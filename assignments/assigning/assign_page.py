@@ -123,7 +123,7 @@ class AssignPage:
         return favourites_now(self.spaces)
 
     @property
-    def away_said(self) -> str:
+    def away_text(self) -> str:
         """Whose comfort zone the fills lead out of; "" where that is not asked for or not known."""
         if not self.form.cleaned_data.get("away"):
             return ""

@@ -93,7 +93,7 @@ class Draw:
         return key_of(self.space)
 
     def offers(self, rank: int | None) -> bool:
-        """Whether this number stands for a fill that the student may get."""
+        """Whether the fill with this number may be given to the student."""
         return rank is not None and rank < self.space.size and rank not in self.had
 
     @property

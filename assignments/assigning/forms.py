@@ -179,7 +179,7 @@ def groove_choices(studio: Studio) -> list[tuple[str, Any]]:
 
 
 def groove_chosen(value: str, bar: SourceBar) -> GrooveChoice:
-    """Return what a choice of the select stands for, before a fill of `bar`.
+    """Return the groove of a choice of the select, before a fill of `bar`.
 
     Raises ValidationError where it is in another meter.
     """

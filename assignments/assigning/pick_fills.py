@@ -83,16 +83,16 @@ def _what_is_new(one: Picked, first: bool) -> str:
     if first:
         return ""
     if one.new_moves:
-        said = list(dict.fromkeys(_said(move) for move in one.new_moves))[:_MOST_MOVES]
-        more = "" if len(said) == len(one.new_moves) else " and more"
-        return f"New moves: {text.listed(said) if not more else ', '.join(said)}{more}."
+        moves = list(dict.fromkeys(_move_text(move) for move in one.new_moves))[:_MOST_MOVES]
+        more = "" if len(moves) == len(one.new_moves) else " and more"
+        return f"New moves: {text.listed(moves) if not more else ', '.join(moves)}{more}."
     surfaces = {stroke.surface for stroke in one.fill.strokes}
     if len(surfaces) == 1:
         return f"Stays on the {surfaces.pop()}."
     return "Known moves in a new order." if one.novelty > _FAR else "Close to what they know."
 
 
-def _said(move: Move) -> str:
+def _move_text(move: Move) -> str:
     return f"{move.origin} to {move.target}"
 
 

@@ -53,7 +53,7 @@ def _hand_out(request: TeacherRequest, sheet: AssignPage) -> HttpResponse:
     except AlreadyTheirsError as error:
         sheet.form.add_error(None, f"{error} Other fills are drawn in their place.")
         return _show(request, sheet)
-    messages.success(request, _said(made))
+    messages.success(request, _confirmation(made))
     return _to_their_page(sheet.students)
 
 
@@ -63,7 +63,7 @@ def _to_their_page(students: Sequence[Student]) -> HttpResponse:
     return redirect("assignments:roster")
 
 
-def _said(made: list[Assignment]) -> str:
+def _confirmation(made: list[Assignment]) -> str:
     fills = text.count(sum(assignment.fills_given for assignment in made), "fill")
     names = [assignment.student.nickname for assignment in made]
     whom = text.listed(names) if len(names) <= 4 else f"{len(names)} students"

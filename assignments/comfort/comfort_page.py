@@ -84,7 +84,7 @@ class ComfortPage:
 
     @cached_property
     def stickings(self) -> tuple[str, ...] | None:
-        """The stickings that were not played; None where no take tells the hands."""
+        """The stickings that were not played; None where no take has hands."""
         played = self.zone.stickings if self.zone else None
         return None if played is None else stickings_unused(played)
 

@@ -41,7 +41,7 @@ class Comfort:
 
     @property
     def missing(self) -> int:
-        """How many more takes are needed before anything is said."""
+        """How many more takes a comfort zone needs."""
         return max(0, FEWEST - self.takes)
 
     @property
@@ -112,12 +112,12 @@ def _looked_at(found: Collection[Material], today: date) -> dict[Material, Comfo
     spaces = {one.student.pk: one.spaces() for one in found}
     played = playings(found, spaces)
     return {
-        one: _told(played[one.student.pk], spaces[one.student.pk].values(), one.kit, today)
+        one: _worked_out(played[one.student.pk], spaces[one.student.pk].values(), one.kit, today)
         for one in found
     }
 
 
-def _told(playing: Playing, given: Collection[FillSpace], kit: Kit, today: date) -> Comfort:
+def _worked_out(playing: Playing, given: Collection[FillSpace], kit: Kit, today: date) -> Comfort:
     middle = today - (DAYS // 2) * _DAY
     halves = playing.between(date.min, middle), playing.between(middle + _DAY, today)
     zone = comfort_zone(playing, given, kit)

@@ -17,7 +17,7 @@ from rhythms.engine.kits.surfaces import FEET
 #: No more arrows than the eye can follow; moves of a smaller share are left to the table.
 MOST_ARROWS, LEAST_SHARE = 14, 0.015
 THINNEST, WIDEST = 1.0, 6.0
-#: How far an arrow bends to its right, of its length, so that both ways can be told apart.
+#: How far an arrow bends to its right, of its length, so that the two directions do not coincide.
 _BEND = 0.16
 #: How much of a surface an arrow leaves free around its centre.
 _FREE = 0.55
@@ -78,7 +78,13 @@ def kit_picture(kit: Kit, moves: Iterable[MoveMade], unused: Iterable[Surface]) 
     return KitPicture(
         _box(places.values()),
         tuple(
-            Drum(surface, _said(at.x), _said(-at.y), _said(at.width / 2), surface not in left_out)
+            Drum(
+                surface,
+                _svg_number(at.x),
+                _svg_number(-at.y),
+                _svg_number(at.width / 2),
+                surface not in left_out,
+            )
             for surface, at in sorted(places.items(), key=lambda item: -item[1].width)
         ),
         # Habits last: they lie on top.
@@ -113,7 +119,7 @@ def _box(places: Iterable[Place]) -> str:
     right = max(at.x + at.width / 2 for at in found) + _MARGIN
     bottom = min(at.y - at.width / 2 for at in found) - _MARGIN
     top = max(at.y + at.width / 2 for at in found) + _MARGIN
-    return " ".join(_said(number) for number in (left, -top, right - left, top - bottom))
+    return " ".join(_svg_number(number) for number in (left, -top, right - left, top - bottom))
 
 
 def _arrow(move: MoveMade, places: dict[Surface, Place], part: float) -> Arrow:
@@ -126,7 +132,7 @@ def _arrow(move: MoveMade, places: dict[Surface, Place], part: float) -> Arrow:
     tip = _towards(end, (bend_x, bend_y), _FREE * min(end.width / 2, apart / 3))
     wide = THINNEST + (WIDEST - THINNEST) * part
     path = f"M{_point(tail)}Q{_point((bend_x, bend_y))} {_point(tip)}"
-    return Arrow(path, _head(tip, (bend_x, bend_y), 3 + wide), _said(wide), move)
+    return Arrow(path, _head(tip, (bend_x, bend_y), 3 + wide), _svg_number(wide), move)
 
 
 def _towards(start: Place, goal: tuple[float, float], by: float) -> tuple[float, float]:
@@ -147,8 +153,8 @@ def _head(tip: tuple[float, float], behind: tuple[float, float], size: float) ->
 
 
 def _point(at: tuple[float, float]) -> str:
-    return f"{_said(at[0])} {_said(-at[1])}"
+    return f"{_svg_number(at[0])} {_svg_number(-at[1])}"
 
 
-def _said(number: float) -> str:
+def _svg_number(number: float) -> str:
     return f"{number:.1f}".removesuffix(".0")

@@ -17,7 +17,7 @@ from studio.models import Student
 
 #: The latest pairs of bar and rule set that stand for what a student was given.
 MOST_GIVEN = 8
-#: Changes whenever the same takes would be told differently.
+#: Changes whenever the same takes would give another comfort zone.
 COMFORT_VERSION = "comfort-1"
 
 
@@ -46,7 +46,7 @@ class Material:
 
     @property
     def key(self) -> str:
-        """A hash of all that decides what is told."""
+        """A hash of all that the comfort zone depends on."""
         parts: list[Any] = [COMFORT_VERSION, self.kit.to_json()]
         parts += [[str(take.pk), str(take.day), take.seconds, take.analysed] for take in self.takes]
         for pair, one in self.given.items():

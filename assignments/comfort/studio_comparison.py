@@ -111,12 +111,12 @@ def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
     """Return a row for each student, unordered; as many queries for a hundred as for one."""
     students = list(Student.objects.kept().filter(studio=studio).select_related("kit", "studio"))
     minutes = minutes_by_day(students, days_up_to(today, DAYS_OF_MINUTES))
-    told, given = comfort_zones_of(students, today), latest_way_out(students)
+    zones, given = comfort_zones_of(students, today), latest_way_out(students)
     return [
         ComparisonRow(
             student,
             sum(minutes[student.pk].values(), NONE),
-            told[student],
+            zones[student],
             given.get(student.pk),
             today,
         )
@@ -130,9 +130,9 @@ def ordered(rows: Iterable[ComparisonRow], order: Order) -> list[ComparisonRow]:
     if not order.column:
         return sorted(by_name, key=lambda row: (not row.flag, row.zone is None, _width(row)))
     key = next(column.key for column in COLUMNS if column.name == order.column)
-    told = [row for row in by_name if key(row) is not None]
-    silent = [row for row in by_name if key(row) is None]
-    return sorted(told, key=key, reverse=order.falling) + silent  # type: ignore[arg-type]
+    with_value = [row for row in by_name if key(row) is not None]
+    without = [row for row in by_name if key(row) is None]
+    return sorted(with_value, key=key, reverse=order.falling) + without  # type: ignore[arg-type]
 
 
 def _width(row: ComparisonRow) -> float:
@@ -150,13 +150,13 @@ def pairs(rows: Sequence[ComparisonRow]) -> list[Pair]:
 
 
 def _shared(one: Zone | None, other: Zone | None) -> tuple[float, str] | None:
-    """The most telling trait of both, with the part of their time it has at least."""
+    """The strongest trait of both, with the part of their time it has at least."""
     if one is None or other is None:
         return None
-    theirs = {told.trait: told.share for told in other.told}
+    theirs = {standout.trait: standout.share for standout in other.standouts}
     both = [
-        (min(told.share, theirs[told.trait]), told.trait.words)
-        for told in one.told
-        if told.trait in theirs
+        (min(standout.share, theirs[standout.trait]), standout.trait.words)
+        for standout in one.standouts
+        if standout.trait in theirs
     ]
     return max(both, default=None)

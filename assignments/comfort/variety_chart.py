@@ -10,7 +10,7 @@ from datetime import date
 from assignments.comfort.comfort_zones import Point
 from assignments.progress.charts import HEIGHT, WIDTH
 
-#: Half the length of what stands for a single point, in weeks.
+#: Half the length of the mark of a single point, in weeks.
 _SHORT = 0.1
 
 

@@ -110,12 +110,12 @@ class PracticeEntry(Removable):
         self.apply_recheck()
 
     def apply_recheck(self) -> None:
-        """Let a re-check say whether its fill holds; what it said before no longer counts."""
-        said_before = self.mastery_events.kept().update(removed_at=timezone.now())
+        """Apply a re-check to its fill; its former outcome no longer counts."""
+        had_events = self.mastery_events.kept().update(removed_at=timezone.now())
         verdict = self._verdict()
         if self.variation and verdict:
             self.variation.record_step(verdict, self.day, entry=self)
-        elif self.variation and said_before:
+        elif self.variation and had_events:
             self.variation.settle()
 
     def _verdict(self) -> str:

@@ -33,7 +33,7 @@ class State(StrEnum):
     HOLDS = "holds"
 
     @property
-    def said(self) -> str:
+    def label(self) -> str:
         """The state in words."""
         return "came back" if self is State.RETURNED else str(self)
 

@@ -35,7 +35,7 @@ ANOTHER_STUDENT = "Another student is signed in on this device. Open your person
 
 
 class VariationOut(serializers.ModelSerializer):
-    """A student's fill, with what it was assigned with and how it stands."""
+    """A student's fill, with its assignment and its state."""
 
     bar = serializers.CharField(source="assignment.bar_name")
     rule_set = serializers.CharField(source="assignment.rule_set_name")
@@ -248,8 +248,8 @@ def _as_logged(student: Student, sent: EntryIn) -> dict[str, object]:
 def _conflict(
     error: practice_log.LoggedDifferentlyError | practice_log.TooLateToChangeError, **more: object
 ) -> Response:
-    said = {"id": [{"code": error.code, "message": str(error)}]}
-    return Response(said | more, status.HTTP_409_CONFLICT)
+    conflict = {"id": [{"code": error.code, "message": str(error)}]}
+    return Response(conflict | more, status.HTTP_409_CONFLICT)
 
 
 def _student(request: Request) -> Student:

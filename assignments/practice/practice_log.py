@@ -98,12 +98,12 @@ def log(student: Student, practised: Practised) -> tuple[PracticeEntry, bool]:
             entry.apply_recheck()
         return entry, True
     sent = PracticeEntry(**content).snapshot
-    if entry.student != student or sent not in _all_it_said(entry):
+    if entry.student != student or sent not in _all_contents(entry):
         raise LoggedDifferentlyError
     return entry, False
 
 
-def _all_it_said(entry: PracticeEntry) -> Iterator[dict]:
+def _all_contents(entry: PracticeEntry) -> Iterator[dict]:
     yield entry.snapshot
     for change in entry.changes.all():
         yield change.before
@@ -116,7 +116,7 @@ def may_change(entry: PracticeEntry, today: date) -> bool:
 
 @transaction.atomic
 def change(entry: PracticeEntry, practised: Practised) -> None:
-    """Let the entry say this instead; what it said before is kept.
+    """Replace the content of the entry; the former content is kept.
 
     Raises TooLateToChangeError after the day on which it was logged.
     """

@@ -21,7 +21,7 @@ PATHS: dict[str, str] = {
     "assignments.KitMap": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
-SAID = {
+NAMES_IN_WORDS = {
     "studio.SignInLink": "Sign-in links",
     "assignments.Assignment": "Assignments from your teacher",
     "assignments.AssignedVariation": "Fills you were given",
@@ -39,13 +39,13 @@ _SECRET = {"secret_hash"}
 class StoredCount:
     """How many of one sort are kept."""
 
-    said: str
+    words: str
     count: int
 
 
 def summary(student: Student) -> list[StoredCount]:
     """How many of each sort are kept, removed ones included."""
-    return [StoredCount(_said(name), things.count()) for name, things in _things(student)]
+    return [StoredCount(_name_in_words(name), things.count()) for name, things in _things(student)]
 
 
 def all_kept(student: Student) -> dict[str, Any]:
@@ -63,8 +63,10 @@ def _things(student: Student) -> list[tuple[str, QuerySet[Any]]]:
     ]
 
 
-def _said(name: str) -> str:
-    return SAID.get(name) or str(apps.get_model(name)._meta.verbose_name_plural).capitalize()
+def _name_in_words(name: str) -> str:
+    return (
+        NAMES_IN_WORDS.get(name) or str(apps.get_model(name)._meta.verbose_name_plural).capitalize()
+    )
 
 
 def _row(thing: Model) -> dict[str, Any]:

@@ -93,7 +93,12 @@ def _column(day: date, value: Decimal, left: float, step: float, top: Decimal) -
     height = float(value / top) * HEIGHT
     gap = step * _GAP
     return Column(
-        day, value, _said(left + gap / 2), _said(HEIGHT - height), _said(step - gap), _said(height)
+        day,
+        value,
+        _svg_number(left + gap / 2),
+        _svg_number(HEIGHT - height),
+        _svg_number(step - gap),
+        _svg_number(height),
     )
 
 
@@ -101,8 +106,8 @@ def steps(days: Sequence[date], values: Sequence[int]) -> Steps:
     """Return the line through the values, level through each day and rising between days."""
     top = int(round_top(Decimal(max([*values, 4]))))
     step = WIDTH / len(days)
-    heights = [_said(HEIGHT - value / top * HEIGHT) for value in values]
-    runs = [f"V{height}H{_said((index + 1) * step)}" for index, height in enumerate(heights)]
+    heights = [_svg_number(HEIGHT - value / top * HEIGHT) for value in values]
+    runs = [f"V{height}H{_svg_number((index + 1) * step)}" for index, height in enumerate(heights)]
     return Steps(tuple(days), tuple(values), f"M0 {heights[0]}{''.join(runs)}", top)
 
 
@@ -114,5 +119,5 @@ def round_top(value: Decimal) -> Decimal:
     return next(unit * part for part in _ROUND if unit * part >= value)
 
 
-def _said(number: float) -> str:
+def _svg_number(number: float) -> str:
     return f"{number:.2f}".rstrip("0").rstrip(".")

@@ -24,11 +24,11 @@ class Climb:
 
     @property
     def name(self) -> str:
-        """What tells its chart from others on a page."""
+        """A name for its chart that is unique on a page."""
         return str(self.fill.pk)
 
     @property
-    def told(self) -> Sequence[tuple[date, int]]:
+    def steps_in_words(self) -> Sequence[tuple[date, int]]:
         """The days on which it climbed, the first one included, for those who hear the chart."""
         before = [0, *(tempo for _, tempo in self.tempi)]
         return [step for step, last in zip(self.tempi, before, strict=False) if step[1] > last]

@@ -55,7 +55,7 @@ class SinceLesson:
 
         And what holds now, or came back to be practised; but first, whether something hurt.
         """
-        said = (
+        sentences = (
             self._hurt(),
             self._practised(),
             self._named("Mastered", [fill for fill in self.fills if self._newly(fill.mastered_at)]),
@@ -66,7 +66,7 @@ class SinceLesson:
             self._most_time(),
             self._not_played(),
         )
-        return [sentence for sentence in said if sentence]
+        return [sentence for sentence in sentences if sentence]
 
     def _hurt(self) -> str:
         days = list(dict.fromkeys(entry.day for entry in self._entries if entry.felt == _SORE))

@@ -36,8 +36,8 @@ class RosterRow:
     standing: StudentTotals
     week: Bars
     next_lesson: date | None
-    next_lesson_said: str
-    last_practised_said: str
+    next_lesson_text: str
+    last_practised_text: str
     comfort: Comfort
     need: Need | None
 
@@ -52,11 +52,11 @@ def roster_of(studio: Studio, today: date) -> list[RosterRow]:
     found = Student.objects.kept().filter(studio=studio).with_working_links()
     students = list(found.select_related("kit"))
     standing = standings(students, days)
-    told, way_outs = comfort_zones_of(students, today), latest_way_out(students)
+    zones, way_outs = comfort_zones_of(students, today), latest_way_out(students)
     # One scale for all, so that the eye may compare.
     greatest = max((minutes for one in standing for minutes in one.minutes), default=NONE)
     rows = [
-        _row(one, days, greatest, ComfortFlag(told[one.student], way_outs.get(one.student.pk)))
+        _row(one, days, greatest, ComfortFlag(zones[one.student], way_outs.get(one.student.pk)))
         for one in standing
     ]
     return sorted(rows, key=lambda row: _urgency(row, today))

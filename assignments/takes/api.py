@@ -134,8 +134,8 @@ class ApiTakes(APIView):
         try:
             take, is_new = take_store.create_take(student, sent.caught())
         except take_store.TakenDifferentlyError as error:
-            said = {"id": [{"code": error.code, "message": str(error)}]}
-            return Response(said, status.HTTP_409_CONFLICT)
+            conflict = {"id": [{"code": error.code, "message": str(error)}]}
+            return Response(conflict, status.HTTP_409_CONFLICT)
         return Response(TakeOut(take).data, status=201 if is_new else 200)
 
 

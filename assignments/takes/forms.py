@@ -191,7 +191,7 @@ class LessonForm(OnceForm):
 
     @property
     def rows(self) -> list[tuple[GridBeat, list[tuple[str, forms.BoundField]]]]:
-        """Each beat with what is said in each place, and its field."""
+        """Each beat with the syllable of each place, and its field."""
         return [
             (beat, [(cell.label, self[_name(_at(beat, cell))]) for cell in beat.cells])
             for beat in self.grid

@@ -45,7 +45,7 @@ def pads(student: Student) -> list[dict[str, Any]]:
             "surface": str(surface),
             "key": PLACEMENTS[surface].key,
             "code": codes.get(surface, ""),
-            "said": codes.get(surface, "").removeprefix("Key"),
+            "key_label": codes.get(surface, "").removeprefix("Key"),
         }
         for surface in surfaces
     ]

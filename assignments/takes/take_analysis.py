@@ -68,7 +68,7 @@ def analysis_of(take: Take) -> Analysis:
         click=(take.click["tempo"], take.click["start"]) if take.click else None,
         of_file=take.source == Take.Source.FILE,
         tempo=take.tempo or (variation.assignment.tempo if variation else None),
-        said=take.said_tempo,
+        stated_tempo=take.said_tempo,
         latency=take.latency,
         jitter=take.jitter,
         keys=_keys(take),

@@ -17,7 +17,7 @@ from rhythms.engine.takes import CLICK, ESTIMATED, FILE, MISSED, RIGHT, WRONG
 from rhythms.notation.engraving.marking import marked
 from rhythms.renderings.rendering_store import markup
 
-#: Of one take so many attempts are drawn; the others are told in one line each.
+#: Of one take so many attempts are drawn; the others have a line each.
 MOST_DRAWN = 6
 _GROUPS_APART = 8.0
 OUTCOMES = {
@@ -91,17 +91,17 @@ class Report:
 
     @property
     def timing(self) -> list[str]:
-        """How steady, and early or late, as far as it can be told; in sentences."""
+        """How steady, and early or late, as far as that is known; in sentences."""
         timing = self.found.get("timing")
         if not timing:
             return []
         if not timing["band"]:
             return ["Too few strokes to say how steady they are."]
         band = f"{timing['band']} or better" if timing["at_least"] else timing["band"]
-        said = [f"{band.capitalize()}: the strokes spread by {timing['spread']:.0f} ms."]
+        sentences = [f"{band.capitalize()}: the strokes spread by {timing['spread']:.0f} ms."]
         if timing["at_least"]:
-            said.append(f"This device itself is unsteady by {self.take.jitter:g} ms.")
-        return [*said, *self._early_or_late(timing)]
+            sentences.append(f"This device itself is unsteady by {self.take.jitter:g} ms.")
+        return [*sentences, *self._early_or_late(timing)]
 
     def _early_or_late(self, timing: dict[str, Any]) -> list[str]:
         grid = self.found.get("grid") or {}
@@ -121,7 +121,7 @@ class Report:
     @property
     def rules(self) -> list[dict[str, Any]]:
         """Each rule, on how many notes it was kept, and where not."""
-        return [rule | {"said": _kept(rule)} for rule in self.found.get("kept", [])]
+        return [rule | {"outcome": _kept(rule)} for rule in self.found.get("kept", [])]
 
     @property
     def unknown(self) -> list[str]:
@@ -160,14 +160,14 @@ class Report:
 def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:
     onsets = tuple(note.onset for note in fill.bar.sounded)
     counts = count_names(onsets, fill.bar.meter)
-    said = []
+    sentences = []
     for index, (note, stroke) in enumerate(zip(one["notes"], fill.strokes, strict=True)):
         place = counts[index] or f"note {index + 1}"
         if note["outcome"] == WRONG:
-            said.append(f"{place}: {note['played']} instead of {stroke.surface}")
+            sentences.append(f"{place}: {note['played']} instead of {stroke.surface}")
         elif note["outcome"] == MISSED:
-            said.append(f"{place}: {stroke_in_words(stroke)} missed{_astray(note['astray'])}")
-    return said + [_extra(fill, extra) for extra in one["extras"]]
+            sentences.append(f"{place}: {stroke_in_words(stroke)} missed{_astray(note['astray'])}")
+    return sentences + [_extra(fill, extra) for extra in one["extras"]]
 
 
 def _astray(ms: float | None) -> str:
@@ -183,16 +183,16 @@ def _extra(fill: Fill, extra: dict[str, Any]) -> str:
 
 
 def _apart(bias: float) -> str:
-    """Against the middle of all strokes; less than can be heard in a run is not told."""
+    """Against the middle of all strokes; less than can be heard in a run is left out."""
     if abs(bias) < _GROUPS_APART:
         return "with the others"
     return f"{abs(bias):.0f} ms {'behind' if bias > 0 else 'before'} the others"
 
 
 def _kept(rule: dict[str, Any]) -> str:
-    told = rule["kept"] + rule["broken"]
-    if not told:
+    judged = rule["kept"] + rule["broken"]
+    if not judged:
         return "cannot be told from strokes: nobody saw the hands"
     if not rule["broken"]:
         return "kept throughout"
-    return f"broken on {rule['broken']} of {told} notes"
+    return f"broken on {rule['broken']} of {judged} notes"

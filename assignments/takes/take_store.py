@@ -51,10 +51,10 @@ class TakenDifferentlyError(Exception):
 
 @transaction.atomic
 def create_take(student: Student, caught: TakeInput) -> tuple[Take, bool]:
-    """Return the student's take, and whether it is new; the worker is told on commit.
+    """Return the student's take, and whether it is new; its analysis is queued on commit.
 
-    Sending the same again changes nothing. Raises TakenDifferentlyError where the id stands for
-    something else.
+    Sending the same again changes nothing. Raises TakenDifferentlyError where the id is
+    that of another take.
     """
     content = {
         "student": student,

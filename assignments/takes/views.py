@@ -232,7 +232,7 @@ def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
 
 
 def _caught(form: LessonForm, meter: Meter, fill: AssignedVariation | None) -> take_store.TakeInput:
-    """The bar once, exactly in time; that it was played often is told by how long it lasted."""
+    """The bar once, exactly in time; its length shows how often it was played."""
     tempo, times = form.cleaned_data["tempo"], form.cleaned_data["times"]
     events = [
         (round(onset * _MINUTE / tempo, 2), PLACEMENTS[Surface(name)].key, _VELOCITY)

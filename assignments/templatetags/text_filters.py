@@ -70,7 +70,7 @@ def times_through(entry: PracticeEntry) -> str:
 
 
 @register.filter
-def entry_said(entry: dict) -> str:
+def entry_text(entry: dict) -> str:
     """`5 min at 88, 4 of 5 clean`: an entry as it is kept in its changes."""
     return text.practised(entry)
 

@@ -32,7 +32,7 @@ class TodayItem:
 
 @dataclass(frozen=True)
 class TodayGroup:
-    """Lines that are said in one: all turns together, everything else by itself."""
+    """Items shown in one line: all turns together, everything else by itself."""
 
     lines: Sequence[TodayItem]
 

@@ -8,23 +8,23 @@ from rhythms.notation.reading import Reading, ReadMeasure
 
 def where(reading: Reading, measures: Iterable[ReadMeasure]) -> str:
     """`Measures 1 to 3, 5`; with the part's name where the file has several."""
-    said = []
+    phrases = []
     for part, group in groupby(measures, key=lambda measure: measure.part):
         numbers = list(dict.fromkeys(measure.number for measure in group))
         noun = "measure" if len(numbers) == 1 else "measures"
         named = f"{reading.parts[part] or f'Part {part + 1}'}, " if len(reading.parts) > 1 else ""
-        said.append(f"{named}{noun} {', '.join(_runs(numbers))}")
-    words = "; ".join(said)
+        phrases.append(f"{named}{noun} {', '.join(_runs(numbers))}")
+    words = "; ".join(phrases)
     return words[:1].upper() + words[1:]
 
 
 def notes(reading: Reading, measures: Iterable[ReadMeasure]) -> list[tuple[str, str]]:
-    """What is said of these measures: where, and the words; the same words once."""
-    told: dict[str, list[ReadMeasure]] = {}
+    """What the reader remarked on these measures: where, and the words; the same words once."""
+    by_word: dict[str, list[ReadMeasure]] = {}
     for measure in measures:
         for word in measure.words:
-            told.setdefault(word, []).append(measure)
-    return [(where(reading, group), word) for word, group in told.items()]
+            by_word.setdefault(word, []).append(measure)
+    return [(where(reading, group), word) for word, group in by_word.items()]
 
 
 def _runs(numbers: list[str]) -> list[str]:

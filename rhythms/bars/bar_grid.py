@@ -24,7 +24,7 @@ class GridError(EngineError):
 
 @dataclass(frozen=True)
 class Cell:
-    """One place of a beat: ``offset`` from the beat in quarter lengths, what is said, its kind."""
+    """One place of a beat: ``offset`` from the beat in quarter lengths, its syllable, its kind."""
 
     offset: Fraction
     label: str

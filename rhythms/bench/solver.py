@@ -62,7 +62,7 @@ class Puzzle:
 
 
 def puzzles() -> list[Puzzle]:
-    """Return spaces of 10^4 to 10^6 fills, told both ways."""
+    """Return spaces of 10^4 to 10^6 fills, as a fill space and as a problem of the solver."""
     return [*_placed(), *(_watched(line) for line in ("1 e & a 2", "1 e & a 2 e"))]
 
 

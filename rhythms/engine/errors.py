@@ -47,8 +47,10 @@ class CountLineError(EngineError):
         place = f"column {column + 1}"
         there = f"“{found}”" if found else "the end of the line"
         wanted = f"expected {one_of(expected)}" if expected else ""
-        said = " ".join(part for part in (why, wanted and f"{wanted}.".capitalize()) if part)
-        super().__init__(f"At {place}, {there}: {said[0].lower() + said[1:]}", field="counts")
+        explained = " ".join(part for part in (why, wanted and f"{wanted}.".capitalize()) if part)
+        super().__init__(
+            f"At {place}, {there}: {explained[0].lower() + explained[1:]}", field="counts"
+        )
         self.column = column
         self.found = found
         self.expected = expected

@@ -67,9 +67,9 @@ def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:
         Exercise(f"Fill {place}", with_hands(fill, wanted.kit))
         for place, fill in enumerate(fills, start=1)
     )
-    said = tuple(line for line in lines if line)
+    remarks = tuple(line for line in lines if line)
     # The rules as this player reads them: mirrored for the left-handed.
-    return Section(f"{number}. {step}", exercises, said, space.rule_set.sentences())
+    return Section(f"{number}. {step}", exercises, remarks, space.rule_set.sentences())
 
 
 def _fills(wanted: Wanted, space: FillSpace) -> tuple[list[Fill], str]:

@@ -1,4 +1,4 @@
-"""Things that a studio tells apart by name."""
+"""Things that have a unique name in their studio."""
 
 from itertools import count
 

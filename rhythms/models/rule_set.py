@@ -18,7 +18,7 @@ def check_rules(rules: object) -> None:
 
 
 class RuleSet(Named):
-    """Rules in the order they are said, in the engine's JSON forms."""
+    """Rules in the order of their sentences, in the engine's JSON forms."""
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="rule_sets")
     note = models.CharField(max_length=200, blank=True)

@@ -26,12 +26,12 @@ def count_line(bar: Bar) -> str:
 
 def count_line_text(bar: Bar) -> str:
     """The count line as a text that says what it is; "" where strokes say it all, or none is."""
-    line = count_line(bar) if says_more_than_strokes(bar) else ""
+    line = count_line(bar) if has_more_than_strokes(bar) else ""
     return _PREFIX + line if line else ""
 
 
-def says_more_than_strokes(bar: Bar) -> bool:
-    """Whether a bar cannot be told from when it is struck alone.
+def has_more_than_strokes(bar: Bar) -> bool:
+    """Whether the moments of its strokes alone do not give the bar.
 
     Told from that, a note lasts to the next one or to the end of its beat, and each beat
     begins with a note or a rest.

@@ -29,7 +29,7 @@ def block_json(block: Block) -> dict[str, Any]:
     """The block with every groove of its meter to change to; positions in quarters as floats.
 
     ``bar`` is a bar's length and ``bars`` their number; ``beats`` are what clicks, ``counts``
-    what is said in the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
+    the syllables in the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
     one of ``grooves``, each a bar of sounds; ``fill`` and ``landing`` are sounds as well, the
     fill's from its bar line (below 0 for grace notes), the landing's from the *one* after it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
@@ -84,7 +84,7 @@ def _counts(bar: Bar) -> list[dict[str, Any]]:
 
 
 def _labels(meter: Meter, onsets: set[Fraction]) -> list[tuple[Fraction, str]]:
-    """What is said at each onset and on every beat; a bar too fine to count has its beats alone."""
+    """The syllable of each onset and beat; of the beats alone in a bar too fine to count."""
     beats = {beat.onset: str(beat.number) for beat in meter.beats}
     places = tuple(sorted(onsets | beats.keys()))
     try:

@@ -69,7 +69,7 @@ def ticket_in(request: Request, text: str) -> Ticket:
 
 
 def rendering_of(ticket: Ticket) -> Rendering:
-    """What the ticket stands for. Raises Http404 where it was swept out meanwhile."""
+    """The rendering that the ticket names. Raises Http404 where it was swept out meanwhile."""
     return get_object_or_404(Rendering, pk=ticket.key)
 
 

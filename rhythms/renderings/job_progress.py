@@ -20,7 +20,7 @@ def set_progress(key: str, done: int, of: int) -> None:
 
 
 def get_progress(key: str) -> Progress | None:
-    """Return how far it is, or None where nothing was told."""
+    """Return how far it is, or None where no progress was reported."""
     steps = cache.get(_name(key))
     return Progress(*steps) if steps else None
 

@@ -52,7 +52,7 @@ def _svg(rendering: Rendering) -> bytes:
 
 
 def _pdf(rendering: Rendering) -> bytes:
-    """The sheet, telling how far it is."""
+    """The sheet; the job’s progress is set on the way."""
     return pdf(Sheet.from_json(rendering.source), partial(job_progress.set_progress, rendering.key))
 
 

@@ -30,7 +30,7 @@ class Problem(NamedTuple):
     """What keeps rules from being read; `row` is the prefix of the row at fault, or ""."""
 
     row: str
-    said: str
+    message: str
 
 
 class RuleForm(forms.Form):
@@ -60,7 +60,7 @@ class RuleForm(forms.Form):
         """The fields that stand behind a fold."""
         return [self[field.name] for field in self.rule.fields if field.rare]
 
-    def says_more(self) -> bool:
+    def has_more(self) -> bool:
         """Whether something stands in a folded field, so that it is opened."""
         return any(field.value() or field.errors for field in self.rarely())
 

@@ -1,4 +1,4 @@
-"""`{% notation rendering %}`: the engraving, or word of how it stands with it.
+"""`{% notation rendering %}`: the engraving, or a line on why it is not there yet.
 
 `{% hear fill %}` and `{% hear_bar bar %}`: a button that plays it, on pages with
 `js/player/hear.js`.

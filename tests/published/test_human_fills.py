@@ -16,7 +16,7 @@ import pytest
 from rhythms.engine import Kit, Meter
 from rhythms.engine.takes import FILE, Grid, Recording, analyse, hear
 from rhythms.engine.takes.stroke_reading import place
-from rhythms.engine.takes.tempo_estimate import ASKED, SAID, estimate
+from rhythms.engine.takes.tempo_estimate import ASKED, STATED, estimate
 from rhythms.notation.reading.file_reader import read_here
 
 FOUR = Meter.parse("4/4")
@@ -108,7 +108,7 @@ def test_a_tempo_that_is_asked_for_or_said_makes_out_more(takes):
         ]
         return sum(grid is not None and abs(grid.tempo / tempo - 1) < 0.04 for grid, tempo in grids)
 
-    unknown, asked, said = made_out(), made_out(ASKED), made_out(SAID)
+    unknown, asked, said = made_out(), made_out(ASKED), made_out(STATED)
     sys.stdout.write(f"\nunknown {unknown}, asked for {asked}, said {said} of {len(takes)}\n")
     assert unknown < asked < said
     assert said >= 0.95 * len(takes)

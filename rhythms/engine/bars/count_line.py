@@ -65,7 +65,7 @@ _MOST_COLUMNS = 400
 
 
 class Count(NamedTuple):
-    """One place of a grid: ``offset`` from the beat in quarter lengths, and what is said there."""
+    """One place of a grid: ``offset`` from the beat in quarters, and its syllable."""
 
     offset: Fraction
     label: str
@@ -108,7 +108,7 @@ def spell(events: tuple[Event, ...], meter: Meter) -> str:
 
 
 def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
-    """What is said at each of some onsets of one bar. Raises NotCountableError."""
+    """The syllable counted at each of some onsets of one bar. Raises NotCountableError."""
     labels: dict[Fraction, str] = {}
     for beat in meter.beats:
         inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
@@ -189,7 +189,7 @@ def _spell_beat(beat: Beat, events: tuple[Event, ...], meter: Meter) -> Iterator
 
 
 def _must_name(grid: Grid, place: int, inside: Mapping[Fraction, Event]) -> bool:
-    """Whether a held count must be said, since what follows would be read at another place.
+    """Whether a held count must be named, since what follows would be read at another place.
 
     An "&" of counted eighths belongs to the number before it; six parts without their
     middle would read as three.

@@ -66,7 +66,7 @@ class Playing:
 
     @property
     def is_enough(self) -> bool:
-        """Whether anything may be said at all."""
+        """Whether there are enough takes to conclude anything."""
         return len(self.takes) >= FEWEST
 
     @property

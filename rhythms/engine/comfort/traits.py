@@ -22,7 +22,7 @@ _TOMS = FAMILIES["toms"]
 
 
 class Trait(NamedTuple):
-    """``kind`` tells traits apart that say the same thing in other words."""
+    """Traits of one ``kind`` describe the same habit in other words."""
 
     kind: str
     words: str
@@ -34,7 +34,7 @@ class _Hit(NamedTuple):
 
 
 def traits(fill: Fill) -> tuple[Trait, ...]:
-    """All that may be said of a fill, each once; the telling ones first."""
+    """All traits of a fill, each once; the most characteristic first."""
     hits = [
         _Hit(note.onset, stroke.surface)
         for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
@@ -42,8 +42,8 @@ def traits(fill: Fill) -> tuple[Trait, ...]:
     ]
     if not hits:
         return ()
-    said = (*_walks(fill, hits), *_colours(hits), *_anchors(fill, hits), *_moves(fill, hits))
-    return tuple(dict.fromkeys((*said, *_ends(hits))))
+    shown = (*_walks(fill, hits), *_colours(hits), *_anchors(fill, hits), *_moves(fill, hits))
+    return tuple(dict.fromkeys((*shown, *_ends(hits))))
 
 
 def _walks(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
@@ -104,5 +104,5 @@ def _ends(hits: list[_Hit]) -> Iterator[Trait]:
 
 
 def _where(fill: Fill, onset: Fraction) -> str:
-    """A walk that begins a little into a beat is still said to begin there."""
+    """A walk that begins a little into a beat still counts as beginning there."""
     return f"beat {fill.bar.meter.beat_at(onset).number}"

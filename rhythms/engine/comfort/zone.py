@@ -11,7 +11,7 @@ from rhythms.engine.comfort.habits import MoveMade, moves_made
 from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.comfort.untouched import stickings_used, surfaces_unused
 from rhythms.engine.comfort.variety_estimate import Estimate, variety
-from rhythms.engine.comfort.zone_sentences import Told, sentences, telling
+from rhythms.engine.comfort.zone_sentences import StandoutTrait, sentences, standout_traits
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
@@ -40,7 +40,7 @@ class Zone:
     moves: tuple[MoveMade, ...]
     unused: tuple[Surface, ...]
     stickings: tuple[str, ...] | None
-    told: tuple[Told, ...]
+    standouts: tuple[StandoutTrait, ...]
 
     @property
     def habits(self) -> tuple[MoveMade, ...]:
@@ -50,7 +50,7 @@ class Zone:
     @property
     def sentences(self) -> tuple[str, ...]:
         """What stands out, as a teacher would say it; none where nothing does."""
-        return sentences(self.clusters if self.is_narrow else (), self.told)
+        return sentences(self.clusters if self.is_narrow else (), self.standouts)
 
     @property
     def is_narrow(self) -> bool:
@@ -89,5 +89,5 @@ def comfort_zone(
         moves_made(playing, given, seed),
         surfaces_unused(playing, given, kit),
         stickings_used(play.fill for play in playing.plays),
-        tuple(telling(playing, given, seed)),
+        tuple(standout_traits(playing, given, seed)),
     )

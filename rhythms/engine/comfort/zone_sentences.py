@@ -26,7 +26,7 @@ _KINDS = ("walk down", "walk up", "colours", "anchor", "move", "end", "start")
 
 
 @dataclass(frozen=True)
-class Told:
+class StandoutTrait:
     """A trait with its part of the time, and the part it would have by chance."""
 
     trait: Trait
@@ -44,16 +44,16 @@ class Told:
         return f"{of_fills(self.share)} {self.trait.words}."
 
 
-def sentences(groups: Sequence[Cluster], told: Sequence[Told]) -> tuple[str, ...]:
-    """What stands out, the most telling first; none where nothing does.
+def sentences(groups: Sequence[Cluster], told: Sequence[StandoutTrait]) -> tuple[str, ...]:
+    """Sentences on what stands out, the most characteristic first; none where nothing does.
 
     ``groups`` are clusters of which one or two may take most of the time.
     """
-    said = [*_favourites(groups), *(one.sentence for one in told)]
-    return tuple(said[:MOST_SENTENCES])
+    found = [*_favourites(groups), *(one.sentence for one in told)]
+    return tuple(found[:MOST_SENTENCES])
 
 
-def telling(playing: Playing, given: Given, seed: int = 0) -> list[Told]:
+def standout_traits(playing: Playing, given: Given, seed: int = 0) -> list[StandoutTrait]:
     """The traits that stand out, one of a kind, those furthest from chance first."""
     of_kinds = [traits(kind) for kind in playing.kinds]
     known = list(dict.fromkeys(trait for found in of_kinds for trait in found))
@@ -65,7 +65,7 @@ def telling(playing: Playing, given: Given, seed: int = 0) -> list[Told]:
     shares = of_takes.sum(axis=0) / seconds.sum()
     by_chance = given.mean(playing, _traits_of_space)
     found = [
-        Told(trait, float(share), by_chance.get(trait, 0.0))
+        StandoutTrait(trait, float(share), by_chance.get(trait, 0.0))
         for trait, share, low in zip(known, shares, lows, strict=True)
         if low > by_chance.get(trait, 0.0)
     ]
@@ -74,15 +74,15 @@ def telling(playing: Playing, given: Given, seed: int = 0) -> list[Told]:
     )
 
 
-def _one_of_a_kind(found: list[Told]) -> list[Told]:
-    best: dict[str, Told] = {}
-    # What is said of about as many fills goes by how much it says.
+def _one_of_a_kind(found: list[StandoutTrait]) -> list[StandoutTrait]:
+    best: dict[str, StandoutTrait] = {}
+    # Of traits of about as many fills, the more specific kind goes first.
     for told in sorted(found, key=lambda one: (-round(one.excess, 1), _rank(one))):
         best.setdefault(told.trait.kind, told)
     return list(best.values())
 
 
-def _rank(told: Told) -> int:
+def _rank(told: StandoutTrait) -> int:
     return _KINDS.index(told.trait.kind)
 
 

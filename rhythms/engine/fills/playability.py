@@ -12,7 +12,7 @@ from rhythms.engine.fills.limbs import hits_of, moves_of
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.move_time import FOOT_AGAIN, SUSTAINED
 
-#: Beyond this no tempo is told apart.
+#: Beyond this, tempos count as the same.
 MOST_TEMPO = 300.0
 
 

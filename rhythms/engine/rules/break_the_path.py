@@ -40,8 +40,8 @@ class BreakThePath(Watcher):
 
     def sentence(self) -> str:
         """``No walk of 3 or more toms in order, down or up.``"""
-        said = ", doubles or not" if self.repeats == GOES_ON else ""
-        return f"No walk of {self.k} or more toms in order, down or up{said}."
+        ending = ", doubles or not" if self.repeats == GOES_ON else ""
+        return f"No walk of {self.k} or more toms in order, down or up{ending}."
 
     def automaton(self, setting: Setting) -> Walk:
         """The walk so far, along the toms of this kit."""

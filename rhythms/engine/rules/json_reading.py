@@ -14,8 +14,8 @@ def read_choice(
     """One of ``choices``; ``default`` where the key is missing. Raises RuleError."""
     value = data.get(field, default)
     if value not in choices:
-        said = "is missing" if value is None else f"cannot be “{value}”"
-        raise RuleError(f"“{field}” {said}: choose {one_of(tuple(choices))}.", field=field)
+        problem = "is missing" if value is None else f"cannot be “{value}”"
+        raise RuleError(f"“{field}” {problem}: choose {one_of(tuple(choices))}.", field=field)
     return str(value)
 
 
@@ -25,9 +25,9 @@ def read_number(
     """A whole number from ``least`` to ``most``. Raises RuleError."""
     value = data.get(field, default)
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-        said = "is missing" if value is None else f"cannot be “{value}”"
+        problem = "is missing" if value is None else f"cannot be “{value}”"
         raise RuleError(
-            f"“{field}” {said}: give a whole number from {least} to {most}.", field=field
+            f"“{field}” {problem}: give a whole number from {least} to {most}.", field=field
         )
     return value
 

@@ -69,9 +69,9 @@ class Linear(Rule):
     def sentence(self) -> str:
         """``Hands and feet in turn on all notes: R L F, F on the bass drum.``"""
         feet = listed(tuple(f"{f} on the {_FEET[f]}" for f in _FEET if f in self.pattern))
-        said = f", {feet}" if feet else ""
+        ending = f", {feet}" if feet else ""
         where = "all notes" if self.scope.everywhere else f"the {self.scope.words()}"
-        return f"Hands and feet in turn on {where}: {' '.join(self.pattern)}{said}."
+        return f"Hands and feet in turn on {where}: {' '.join(self.pattern)}{ending}."
 
     @property
     def speaks_of_hands(self) -> bool:

@@ -13,7 +13,7 @@ _MOST_RULES = 60
 
 @dataclass(frozen=True)
 class RuleSet:
-    """Rules in the order they are said; the order never changes which fills are allowed."""
+    """Rules in the order of their sentences; the order never changes which fills are allowed."""
 
     rules: tuple[Rule, ...] = ()
 

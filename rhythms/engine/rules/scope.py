@@ -107,12 +107,12 @@ class Scope:
 
     def words(self) -> str:
         """``eighths and 16ths``; ``accented 16ths off the beat``; ``all notes``."""
-        said = listed(tuple(plural(value) for value in self.values)) or "notes"
+        notes = listed(tuple(plural(value) for value in self.values)) or "notes"
         accent = {ACCENTED: "accented ", NOT_ACCENTED: "unaccented "}.get(self.accent, "")
         position = f" {self.position}" if self.position else ""
         counts = f" on {listed(self.counts)}" if self.counts else ""
-        bare = said == "notes" and not (accent or position or counts)
-        return "all notes" if bare else f"{accent}{said}{position}{counts}"
+        bare = notes == "notes" and not (accent or position or counts)
+        return "all notes" if bare else f"{accent}{notes}{position}{counts}"
 
 
 EVERY_NOTE = Scope()

@@ -90,10 +90,10 @@ class Sticking(Rule):
             parts.append(_label(_FOLLOW, "grid"))
         if self.restart == "beat":
             parts.append("starting again on each beat")
-        said = ", ".join(parts)
+        sentence = ", ".join(parts)
         if not self.scope.everywhere:
-            said += f"; the other notes {_label(_OTHERS, self.others)}"
-        return f"{said}."
+            sentence += f"; the other notes {_label(_OTHERS, self.others)}"
+        return f"{sentence}."
 
     @property
     def speaks_of_hands(self) -> bool:

@@ -32,13 +32,13 @@ def conflict(space: FillSpace) -> tuple[Rule, ...]:
 def conflict_in_words(space: FillSpace) -> str:
     """The conflict as a sentence; "" where the space is not empty."""
     rules = conflict(space)
-    said = [f"“{rule.sentence().rstrip('.')}”" for rule in rules]
-    if not said:
+    quoted = [f"“{rule.sentence().rstrip('.')}”" for rule in rules]
+    if not quoted:
         return ""
     if len(rules) == 1:
         why = rules[0].lacks(space.setting) or "no stroke on this bar and kit obeys it"
-        return f"{said[0]} cannot hold: {why}."
-    return f"{', '.join(said[:-1])} and {said[-1]} cannot hold together on this bar and kit."
+        return f"{quoted[0]} cannot hold: {why}."
+    return f"{', '.join(quoted[:-1])} and {quoted[-1]} cannot hold together on this bar and kit."
 
 
 def _smallest_meeting(

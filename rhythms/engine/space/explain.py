@@ -16,7 +16,7 @@ from rhythms.engine.space.fill_space import FillSpace
 class Verdict:
     """One rule on one note (``note`` None: on the fill as a whole).
 
-    ``kept`` is None where it cannot be told: the rule speaks of hands, and the hand is not known.
+    ``kept`` is None where it is unknown: the rule speaks of hands, and the hand is not known.
     """
 
     rule: Rule

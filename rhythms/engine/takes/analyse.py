@@ -1,4 +1,4 @@
-"""A take looked at: its grid, what was played, how it stands against what was meant."""
+"""A take analysed: its grid, what was played, and how that compares with what was meant."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, like
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, TouchLevels, fill_of, place
-from rhythms.engine.takes.tempo_estimate import SAID, clearly_better, estimate, shifted
+from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate, shifted
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 
 #: Changes whenever the same take would be understood differently.
@@ -33,8 +33,8 @@ class Recording:
 
     ``events`` are (ms, key, velocity). ``click`` is (tempo in quarters a minute, ms of a bar
     line); ``of_file`` says that it stands in a file and may not be what was played to.
-    ``tempo`` is what the player was asked for, ``said`` what they say it was, which goes before
-    all else. ``latency`` and ``jitter`` in ms.
+    ``tempo`` is what the player was asked for, ``stated_tempo`` what they say it was, which goes
+    before all else. ``latency`` and ``jitter`` in ms.
     """
 
     events: Sequence[Sequence[float]]
@@ -43,7 +43,7 @@ class Recording:
     click: tuple[float, float] | None = None
     of_file: bool = False
     tempo: float | None = None
-    said: float | None = None
+    stated_tempo: float | None = None
     latency: float | None = None
     jitter: float = 0.0
     keys: Mapping[int, Surface] = field(default_factory=dict)
@@ -109,9 +109,9 @@ def _grid(recording: Recording, hits: Sequence[Hit], meant: Fill | None) -> Grid
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
     their own way or somebody says at what tempo they go."""
     meter = meant.bar.meter if meant else recording.meter
-    if recording.said:
-        here = locate(meant, hits, recording.said) if meant else None
-        return here or estimate(hits, meter, recording.said, SAID)
+    if recording.stated_tempo:
+        here = locate(meant, hits, recording.stated_tempo) if meant else None
+        return here or estimate(hits, meter, recording.stated_tempo, STATED)
     steady = None
     if recording.click:
         known = FILE if recording.of_file else CLICK
@@ -240,10 +240,10 @@ def _whole(offs: Sequence[float], recording: Recording, grid: Grid) -> Timing | 
     """All strokes together; early or late only against a click, on a device that was measured."""
     if not offs:
         return None
-    told = timing("all", offs, jitter=recording.jitter)
+    found = timing("all", offs, jitter=recording.jitter)
     if grid.known != CLICK:
-        return told
-    return replace(told, verdict=verdict(offs, recording.latency, recording.jitter))
+        return found
+    return replace(found, verdict=verdict(offs, recording.latency, recording.jitter))
 
 
 def _groups(offs: Sequence[_Deviation], jitter: float) -> list[Timing]:
@@ -292,8 +292,8 @@ def _attempt_json(one: Attempt) -> dict[str, Any]:
     }
 
 
-def _timing_json(told: Timing) -> dict[str, Any]:
-    return {**asdict(told), "bias": _rounded(told.bias), "spread": _rounded(told.spread)}
+def _timing_json(timing: Timing) -> dict[str, Any]:
+    return {**asdict(timing), "bias": _rounded(timing.bias), "spread": _rounded(timing.spread)}
 
 
 def _rounded(ms: float | None) -> float | None:

@@ -20,7 +20,7 @@ _DYNAMICS = "dynamics"
 
 @dataclass(frozen=True)
 class Kept:
-    """One rule over all attempts: on how many notes kept, broken, and not to be told.
+    """One rule over all attempts: on how many notes kept, broken, and unknown.
 
     ``words`` say where it was broken, each place once.
     """
@@ -37,7 +37,7 @@ def rules_kept(
 ) -> tuple[Kept, ...]:
     """Each rule of the space on what was struck; () where the fill is not on the space's bar.
 
-    Nobody saw the hands, so rules about hands cannot be told, nor those about touch where all
+    Nobody saw the hands, so rules about hands stay open, nor those about touch where all
     strokes are caught alike. A line with a note missing is not judged as a line.
     """
     if meant.bar != space.setting.bar:
@@ -54,19 +54,23 @@ def _verdicts(space: FillSpace, meant: Fill, one: Attempt, touch: TouchLevels) -
     for verdict in explain(space, struck(meant, one, touch)):
         if verdict.note in missed or (missed and verdict.rule.purpose == _SHAPE):
             continue
-        told = verdict.rule.purpose != _TOUCH or (verdict.rule.name == _DYNAMICS and touch.told)
-        yield verdict if told else Verdict(verdict.rule, verdict.note, None, verdict.words)
+        is_known = verdict.rule.purpose != _TOUCH or (
+            verdict.rule.name == _DYNAMICS and touch.varies
+        )
+        yield verdict if is_known else Verdict(verdict.rule, verdict.note, None, verdict.words)
 
 
 def struck(meant: Fill, one: Attempt, touch: TouchLevels) -> Fill:
-    """The fill as it came out: its surfaces, its touch where that can be told, no hands.
+    """The fill as it came out: its surfaces, its touch where strokes differ in it, no hands.
 
     A missed note stands as it was meant.
     """
     strokes = (
         open_hand(stroke)._replace(
             surface=note.played or stroke.surface,
-            dynamic=touch.dynamic(note.velocity) if touch.told and note.played else stroke.dynamic,
+            dynamic=touch.dynamic(note.velocity)
+            if touch.varies and note.played
+            else stroke.dynamic,
         )
         for stroke, note in zip(meant.strokes, one.notes, strict=True)
     )

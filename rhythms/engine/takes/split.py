@@ -1,4 +1,4 @@
-"""Groove and fill told apart, bar by bar and beat by beat.
+"""Groove and fill separated, bar by bar and beat by beat.
 
 A groove comes back: most of its bars are alike, and one surface keeps time through them. What
 breaks off from it is a fill.

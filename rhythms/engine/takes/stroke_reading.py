@@ -58,7 +58,7 @@ class TouchLevels:
         return cls(min(_SOFT, _GHOST * middle), max(_LOUD, _ACCENT * middle))
 
     @property
-    def told(self) -> bool:
+    def varies(self) -> bool:
         """Whether the strokes differ in touch at all."""
         return self.accent <= 127
 

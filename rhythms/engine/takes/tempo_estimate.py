@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 SLOWEST, FASTEST = 42.0, 230.0
 USUAL, USUALLY_WITHIN = 105.0, 0.45
 #: The same width around a tempo that a player was asked for, and around one they say they played.
-ASKED, SAID = 0.2, 0.02
+ASKED, STATED = 0.2, 0.02
 _STEP = 1.012
 _PHASES = 48
 #: How far strokes stray, as a standard deviation in ms, and the share that means nothing.

@@ -1,4 +1,4 @@
-"""How steady and how early or late, said no finer than can be known.
+"""How steady and how early or late, no finer than the measurement allows.
 
 Bands and limits are proposals, set beside what listeners can hear: a displaced tone is noticed
 from about 6 ms in fast runs (Friberg and Sundberg 1995), one instrument early or late in a full
@@ -26,7 +26,7 @@ class Timing:
     """``bias`` and ``spread`` in ms; ``band`` "" where too few strokes speak.
 
     ``at_least``: the band is as fine as the device allows, the playing may be finer.
-    ``verdict`` is early, late or on the click; "" where nothing can be said.
+    ``verdict`` is early, late or on the click; "" where nothing can be known.
     """
 
     name: str
@@ -53,7 +53,7 @@ def band(spread: float, jitter: float) -> tuple[str, bool]:
 def timing(
     name: str, offs: Sequence[float], *, jitter: float, centre: float | None = None
 ) -> Timing:
-    """Bias and spread of deviations in ms; bias against ``centre``, or as it stands.
+    """Bias and spread of deviations in ms; bias against ``centre``, 0 by default.
 
     A band needs enough strokes.
     """

@@ -48,17 +48,19 @@ class Command(BaseCommand):
         self.stdout.write(f"\n{learner.capitalize()} learners")
         self.stdout.write(_line("week", PICKS, RANDOM))
         for week in range(WEEKS + 1):
-            self.stdout.write(_line(str(week), _said(picked.mean(week)), _said(drawn.mean(week))))
+            self.stdout.write(
+                _line(str(week), _figures(picked.mean(week)), _figures(drawn.mean(week)))
+            )
         growths = (mean_of(picked.growth), mean_of(drawn.growth))
-        self.stdout.write(_line("growth", *(_said(growth) for growth in growths)))
+        self.stdout.write(_line("growth", *(_figures(growth) for growth in growths)))
         more = picked.growth - drawn.growth
         ahead = int((more > 0).sum())
         self.stdout.write(
-            f"Picks add {_said(mean_of(more))} more; they are ahead for {ahead} of {len(more)}."
+            f"Picks add {_figures(mean_of(more))} more; they are ahead for {ahead} of {len(more)}."
         )
 
 
-def _said(mean: Mean) -> str:
+def _figures(mean: Mean) -> str:
     return f"{mean.value:.2f} ({mean.low:.2f} to {mean.high:.2f})"
 
 

@@ -1,4 +1,4 @@
-"""Verovio, one toolkit a thread: a shared one mixes up bars, and each must be told its fonts."""
+"""Verovio, one toolkit a thread: a shared one mixes up bars, and each needs its fonts set."""
 
 from __future__ import annotations
 

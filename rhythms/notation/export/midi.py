@@ -48,7 +48,7 @@ def midi(fill: Fill, tempo: int = 100) -> bytes:
 
     Raises ValueError for a tempo that the format cannot hold (under 4).
     """
-    opening = [*_opening(fill.bar.meter, tempo), *_said(fill, 0)]
+    opening = [*_opening(fill.bar.meter, tempo), *_count_line_event(fill, 0)]
     return _file(opening, hits(fill_timeline(fill)), fill.bar.meter.length)
 
 
@@ -57,14 +57,17 @@ def block_midi(block: Block, tempo: int = 100) -> bytes:
 
     ``tempo`` in quarters a minute. Raises ValueError for one that the format cannot hold.
     """
-    opening = [*_opening(block.meter, tempo), *_said(block.fill, _ticks(block.fill_onset))]
+    opening = [
+        *_opening(block.meter, tempo),
+        *_count_line_event(block.fill, _ticks(block.fill_onset)),
+    ]
     length = block.length + block.meter.beats[0].length
     return _file(opening, hits(block.sounds), length)
 
 
-def _file(said: list[smf.MidiEvent], played: list[MidiNote], length: Fraction) -> bytes:
+def _file(opening: list[smf.MidiEvent], played: list[MidiNote], length: Fraction) -> bytes:
     end = _ticks(length)
-    events = sorted([*said, *_sounds(played, end)], key=attrgetter("tick"))
+    events = sorted([*opening, *_sounds(played, end)], key=attrgetter("tick"))
     return smf.smf(events, TICKS_PER_QUARTER, end)
 
 
@@ -74,7 +77,7 @@ def _opening(meter: Meter, tempo: int) -> Iterator[smf.MidiEvent]:
     yield smf.MidiEvent(0, _time_signature(meter))
 
 
-def _said(fill: Fill, tick: int) -> Iterator[smf.MidiEvent]:
+def _count_line_event(fill: Fill, tick: int) -> Iterator[smf.MidiEvent]:
     """Where the fill's bar starts, its count line: a MIDI file holds no rests."""
     if words := count_line_text(fill.bar):
         yield smf.MidiEvent(tick, smf.text(words))

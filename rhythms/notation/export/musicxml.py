@@ -92,12 +92,12 @@ def _midi_instrument(surface: Surface) -> etree._Element:
 
 def _measure(fill: Fill, number: int = 1, words: str = "") -> etree._Element:
     """With words, the measure is one of several: it stands on a line of its own."""
-    said = _words(words) if words else ()
+    direction = _words(words) if words else ()
     end = _end() if words else ()
     start = [make("print", {"new-system": "yes"})] if number > 1 else []
     first = [_attributes(fill.bar.meter)] if number == 1 else []
     notes = _voices(fill, f"m{number}-" if words else "")
-    return make("measure", {"number": str(number)}, *start, *first, *said, *notes, *end)
+    return make("measure", {"number": str(number)}, *start, *first, *direction, *notes, *end)
 
 
 def _words(words: str) -> Iterator[etree._Element]:

@@ -36,12 +36,12 @@ def check_size(kind: str, size: int) -> None:
     if size > most:
         raise ReadingError(
             "too-large",
-            f"The file has {_said(size)}; a {kind} file may have up to {_said(most)}. "
+            f"The file has {_in_mb(size)}; a {kind} file may have up to {_in_mb(most)}. "
             "Export only the part or the page that you want.",
         )
 
 
-def _said(size: int) -> str:
+def _in_mb(size: int) -> str:
     if size < 1_000_000:
         return f"{size // 1000} KB"
     return f"{size / 1_000_000:.1f} MB".replace(".0 ", " ")

@@ -23,8 +23,8 @@ def source_of_midi(data: bytes, *, hands_only: bool = False) -> Source:
         hands, feet = hands_of(chosen[0])
         chosen, words = [hands], words + feet
     takes = [MidiPart(found, track) for track in chosen]
-    said = tuple(word for take in takes for word in take.words)
-    return Source("", tuple(take.part() for take in takes), words + said)
+    remarks = tuple(word for take in takes for word in take.words)
+    return Source("", tuple(take.part() for take in takes), words + remarks)
 
 
 def _joined(tracks: list[Track]) -> Track:

@@ -49,7 +49,7 @@ class MidiPart:
         )
         self.blows = [blow for blow in struck if self._counted(blow)]
         self.fit = self._fitted()
-        self.said = {self._quarters(tick): bar_of_text(text) for tick, text in found.texts}
+        self.counted = {self._quarters(tick): bar_of_text(text) for tick, text in found.texts}
         self.has_dynamics = min(blow.velocity for blow in struck) < _LOUDEST
 
     @property
@@ -118,9 +118,9 @@ class MidiPart:
             for onset, stop in zip(onsets, stops, strict=False)
         )
         rests = tuple(beat.onset for beat in meter.beats) if meter else ()
-        said = self.said.get(line.onset)
+        counted = self.counted.get(line.onset)
         return RawMeasure(
-            str(number + 1), meter, line.length, struck, rests, words=words, said=said
+            str(number + 1), meter, line.length, struck, rests, words=words, counted=counted
         )
 
     def _end(self, group: list[_GridStroke], line: BarLine, stop: Fraction) -> Fraction:
@@ -176,7 +176,7 @@ class MidiPart:
 
 
 def _listed(words: list[str]) -> str:
-    """The first few; a measure that fits nowhere is not told stroke by stroke."""
+    """The first few; a measure that fits nowhere is not listed stroke by stroke."""
     shown = words[:4]
     rest = len(words) - len(shown)
     return ", ".join(shown) + (f" and {rest} more" if rest else "")

@@ -20,11 +20,11 @@ class Strike:
 
 @dataclass(frozen=True)
 class RawMeasure:
-    """One measure as it stands in a file; ``meter`` is None where it cannot be counted.
+    """One measure of a file; ``meter`` is None where it cannot be counted.
 
     ``length`` is what its notes and rests last, ``rests`` where rests start, in quarters.
-    ``held`` is how long a note from the measure before still sounds. ``words`` are said already;
-    ``said`` is the bar of a count line that came along.
+    ``held`` is how long a note from the measure before still sounds. ``words`` are the
+    remarks so far; ``counted`` is the bar of a count line that came along.
     """
 
     number: str
@@ -34,7 +34,7 @@ class RawMeasure:
     rests: tuple[Fraction, ...] = ()
     held: Fraction = Fraction(0)
     words: tuple[str, ...] = ()
-    said: Bar | None = None
+    counted: Bar | None = None
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What is said of a file that cannot be read."""
+"""The error of a file that cannot be read: a code and a message."""
 
 from __future__ import annotations
 

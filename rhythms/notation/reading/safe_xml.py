@@ -67,7 +67,7 @@ def _check_depth(data: bytes) -> None:
 
 
 def _what(error: etree.XMLSyntaxError) -> Exception:
-    """The parser tells of missing memory as of bad XML, without a place."""
+    """The parser reports missing memory like bad XML, without a place."""
     if not error.lineno:
         return MemoryError()
     return ReadingError(

@@ -52,7 +52,7 @@ def source_of_score(data: bytes, *, hands_only: bool = False) -> Source:
     """The parts for percussion, or all where there are none. Raises ReadingError."""
     root = parse(data)
     _check(root)
-    said = _count_line(root)
+    counted = _count_line(root)
     _strip(root)
     words = leave_feet_out(root) if hands_only else ()
     title, text = _title(root), to_text(root)
@@ -61,7 +61,9 @@ def source_of_score(data: bytes, *, hands_only: bool = False) -> Source:
     chosen = [part for part in found if part.recurse().getElementsByClass(note.Unpitched)] or found
     words += left_out(len(found) - len(chosen))
     parts = tuple(
-        RawPart(part.partName or "", tuple(replace(raw, said=said) for raw in _measures(part)))
+        RawPart(
+            part.partName or "", tuple(replace(raw, counted=counted) for raw in _measures(part))
+        )
         for part in chosen
     )
     return Source(title, parts, words)
@@ -130,8 +132,8 @@ def _count_line(root: etree._Element) -> Bar | None:
 
 
 def _title(root: etree._Element) -> str:
-    said = root.findtext("work/work-title") or root.findtext("movement-title") or ""
-    return " ".join(said.split())[:200]
+    heading = root.findtext("work/work-title") or root.findtext("movement-title") or ""
+    return " ".join(heading.split())[:200]
 
 
 def _measures(part: Any) -> Iterator[RawMeasure]:

@@ -39,7 +39,7 @@ def _bar(measure: RawMeasure, meter: Meter, words: list[str], first: bool) -> Ba
     measure = _countable(measure, meter, words)
     try:
         bar = Bar.from_events(meter, tuple(_events(measure, meter, words)))
-        bar = _as_said(bar, measure.said)
+        bar = _as_counted(bar, measure.counted)
         bar.counts()
     except EngineError as error:
         words.append(f"It cannot be written as a bar: {error.message}")
@@ -159,20 +159,20 @@ def _events(measure: RawMeasure, meter: Meter, words: list[str]) -> Iterator[Eve
         yield Event(start, start not in struck, struck.get(start, False))
 
 
-def _as_said(bar: Bar, said: Bar | None) -> Bar:
+def _as_counted(bar: Bar, counted: Bar | None) -> Bar:
     """The silence as a count line divides it, where that has the same strokes."""
-    if said is None or said.meter != bar.meter:
+    if counted is None or counted.meter != bar.meter:
         return bar
     accents = {note.onset: note.accent for note in bar.sounded}
-    if [note.onset for note in said.sounded] != list(accents):
+    if [note.onset for note in counted.sounded] != list(accents):
         return bar
     return Bar.from_events(
         bar.meter,
-        [event._replace(accent=accents.get(event.onset, False)) for event in said.events()],
+        [event._replace(accent=accents.get(event.onset, False)) for event in counted.events()],
     )
 
 
 def _quarters(length: Fraction) -> str:
     whole, part = divmod(length, 1)
-    said = f"{whole} {part}" if part and whole else str(part or whole)
-    return f"{said} quarter{'' if length == 1 else 's'}"
+    length_text = f"{whole} {part}" if part and whole else str(part or whole)
+    return f"{length_text} quarter{'' if length == 1 else 's'}"

@@ -92,7 +92,7 @@ def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
     """The signs that occur, in words."""
     strokes = [stroke for exercise in sheet.exercises for stroke in exercise.fill.strokes]
     found = {stroke.dynamic for stroke in strokes} | {stroke.ornament for stroke in strokes}
-    said = {
+    meanings = {
         "accent": "> accent",
         "ghost": "( ) ghost note, soft",
         "flam": "one small note: flam",
@@ -100,4 +100,4 @@ def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
         "diddle": "stroke through the stem: diddle",
     }
     letters = ["R right hand, L left hand"] if hands else []
-    return letters + [words for sign, words in said.items() if sign in found]
+    return letters + [words for sign, words in meanings.items() if sign in found]

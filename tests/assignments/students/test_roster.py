@@ -79,7 +79,7 @@ def test_minutes_of_the_last_seven_days(linked):
 
 
 def test_the_next_lesson_is_said(linked):
-    assert row_of(linked).next_lesson_said == "today"
+    assert row_of(linked).next_lesson_text == "today"
 
 
 def test_who_needs_the_teacher_comes_first(studio, linked, classmate):

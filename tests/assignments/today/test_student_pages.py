@@ -220,7 +220,7 @@ class TestMyProgress:
             logged(student, 5, day - ago * DAY, variation, tempo=tempo)
         (climb,) = student_client.get(PROGRESS).context["climbs"]
         assert [tempo for _, tempo in climb.tempi] == [60, 72, 72]
-        assert [tempo for _, tempo in climb.told] == [60, 72]
+        assert [tempo for _, tempo in climb.steps_in_words] == [60, 72]
 
     def test_what_holds(self, student_client, variation, teacher):
         confirm(variation, teacher)

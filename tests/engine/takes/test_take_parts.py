@@ -14,7 +14,7 @@ from rhythms.engine.takes import CLICK, USUAL_KEYS, Grid, Hit, Recording, analys
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import attempt, meant
 from rhythms.engine.takes.stroke_reading import TouchLevels, fill_of, place
-from rhythms.engine.takes.tempo_estimate import SAID, estimate
+from rhythms.engine.takes.tempo_estimate import STATED, estimate
 from rhythms.engine.takes.timing import NOT_YET, band, timing, verdict
 from tests.engine.takes.simulated_player import KEYS, Errors, play
 from tests.strategies import fills, sounding_bars
@@ -109,13 +109,13 @@ def test_too_few_strokes_give_no_grid():
 
 @pytest.mark.parametrize("tempo", [60, 120, 240])
 def test_even_strokes_are_quarters_eighths_or_16ths_at_the_tempo_that_is_said(tempo):
-    grid = estimate([snare(250.0 * k) for k in range(16)], FOUR, tempo, SAID)
+    grid = estimate([snare(250.0 * k) for k in range(16)], FOUR, tempo, STATED)
     assert grid.tempo == pytest.approx(tempo, rel=0.02)
 
 
 def test_in_six_eight_the_tempo_that_is_said_is_in_quarters_too():
     hits = [snare(60_000 / 140 / 2 * k) for k in range(18)]
-    grid = estimate(hits, Meter.parse("6/8"), 140, SAID)
+    grid = estimate(hits, Meter.parse("6/8"), 140, STATED)
     assert grid.tempo == pytest.approx(140, rel=0.02)
 
 
@@ -127,9 +127,9 @@ def test_strokes_may_go_their_own_way_whatever_was_asked(asked):
 
 def test_what_is_said_goes_before_the_click():
     events = [(250.0 * k, 38, 80) for k in range(16)]
-    recording = Recording(events, FOUR, KIT, click=(120, 0.0), said=60)
+    recording = Recording(events, FOUR, KIT, click=(120, 0.0), stated_tempo=60)
     assert analyse(recording).grid.tempo == pytest.approx(60, rel=0.02)
-    assert analyse(replace(recording, said=None)).grid.tempo == pytest.approx(120, rel=0.02)
+    assert analyse(replace(recording, stated_tempo=None)).grid.tempo == pytest.approx(120, rel=0.02)
 
 
 def test_a_fill_that_is_not_there_is_not_located():
@@ -188,7 +188,7 @@ def test_dynamics_are_told_by_the_middle_of_the_take():
 
 def test_pads_that_all_sound_alike_tell_no_dynamics():
     touch = TouchLevels.of([snare(0, 100), snare(1, 100)])
-    assert (touch.told, touch.dynamic(127)) == (False, "normal")
+    assert (touch.varies, touch.dynamic(127)) == (False, "normal")
 
 
 # --- matching ------------------------------------------------------------------------

@@ -57,6 +57,6 @@ def test_what_cannot_be_read_is_said_at_its_field(rule, said):
 
 
 def test_a_folded_field_that_says_something_is_opened():
-    assert not through_the_page({"rule": "dynamics", "dynamic": "ghost"}).says_more()
+    assert not through_the_page({"rule": "dynamics", "dynamic": "ghost"}).has_more()
     rule = {"rule": "dynamics", "dynamic": "ghost", "position": "off the beat"}
-    assert through_the_page(rule).says_more()
+    assert through_the_page(rule).has_more()
