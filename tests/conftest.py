@@ -14,6 +14,7 @@ from studio.celery import app as celery_app
 from tests import cast, thoroughness
 from tests.assignments import making
 from tests.processes import (  # noqa: F401 - hooks are found by their names here
+    long_ones_first,
     pytest_cmdline_main,
     pytest_xdist_auto_num_workers,
     pytest_xdist_make_scheduler,
@@ -56,11 +57,13 @@ def pytest_terminal_summary(terminalreporter):
         )
 
 
-@pytest.hookimpl(tryfirst=True)
+@pytest.hookimpl(wrapper=True)
 def pytest_collection_modifyitems(items):
     for item in items:
         if item.get_closest_marker("django_db") or OF_THE_DATABASE & set(item.fixturenames):
             item.add_marker(pytest.mark.database)
+    yield
+    long_ones_first(items)  # once they are in random order
 
 
 def pytest_collection_finish():

@@ -7,6 +7,20 @@ import pytest
 
 #: So few files are started sooner in one process than in several.
 FEW_FILES = 3
+#: What takes long for the number of its tests. It is begun first, so that no process ends up
+#: waiting for another one.
+LONG = (
+    "tests/browser/offline/",
+    "tests/browser/test_every_page.py",
+    "tests/browser/test_player_timing.py",
+    "tests/browser/test_whole_way.py",
+    "tests/upgrade/",
+    "tests/assignments/demo/",
+    "tests/notation/reading/test_hostile_files.py",
+    "tests/rhythms/bench/",
+    "tests/engine/takes/test_simulated_takes.py",
+    "tests/test_permissions.py",
+)
 #: Files that are costly to prepare, together in one process: what they share is made once.
 TOGETHER = ("tests/assignments/demo/",)
 
@@ -27,10 +41,17 @@ def pytest_xdist_auto_num_workers(config) -> int | None:
     return 0 if few or os.environ.get("TEST_DATABASE_NAME") else None
 
 
+def long_ones_first(items: list[pytest.Item]) -> None:
+    """Begin with what takes long; else the order stays."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONG))
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
     """Keep the tests of a file in one process, so that what a module prepares is made once."""
     from xdist.scheduler import LoadScopeScheduling
+
+    config.option.loadscopereorder = False  # as they were collected, not by number of tests
 
     class ByFile(LoadScopeScheduling):
         def _split_scope(self, nodeid: str) -> str:

@@ -13,6 +13,7 @@ from django.urls import URLPattern, get_resolver
 
 from rhythms.engine import Kit, Surface
 from studio import surface_names
+from tests.processes import LONG, TOGETHER
 
 ROOT = Path(__file__).resolve().parent.parent
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
@@ -132,3 +133,7 @@ def test_a_template_has_no_inline_code(template):
 )
 def test_inline_code_would_be_found(bad):
     assert INLINE_CODE.search(bad)
+
+
+def test_the_tests_that_are_begun_first_are_there():
+    assert [path for path in (*LONG, *TOGETHER) if not (ROOT / path).exists()] == []
