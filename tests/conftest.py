@@ -109,6 +109,18 @@ def django_db_modify_db_settings(request, tmp_path_factory):
         request.getfixturevalue("django_db_modify_db_settings_parallel_suffix")
 
 
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """A request of a page that was closed may still be under way when the tests are over."""
+    yield
+    if connection.vendor == "postgresql":
+        with django_db_blocker.unblock(), connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            )
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _tasks_run_at_once():
     """Tasks run in the test's own process; only the `worker` fixture changes that."""
