@@ -68,6 +68,13 @@ def test_ci_runs_the_readmes_tests():
     assert ".venv/bin/python -m pytest" in (ROOT / ".ci" / "run").read_text()
 
 
+def test_the_hooks_before_a_commit_are_linters_of_ci():
+    hooks = re.findall(r"^ +entry: (.+)$", (ROOT / ".pre-commit-config.yaml").read_text(), re.M)
+    ci = (ROOT / ".ci" / "run").read_text().splitlines()
+    assert len(hooks) >= 3
+    assert [hook for hook in hooks if not any(line.strip().startswith(hook) for line in ci)] == []
+
+
 @pytest.mark.parametrize("variable", VARIABLES)
 def test_every_environment_variable_is_in_the_readmes_table(variable):
     assert first_cells(section(README, "## What runs where")).count(variable) == 1

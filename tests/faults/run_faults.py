@@ -7,14 +7,19 @@ the first failure. With `--before`, the suite of that revision runs against thos
 this one misses. Prints a table in Markdown.
 """
 
+from __future__ import annotations
+
 import argparse
 import json
 import os
+import re
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 from tests.faults.seeded_faults import Fault, Part, copy_of, put_in, read_faults
 
@@ -26,11 +31,20 @@ MISSED = "missed"
 BEFORE, NOT_BEFORE, NO_BEFORE = "caught before", "missed before", "not in the code of before"
 #: How tests end that notice something: 2 where several processes are stopped at the first failure.
 FAILED = (1, 2)
+FIRST_FAILURE = re.compile(r"^(?:FAILED|ERROR|\s*not ok \d+ -) (\S.*?)(?: - .*)?$", re.MULTILINE)
 NODE = ("bash", ".ci/javascript/run")
 
 
-def run(command: Sequence[str], project: Path, **environment: str) -> bool:
-    """Whether the command fails, as tests do that notice; anything else than tests is an error."""
+class Result(NamedTuple):
+    """Who noticed a fault, by which test; and what the suite of before does with a missed one."""
+
+    by: str
+    test: str = ""
+    before: str = ""
+
+
+def run(command: Sequence[str], project: Path, **environment: str) -> str:
+    """The test that fails first, or "": any other end than that of tests is an error."""
     try:
         done = subprocess.run(
             command,
@@ -42,14 +56,15 @@ def run(command: Sequence[str], project: Path, **environment: str) -> bool:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return True
+        return "waits for ever"
     if done.returncode not in (0, *FAILED):
         raise RuntimeError(f"{command} ended with {done.returncode}:\n{done.stdout[-3000:]}")
-    return done.returncode in FAILED
+    found = FIRST_FAILURE.search(done.stdout) if done.returncode else None
+    return found[1] if found else "a test" if done.returncode else ""
 
 
-def pytest(project: Path, *arguments: str, browser: bool = False) -> bool:
-    """Whether a test fails."""
+def pytest(project: Path, *arguments: str, browser: bool = False) -> str:
+    """The test that fails first, or ""."""
     command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *arguments]
     command += ["--ignore", "tests/faults"]  # they notice every fault by its text
     if browser:
@@ -57,18 +72,22 @@ def pytest(project: Path, *arguments: str, browser: bool = False) -> bool:
     return run([*command, "-m", "not browser and not worker"], project, CHROMIUM="/nowhere")
 
 
-def noticed_by(fault: Fault, part: Part, project: Path) -> str:
-    """Which tests notice the fault that is in the project, or `MISSED`."""
-    if fault.is_script and part.scripts and run(NODE, project, TESTS_OF_SCRIPTS="1"):
-        return BY_PART
-    if not fault.is_script and pytest(project, "-n0", *part.tests):
-        return BY_PART
-    if fault.is_script and pytest(project, "-n0", *part.browser, browser=True):
-        return IN_BROWSER
-    return BY_SUITE if pytest(project) else MISSED
+def noticed(fault: Fault, part: Part, project: Path) -> Result:
+    """Which tests notice the fault that is in the project."""
+    tries: list[tuple[str, Callable[[], str]]] = [(BY_SUITE, lambda: pytest(project))]
+    if fault.is_script:
+        tries.insert(0, (IN_BROWSER, lambda: pytest(project, "-n0", *part.browser, browser=True)))
+        if part.scripts:
+            tries.insert(0, (BY_PART, lambda: run(NODE, project, TESTS_OF_SCRIPTS="1")))
+    else:
+        tries.insert(0, (BY_PART, lambda: pytest(project, "-n0", *part.tests)))
+    for by, tests in tries:
+        if test := tests():
+            return Result(by, test)
+    return Result(MISSED)
 
 
-def noticed_before(fault: Fault, before: Path, moved: dict[str, str]) -> str:
+def noticed_before(fault: Fault, before: Path, moved: Mapping[str, str]) -> str:
     """Whether the suite of before notices it, in the code of before."""
     with put_in(fault, before, moved) as is_in:
         if not is_in:
@@ -84,54 +103,74 @@ def paths_at(revision: str) -> dict[str, str]:
     return {row[2]: row[1] for row in rows if row[0].startswith("R")}
 
 
-def results_of(
-    faults: Iterable[Fault], parts: dict[str, Part], before: str | None, kept: Path | None
-) -> dict[str, list[str]]:
-    """Each fault's id with what noticed it, and where that is nothing, what came of before.
+@contextmanager
+def project_at(revision: str | None, folder: Path) -> Iterator[Path]:
+    """The project as it was, in this folder; the folder is not made without a revision."""
+    if not revision:
+        yield folder
+        return
+    worktree = ["git", "worktree", "add", "--detach", str(folder), revision]
+    subprocess.run(worktree, cwd=PROJECT, check=True, capture_output=True)
+    try:
+        yield folder
+    finally:
+        subprocess.run(
+            ["git", "worktree", "remove", "--force", str(folder)], cwd=PROJECT, check=True
+        )
 
-    `kept` is a file of results: what stands there is not run again.
-    """
-    lines = kept.read_text().splitlines() if kept and kept.exists() else []
-    results: dict[str, list[str]] = dict(json.loads(line) for line in lines)
-    with tempfile.TemporaryDirectory(prefix="faults-") as scratch:
-        here, there = copy_of(PROJECT, Path(scratch) / "here"), Path(scratch) / "before"
-        if before:
-            worktree = ["git", "worktree", "add", "--detach", str(there), before]
-            subprocess.run(worktree, cwd=PROJECT, check=True, capture_output=True)
-        moved = paths_at(before) if before else {}
+
+def run_all(
+    faults: Iterable[Fault], parts: Mapping[str, Part], before: str | None, results: Results
+) -> None:
+    """Run what has no result yet. Raises RuntimeError where tests fail without a fault."""
+    moved = paths_at(before) if before else {}
+    with (
+        tempfile.TemporaryDirectory(prefix="faults-") as scratch,
+        project_at(before, Path(scratch) / "before") as there,
+    ):
+        here = copy_of(PROJECT, Path(scratch) / "here")
+        if broken := pytest(here):
+            raise RuntimeError(f"Without any fault {broken} fails.")
         for fault in faults:
-            if fault.id in results:
+            if fault.id in results.by_id:
                 continue
             with put_in(fault, here) as is_in:
                 assert is_in, f"{fault.id}: its text does not stand once in {fault.path}"
-                found = [noticed_by(fault, parts[fault.part], here)]
-            if found == [MISSED] and before:
-                found.append(noticed_before(fault, there, moved))
-            results[fault.id] = found
-            sys.stderr.write(f"{fault.id}: {', '.join(found)}\n")
-            if kept:
-                with kept.open("a") as file:
-                    file.write(f"{json.dumps([fault.id, found])}\n")
-        if before:
-            remove = ["git", "worktree", "remove", "--force", str(there)]
-            subprocess.run(remove, cwd=PROJECT, check=True)
-    return results
+                result = noticed(fault, parts[fault.part], here)
+            if result.by == MISSED and before:
+                result = result._replace(before=noticed_before(fault, there, moved))
+            results.keep(fault, result)
 
 
-def table(faults: Sequence[Fault], results: dict[str, list[str]]) -> str:
-    """The results by part, and below them each fault that was missed."""
-    columns = (BY_PART, IN_BROWSER, BY_SUITE, MISSED)
-    rows = [f"| part | faults | {' | '.join(columns)} |", "| --- " * 6 + "|"]
-    for part in [*dict.fromkeys(fault.part for fault in faults), "all"]:
-        found = [results[f.id][0] for f in faults if part in (f.part, "all")]
-        counts = [str(found.count(column)) for column in columns]
-        rows.append(f"| {part} | {len(found)} | {' | '.join(counts)} |")
-    missed = [
-        f"- {fault.id} ({', '.join(results[fault.id])}): {fault.effect}"
-        for fault in faults
-        if results[fault.id][0] == MISSED
-    ]
-    return "\n".join([*rows, "", *missed])
+class Results:
+    """Results by the fault's id, kept in a file of JSON lines so that a run can go on."""
+
+    def __init__(self, path: Path | None) -> None:
+        self.path = path
+        lines = path.read_text().splitlines() if path and path.exists() else []
+        self.by_id = {name: Result(*found) for name, found in map(json.loads, lines)}
+
+    def keep(self, fault: Fault, result: Result) -> None:
+        self.by_id[fault.id] = result
+        sys.stderr.write(f"{fault.id}: {', '.join(filter(None, result))}\n")
+        if self.path:
+            with self.path.open("a") as file:
+                file.write(f"{json.dumps([fault.id, result])}\n")
+
+    def table(self, faults: Sequence[Fault]) -> str:
+        """The results by part, and below them each fault that was missed."""
+        columns = (BY_PART, IN_BROWSER, BY_SUITE, MISSED)
+        rows = [f"| part | faults | {' | '.join(columns)} |", "| --- " * 6 + "|"]
+        for part in [*dict.fromkeys(fault.part for fault in faults), "all"]:
+            found = [self.by_id[f.id].by for f in faults if part in (f.part, "all")]
+            counts = [str(found.count(column)) for column in columns]
+            rows.append(f"| {part} | {len(found)} | {' | '.join(counts)} |")
+        missed = [
+            f"- {fault.id}: {fault.effect} {self.by_id[fault.id].before}".rstrip()
+            for fault in faults
+            if self.by_id[fault.id].by == MISSED
+        ]
+        return "\n".join([*rows, "", *missed])
 
 
 def main() -> None:
@@ -148,8 +187,9 @@ def main() -> None:
         if (not chosen.part or fault.part in chosen.part)
         and (not chosen.only or fault.id in chosen.only)
     ]
-    results = results_of(wanted, parts, chosen.before, chosen.results)
-    sys.stdout.write(f"{table(wanted, results)}\n")
+    results = Results(chosen.results)
+    run_all(wanted, parts, chosen.before, results)
+    sys.stdout.write(f"{results.table(wanted)}\n")
 
 
 if __name__ == "__main__":
