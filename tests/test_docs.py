@@ -69,7 +69,8 @@ def test_ci_runs_the_readmes_tests():
 
 
 def test_the_hooks_before_a_commit_are_linters_of_ci():
-    hooks = re.findall(r"^ +entry: (.+)$", (ROOT / ".pre-commit-config.yaml").read_text(), re.M)
+    written = (ROOT / ".pre-commit-config.yaml").read_text()
+    hooks = re.findall(r"^ +entry: (.+)$", written, re.MULTILINE)
     ci = (ROOT / ".ci" / "run").read_text().splitlines()
     assert len(hooks) >= 3
     assert [hook for hook in hooks if not any(line.strip().startswith(hook) for line in ci)] == []
