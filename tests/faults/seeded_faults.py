@@ -10,7 +10,7 @@ from pathlib import Path
 DATA = Path(__file__).with_suffix(".toml")
 #: Not in a copy: made anew, or large.
 LEFT_OUT = shutil.ignore_patterns(
-    ".git", ".venv", "__pycache__", "media", "*.sqlite3*", ".hypothesis", ".*_cache"
+    ".git", ".venv", "__pycache__", "media", "db.sqlite3*", ".hypothesis", ".*_cache"
 )
 
 
