@@ -187,6 +187,14 @@ def test_what_is_another_persons_does_not_exist(case, client_of, address):
     assert response.status_code == 404
 
 
+@each((row,) for row in ROWS if "take" in row.parts and "teacher" in row.who)
+def test_a_take_of_a_removed_student_does_not_exist(case, client_of, address, things):
+    (row,) = case
+    things["student"].remove()
+    response = client_of("teacher").generic(row.methods[0], address(row))
+    assert response.status_code == 404
+
+
 @pytest.mark.parametrize("unknown", [987_654_321, 10**20], ids=["free", "past 64 bits"])
 @each((row, role) for row in ROWS if row.parts and row.who != EVERYONE for role in row.who)
 def test_an_unknown_id_does_not_exist(case, unknown, client_of, things):

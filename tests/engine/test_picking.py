@@ -7,8 +7,8 @@ from statistics import median
 import pytest
 
 from rhythms.bench.bench_picking import CASES, case, ratio
-from rhythms.engine import Bar, Fill
-from rhythms.engine.picking import pick
+from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine.picking import appraise, pick
 from rhythms.engine.space.weighted_sampling import draw_leaning
 from tests.engine.space.test_fill_space import placement, space_of
 from tests.thoroughness import amount
@@ -102,3 +102,12 @@ def test_leaning_draws_stay_in_the_space_and_follow_the_weights():
     assert all(fill in space for fill in set(drawn))
     # 3 in 4, within 4.5 standard deviations of a binomial.
     assert abs(rides - 3000) < 4.5 * (4000 * 0.75 * 0.25) ** 0.5
+
+
+def test_staying_on_a_surface_is_no_new_move():
+    bar = Bar.from_counts("1 2 3 4")
+    on_snare = Fill(bar, (Stroke(Surface.SNARE),) * 4)
+    then_high_tom = Fill(bar, (*on_snare.strokes[:3], Stroke(Surface.HIGH_TOM)))
+    new = appraise(then_high_tom, Kit.standard(), [], 60).new_moves
+    assert [(move.origin, move.target) for move in new] == [(Surface.SNARE, Surface.HIGH_TOM)]
+    assert appraise(on_snare, Kit.standard(), [], 60).new_moves == ()

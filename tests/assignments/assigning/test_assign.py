@@ -114,10 +114,11 @@ class TestAssign:
         assign_fills(teacher, work, {student: (0,)})
         assert AssignedVariation.objects.get().number == 1
 
-    def test_a_fill_that_the_student_has_is_refused(self, teacher, work, student):
+    @pytest.mark.parametrize("ranks", [(4, 5), (5, 4)])
+    def test_a_fill_that_the_student_has_is_refused(self, teacher, work, student, ranks):
         assign_fills(teacher, work, {student: (3, 4)})
         with pytest.raises(AlreadyTheirsError) as refusal:
-            assign_fills(teacher, work, {student: (4, 5)})
+            assign_fills(teacher, work, {student: ranks})
         assert refusal.value.ranks == {4}
 
     def test_it_is_all_or_nothing(self, teacher, work, student, classmate):

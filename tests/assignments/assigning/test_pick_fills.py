@@ -80,6 +80,7 @@ class TestWords:
 
     def test_a_tempo_beyond_the_top_is_said(self):
         assert playable(76.9, 88) == "Playable to 76 only, slower than 88."
+        assert playable(88, 88) == "Playable to 88."
 
     @pytest.mark.parametrize(
         ("top_tempo", "said"),

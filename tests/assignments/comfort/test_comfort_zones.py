@@ -87,6 +87,22 @@ def test_a_take_that_was_looked_at_again_changes_what_is_said(student, today):
     assert comfort_zone_of(student, today).zone != before
 
 
+def test_a_trend_counts_each_take_in_one_half(student, today):
+    for number in range(20):
+        take_of(student, today - 2 * number * DAY, [walk_down()])
+    take_of(student, today - DAYS // 2 * DAY, [walk_down()])  # the last day of the first half
+    assert comfort_zone_of(student, today).trend.takes == 21
+
+
+def test_other_rules_of_what_was_given_are_another_zone(student, today):
+    assignment = give(student)
+    walks(student, today)
+    before = materials([student], today - DAYS * DAY, today)[0].key
+    assignment.rule_set.rules = PARADIDDLE
+    assignment.rule_set.save()
+    assert materials([student], today - DAYS * DAY, today)[0].key != before
+
+
 def test_what_is_known_is_not_worked_out_again(student, today, monkeypatch):
     walks(student, today)
     before = comfort_zone_of(student, today)

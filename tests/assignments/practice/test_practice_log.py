@@ -151,6 +151,7 @@ class TestMastered:
         first = variation.mastered_at
         mark_mastered(variation)
         assert variation.mastered_at == first
+        assert variation.mastery_events.count() == 1
 
     def test_taken_back_it_is_new_again(self, variation):
         mark_mastered(variation)

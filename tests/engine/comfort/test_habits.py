@@ -9,7 +9,7 @@ import pytest
 from rhythms.bench.markov_chain import Chain
 from rhythms.engine import Kit, RuleSet, Surface
 from rhythms.engine.comfort.expectation import Given, moves_of_space
-from rhythms.engine.comfort.habits import moves_made
+from rhythms.engine.comfort.habits import MoveMade, moves_made
 from rhythms.engine.comfort.untouched import stickings_unused, stickings_used, surfaces_unused
 from rhythms.engine.space.moves import observed_moves
 from tests.engine.comfort.simulated_habits import (
@@ -156,3 +156,18 @@ def test_a_chain_learns_the_moves_it_practises():
         (MID, FLOOR),
         (FLOOR, FLOOR),
     }
+
+
+@pytest.mark.parametrize(
+    ("share", "expected", "low", "habit"),
+    [
+        (0.30, 0.10, 0.20, True),
+        (0.30, 0.10, 0.09, False),  # chance may do as much
+        (0.30, 0.25, 0.28, False),  # hardly more than was asked for
+        (0.03, 0.01, 0.02, False),  # too rare to matter
+    ],
+)
+def test_a_habit_is_frequent_far_above_what_was_asked_for_and_surely_so(
+    share, expected, low, habit
+):
+    assert MoveMade(SNARE, HIGH, share, expected, low, beat=1).is_habit == habit

@@ -117,6 +117,12 @@ def test_the_fill_alone_has_no_groove():
     ]
 
 
+def test_the_crash_of_the_landing_is_accented_and_the_bass_drum_is_not():
+    block = Block(on_snare("1 2 3 4"), plain_pulse(Meter(4, 4)))
+    landing = {sound.surface: sound.dynamic for sound in block.landing}
+    assert landing == {Surface.CRASH: "accent", Surface.BASS_DRUM: "normal"}
+
+
 def test_a_kit_without_cymbals_lands_on_the_bass_drum():
     block = Block(
         on_snare("1 2 3 4"),

@@ -258,7 +258,8 @@ def test_a_band_never_promises_less_spread_than_the_device_has(spread, jitter):
 
 
 def test_few_strokes_carry_no_band():
-    assert timing("all", [1.0, 2.0, 3.0], jitter=0).band == ""
+    assert timing("all", [1.0] * 7, jitter=0).band == ""
+    assert timing("all", [1.0] * 8, jitter=0).band == "tight"
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import random
+import re
 
 import mido
 import pytest
@@ -152,6 +153,14 @@ def test_what_was_meant_is_read_from_what_was_played(pattern, shift):
 
 def onsets(bar: Bar):
     return [note.onset for note in bar.sounded]
+
+
+@pytest.mark.parametrize("shift", [-40, -20, 36])
+def test_how_early_or_late_a_take_was_played_as_a_whole_is_found(shift):
+    (said,) = read_here(played(PATTERNS[0], 4, shift, 1)).words
+    ms, way = re.search(r"(\d+) ms (early|late) as a whole", said).groups()
+    assert int(ms) == pytest.approx(abs(shift), abs=6)
+    assert way == ("early" if shift < 0 else "late")
 
 
 def test_it_is_said_how_loosely_a_take_was_played():

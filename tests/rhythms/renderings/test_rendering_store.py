@@ -13,7 +13,7 @@ from rhythms import tasks
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
-from rhythms.renderings import rendering_maker
+from rhythms.renderings import rendering_maker, rendering_store
 from rhythms.renderings.rendering_store import (
     ask_again,
     key_of,
@@ -120,6 +120,12 @@ def test_a_broker_that_is_away_breaks_nothing(monkeypatch):
 def test_without_a_broker_it_is_made_before_the_page_needs_it():
     assert rendering_for(FILL).state == State.DONE
 
+    def test_another_way_of_drawing_has_another_address(self, monkeypatch):
+        source = {"fill": FILL.to_json(), "counts": False}
+        now = key_of(source)
+        monkeypatch.setitem(rendering_store._VERSIONS, "svg", "drawn otherwise")
+        assert key_of(source) != now
+
 
 class TestLostFiles:
     @pytest.fixture
@@ -224,6 +230,11 @@ class TestFailing:
     def test_a_sweep_tries_it_when_told_to(self, failed, capsys):
         call_command("sweep", failed=True)
         assert capsys.readouterr().out == "Asked for 1 engraving.\n"
+
+    def test_one_that_fails_leaves_what_another_worker_has_made(self, rendering):
+        rendering_maker._fail(rendering.key, "The file could not be stored.")
+        rendering.refresh_from_db()
+        assert (rendering.state, rendering.error) == (State.DONE, "")
 
 
 class TestSweeping:
