@@ -195,11 +195,6 @@ class TestRechecks:
         assert gaps[1] > gaps[0]
         assert gaps[-1] == LONGEST_GAP
 
-    def test_a_recheck_on_the_day_of_mastery_does_not_put_it_off(self):
-        piece = a_piece(1, mastered_on=days_ago(9))
-        same_day = Sitting(1, days_ago(9), 80, 4, 4, recheck=True)
-        assert recheck_due(Record(piece, (same_day,))) == recheck_due(Record(piece))
-
     def test_what_is_mastered_is_heard_within_a_month_however_often_it_was_clean(self):
         reviews = [Review(days_ago(3000 - 200 * k), Rating.Good) for k in range(14)]
         gap = (due_on(reviews) - reviews[-1].day).days
