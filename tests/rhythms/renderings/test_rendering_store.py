@@ -120,11 +120,12 @@ def test_a_broker_that_is_away_breaks_nothing(monkeypatch):
 def test_without_a_broker_it_is_made_before_the_page_needs_it():
     assert rendering_for(FILL).state == State.DONE
 
-    def test_another_way_of_drawing_has_another_address(self, monkeypatch):
-        source = {"fill": FILL.to_json(), "counts": False}
-        now = key_of(source)
-        monkeypatch.setitem(rendering_store._VERSIONS, "svg", "drawn otherwise")
-        assert key_of(source) != now
+
+def test_another_way_of_drawing_has_another_address(monkeypatch):
+    source = {"fill": FILL.to_json(), "counts": False}
+    now = key_of(source)
+    monkeypatch.setitem(rendering_store._VERSIONS, "svg", "drawn otherwise")
+    assert key_of(source) != now
 
 
 class TestLostFiles:
