@@ -3,10 +3,19 @@
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assignments.mastery import CLEAN, CONFIRMED, MASTERED, NOT_CLEAN, TAKEN_BACK, mastery_status
+from assignments.mastery import (
+    CLEAN,
+    CONFIRMED,
+    MASTERED,
+    NOT_CLEAN,
+    TAKEN_BACK,
+    came_out_clean,
+    mastery_status,
+)
 from assignments.models import MasteryEvent
 
 START = datetime(2026, 11, 2, 18, tzinfo=UTC)
@@ -66,6 +75,14 @@ def test_a_confirmed_fill_holds_whatever_was_before(steps):
     later = START + timedelta(days=30)
     confirmed = Step(CONFIRMED, later.date(), later, 1)
     assert mastery_status([*steps, confirmed]).held_at
+
+
+@pytest.mark.parametrize(
+    ("loops", "clean", "is_clean"),
+    [(4, 3, True), (4, 2, False), (8, 6, True), (8, 5, False), (1, 1, True), (3, 2, False)],
+)
+def test_three_of_four_times_through_are_clean(loops, clean, is_clean):
+    assert came_out_clean(loops, clean) == is_clean
 
 
 def test_the_kinds_are_those_that_are_kept():

@@ -77,6 +77,15 @@ def test_there_is_no_way_out_of_the_only_fill_there_is(student, today, sixteenth
     assert way_out_of(student, today) is None
 
 
+@pytest.mark.parametrize(("tempo", "leads_out"), [(60, True), (240, False)])
+def test_a_way_out_can_be_played_at_the_students_tempo(
+    student, today, sixteenths, anywhere, tempo, leads_out
+):
+    give(student, 1, bar=sixteenths, rule_set=anywhere)
+    take_of(student, today, [walk_down()], tempo=tempo)
+    assert bool(way_out_of(student, today)) == leads_out
+
+
 @pytest.mark.parametrize("gone", ["bar", "rule_set"])
 def test_what_left_the_library_is_no_way_out(student, today, sixteenths, anywhere, gone):
     given = give(student, 1, bar=sixteenths, rule_set=anywhere)

@@ -244,6 +244,15 @@ class TestHolding:
         confirm(mastered, teacher)
         assert state_of(mastered) == State.HOLDS
 
+    def test_a_recheck_that_was_removed_does_not_ask_for_confirming_anew(
+        self, student, mastered, teacher
+    ):
+        confirm(mastered, teacher)
+        days = (today_in(student.studio) - DAY).days
+        self.recheck(student, mastered, 1, days=days).remove()
+        confirm(mastered, teacher)
+        assert mastered.mastery_events.filter(kind="confirmed").count() == 1
+
     def test_the_teacher_confirms_also_what_the_student_does_not_dare_to(self, variation, teacher):
         confirm(variation, teacher)
         assert state_of(variation) == State.HOLDS

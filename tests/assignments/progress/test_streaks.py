@@ -31,6 +31,7 @@ def row(*days_ago: int) -> int:
         ((0, 3, 4), 1),  # two days off
         ((0, 2, 4), 2),  # two days off in one week
         ((0, 2, 3, 4, 5, 6, 7, 8, 10), 9),  # a day off in each of two weeks
+        ((0, 2, 3, 4, 5, 6, 7, 9), 8),  # the same day of the week off, twice
         ((2, 3), 2),  # yesterday was the day off
         ((3, 4), 0),
     ],

@@ -112,6 +112,31 @@ def test_a_bad_file_says_what_is_wrong_and_keeps_what_was_sent(student, data, sa
     assert bytes(take.upload) == data
 
 
+@pytest.mark.parametrize(("after", "click"), [([], {"tempo": 92, "start": 0.0}), ([60], None)])
+def test_a_file_has_a_click_where_its_tempo_never_changes(student, variation, after, click):
+    file = mido.MidiFile(file=io.BytesIO(midi_file(strokes_of(variation.as_fill, 92), 92)))
+    for tempo in after:
+        change = mido.MetaMessage("set_tempo", tempo=mido.bpm2tempo(tempo), time=480)
+        file.tracks[0].insert(-1, change)
+    data = io.BytesIO()
+    file.save(file=data)
+    take = create_take_from_file(student, data.getvalue(), "x.mid", variation=variation)
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert (take.tempo, take.click) == (92, click)
+
+
+def test_touch_is_less_steady_than_a_wire_and_a_wire_than_a_file(student):
+    """Common practice; the lesson's grid is exact."""
+    takes = [
+        create_take(student, TakeInput(source, [[0, 38, 90]]))[0]
+        for source in ("pads", "web midi", "midi file", "lesson")
+    ]
+    jitter = [take.jitter for take in takes]
+    assert jitter == sorted(set(jitter), reverse=True)
+    assert jitter[-1] == 0
+
+
 def test_a_free_file_brings_its_own_meter(student, variation):
     take = create_take_from_file(
         student, midi_file([[k * 300, 38, 80] for k in range(12)], meter=(3, 4)), "x"
@@ -121,11 +146,12 @@ def test_a_free_file_brings_its_own_meter(student, variation):
     assert take.meter == "3/4"
 
 
+@pytest.mark.parametrize("source", ["web midi", "midi file"])
 def test_what_a_student_showed_of_their_kit_is_used_for_takes_of_before(
-    student, variation, django_capture_on_commit_callbacks
+    student, variation, source, django_capture_on_commit_callbacks
 ):
     odd = [[ms, 100, velocity] for ms, _, velocity in strokes_of(variation.as_fill, 80)]
-    take = taken(student, variation, events=odd, source="web midi")
+    take = taken(student, variation, events=odd, source=source)
     assert take.analysis["unknown"] == {"100": len(odd)}
     with django_capture_on_commit_callbacks(execute=True):
         learn_kit(student, {100: "snare"})

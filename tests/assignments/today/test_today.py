@@ -66,6 +66,28 @@ class TestToday:
         logged(student, 2, WEDNESDAY, fill)
         assert not any(line.done for line in today_of(student, WEDNESDAY).lines)
 
+    def test_each_turn_is_ticked_off_by_minutes_of_its_own(self, student):
+        fills = give(student, 4).variations.order_by("position")
+        for fill, ago in zip(fills, (3, 2, 1), strict=False):
+            logged(student, 5, due(-ago), fill)
+        Assignment.objects.update(created_at=datetime(2026, 11, 1, tzinfo=UTC))
+
+        def turns():
+            return [line for line in today_of(student, WEDNESDAY).lines if line.fill == fills[0]]
+
+        first, *_ = turns()
+        logged(student, round(float(first.item.seconds) / 60, 1), WEDNESDAY, fills[0])
+        done, *others = [line.done for line in turns()]
+        assert done
+        assert others
+        assert not any(others)
+
+    def test_what_was_removed_from_the_log_plans_nothing(self, student):
+        fill = first_fill(give(student, 1))
+        before = today_of(student, WEDNESDAY).plan
+        logged(student, 5, due(-1), fill, tempo=120).remove()
+        assert today_of(student, WEDNESDAY).plan == before
+
     def test_the_plan_stays_when_a_fill_is_mastered_in_the_middle_of_it(self, student):
         give(student, 3)
         plan = today_of(student, WEDNESDAY).plan

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rhythms.engine.comfort.expectation import Given, room
-from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, resampled
+from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, Playing, resampled
 from rhythms.engine.comfort.variety_estimate import change, variety
 from rhythms.engine.fills.likeness import likeness_table
 from rhythms.engine.fills.variety import effective_fills, effective_number
@@ -103,6 +103,21 @@ def test_a_space_of_one_fill_has_room_for_one():
     only = space(rules=space().rule_set.from_json([{"rule": "placement", "surfaces": ["snare"]}]))
     playing = played([only.fill(0)] * 10, asked=only)
     assert room(Given.of([only], playing, KIT), playing) == pytest.approx(1)
+
+
+def test_free_playing_is_shared_among_all_that_was_given():
+    asked, other = space(), space(SIXTEENTHS)
+    free, assigned = (played([walk_down()] * 2, asked=one) for one in (None, asked))
+    both = Playing.of([*free.plays, *assigned.plays])
+    assert Given.of([asked, other], both, KIT).shares(both) == {asked: 0.75, other: 0.25}
+
+
+def test_the_same_takes_once_more_are_no_certain_change():
+    random = Random(12)
+    playing = played([anything(random) for _ in range(20)])
+    grown = change(playing, playing)
+    assert grown.low < 0.95
+    assert grown.high > 1.05
 
 
 def test_a_student_who_widens_is_seen_to():

@@ -98,6 +98,15 @@ def brute_force_subsets(rules: tuple, below: int) -> list[tuple]:
     return [subset for subset in subsets if len(subset) < below]
 
 
+def test_after_a_broken_rule_it_goes_on_from_the_stroke_that_broke_it():
+    bar = Bar.from_counts("1 2 3 4")
+    no_repeats = RuleSet.from_json([{"rule": "at most in a row", "n": 1}])
+    space = FillSpace(bar, no_repeats, Kit.standard())
+    snare, ride = Stroke(Surface.SNARE), Stroke(Surface.RIDE)
+    verdicts = explain(space, Fill(bar, (snare, snare, snare, ride)))
+    assert [verdict.note for verdict in verdicts if verdict.kept is False] == [1, 2]
+
+
 def test_a_hand_that_is_not_known_leaves_rules_about_hands_open():
     bar = Bar.from_counts("1 2", "2/4")
     paradiddle = {"rule": "sticking", "rudiment": "single paradiddle"}

@@ -104,6 +104,14 @@ def test_other_notes_alternate_from_the_stroke_before():
     assert hands(fill) == "R" + "RL" + "R" + "RR" + "L" + "LR" + "L" + "LL"
 
 
+def test_other_notes_alternate_on_from_the_hand_before_a_foot():
+    foot = {"rule": "placement", "counts": ["1 &"], "surfaces": ["bass drum"]}
+    snare = {"rule": "placement", "counts": ["1", "2", "2 &"], "surfaces": ["snare"]}
+    found = space_of(foot, snare, sticking("16th"), bar=Bar.from_counts("1 & 2 &", "2/4"))
+    assert [stroke.limb for stroke in found.fill(0).strokes] == ["R", "RF", "L", "R"]
+    assert found.size == 1
+
+
 def test_other_notes_go_hand_to_hand_by_the_grid():
     fill = space_of(
         placement(["snare"]), sticking("16th", others="grid"), bar=EIGHTH_AND_TWO_16THS
@@ -252,5 +260,17 @@ def test_rules_that_remember_too_much_together_are_refused_in_words():
     ]
     bar = Bar.from_counts(" ".join(f"{beat} e & a" for beat in range(1, 16)), "15/4")
     space = space_of(surfaces, {"rule": "hands apart"}, *counts, bar=bar, kit=kit)
+    with pytest.raises(TooManyStatesError, match="Leave out one"):
+        _ = space.size
+
+
+def test_counts_that_would_fill_the_memory_are_refused_in_words():
+    """127,000 states on 90 notes, with counts of 32 bytes, would take 457 MB."""
+    rules = (
+        {"rule": "visit at least", "surfaces": 14},
+        {"rule": "dynamics", "dynamic": "accent", "n": 30},
+    )
+    line = " ".join(f"{beat} trip let & trip let" for beat in range(1, 16))
+    space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit.of(list(Surface)))
     with pytest.raises(TooManyStatesError, match="Leave out one"):
         _ = space.size

@@ -240,7 +240,15 @@ def test_the_grace_notes_of_a_flam_are_no_extra_strokes():
 
 
 @pytest.mark.parametrize(
-    ("spread", "name"), [(14.9, "tight"), (15.1, "solid"), (25.1, "loose"), (40.1, NOT_YET)]
+    ("spread", "name"),
+    [
+        (15.0, "tight"),
+        (15.1, "solid"),
+        (25.0, "solid"),
+        (25.1, "loose"),
+        (40.0, "loose"),
+        (40.1, NOT_YET),
+    ],
 )
 def test_the_bands_are_those_of_the_proposal(spread, name):
     assert band(spread, jitter=0) == (name, False)

@@ -34,6 +34,13 @@ test("what was measured is there with its spread", () => {
   assert.deepEqual(measuredOf("pads"), MEASURED);
 });
 
+test("measuring one way of playing keeps what was measured of another", () => {
+  keepLatency("web midi", { ...MEASURED, latency: 8 });
+  keepLatency("pads", MEASURED);
+  assert.equal(latencyOf("web midi"), 8);
+  assert.equal(latencyOf("pads"), 31);
+});
+
 test("what is forgotten leaves the other ways as they were", () => {
   keepLatency("pads", MEASURED);
   keepLatency("web midi", { ...MEASURED, latency: 8 });

@@ -229,6 +229,26 @@ def test_a_linear_fill_rests_the_hands_while_the_feet_play():
     assert all(note.style.hideObjectOnPrint for note in feet if note.isRest)
 
 
+@pytest.mark.parametrize(("counts", "meter"), [("1 2 3 4 5 6", "6/8"), ("1 2 3 4 5 6 7", "7/8")])
+def test_the_feet_begin_where_the_hands_began(counts, meter):
+    bar = Bar.from_counts(counts, meter)
+    foot = Stroke(Surface.BASS_DRUM, "RF")
+    hands = (Stroke(Surface.SNARE, "R"),) * (len(bar.sounded) - 1)
+    score = etree.fromstring(musicxml(Fill(bar, (*hands, foot))).encode())
+    (backup,) = score.iter("backup")
+    first = [int(n.findtext("duration")) for n in score.iter("note") if n.findtext("voice") == "1"]
+    assert int(backup.findtext("duration")) == sum(first)
+
+
+@pytest.mark.parametrize(("ornament", "graces"), [("flam", 1), ("drag", 2)])
+def test_a_slur_leads_from_the_first_grace_note_to_the_stroke(ornament, graces):
+    bar = Bar.from_counts("1", "1/4")
+    fill = Fill(bar, (Stroke(Surface.SNARE, "R", ornament=ornament),))
+    notes = list(etree.fromstring(musicxml(fill).encode()).iter("note"))
+    slurs = [[slur.get("type") for slur in note.iter("slur")] for note in notes]
+    assert slurs == [["start"], *[[]] * (graces - 1), ["stop"]]
+
+
 def without_ids(measure: etree._Element) -> list[str]:
     notes = [etree.tostring(note) for note in measure.iter("note", "backup")]
     return [re.sub(rb' id="[ms0-9-]+"', b"", note).strip() for note in notes]
