@@ -8,7 +8,7 @@ import pytest
 
 from rhythms.bench.bench_picking import CASES, case, ratio
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
-from rhythms.engine.picking import appraise, pick
+from rhythms.engine.picking import HISTORY, appraise, pick
 from rhythms.engine.space.weighted_sampling import draw_leaning
 from tests.engine.space.test_fill_space import placement, space_of
 from tests.thoroughness import amount
@@ -71,6 +71,17 @@ def test_picks_lean_away_from_a_habit():
     with_habit = fills_of(pick(space, 4, history=[habit], tempo=60, seed=3))
     snares = [sum(s.surface == "snare" for s in fill.strokes) for fill in with_habit]
     assert sum(snares) < 4 * len(habit.strokes) / 8
+
+
+def test_of_a_long_history_the_newest_are_kept_away_from():
+    space = case(0)
+    newest = list(space.sample(HISTORY, seed=5))
+    older = list(space_of(bar=Bar.from_counts("1 2 3 4")).sample(HISTORY, seed=6))
+    alone, with_older = (
+        fills_of(pick(space, 4, history=known, tempo=60, seed=3))
+        for known in (newest, newest + older)
+    )
+    assert with_older == alone
 
 
 def test_a_pick_says_which_moves_are_new():

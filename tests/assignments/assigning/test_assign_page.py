@@ -203,6 +203,11 @@ class TestAssigning:
         mine = AssignedVariation.objects.filter(assignment__student=student)
         assert [variation.rank for variation in mine] == ranks(fields, student)
 
+    def test_a_fill_may_be_due_today(self, teacher_client, filled, studio):
+        today = today_in(studio)
+        teacher_client.post(PAGE, drawn(teacher_client, {**filled, "due_on": today.isoformat()}))
+        assert Assignment.objects.get().due_on == today
+
     def test_keeps_how_it_is_to_be_played(self, teacher_client, teacher, filled):
         teacher_client.post(PAGE, drawn(teacher_client, {**filled, "due_on": "2999-01-31"}))
         made = Assignment.objects.get()

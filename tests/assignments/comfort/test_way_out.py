@@ -9,6 +9,8 @@ from assignments.assigning.assign import AssignmentSpec, assign_fills, draw
 from assignments.assigning.assign_page import AssignPage
 from assignments.comfort.way_out import (
     SHOWS_AFTER,
+    Side,
+    Worked,
     latest_way_out,
     tempo_of,
     way_out_of,
@@ -16,7 +18,9 @@ from assignments.comfort.way_out import (
 )
 from assignments.days import today_in
 from assignments.demo.backdating import backdate
+from assignments.models import Assignment
 from rhythms.engine import Fill
+from rhythms.engine.comfort.variety_estimate import Estimate
 from rhythms.engine.fills.likeness import likeness
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.fill_spaces import space_for
@@ -196,6 +200,17 @@ def test_it_is_not_judged_within_the_week(student, today, given_on):
     worked = whether_it_worked(student, given_on + (SHOWS_AFTER - 1) * DAY)
     assert worked.verdict == "early"
     assert worked.shows_on == given_on + SHOWS_AFTER * DAY
+
+
+@pytest.mark.parametrize(
+    ("low", "value", "high", "verdict"),
+    [(1.1, 1.5, 2.0, "yes"), (0.9, 1.5, 2.0, "open"), (0.5, 0.7, 0.9, "no")],
+)
+def test_it_worked_only_where_chance_would_not_do_as_much(today, low, value, high, verdict):
+    side = Side(20, None, None, None)
+    grown = Estimate(value, low, high, 40)
+    worked = Worked(Assignment(), today - SHOWS_AFTER * DAY, today, side, side, grown)
+    assert worked.verdict == verdict
 
 
 def test_who_got_narrower_is_told_as_that(teacher, student, today, sixteenths, anywhere):

@@ -14,7 +14,7 @@ from assignments.takes.take_store import TakeInput, create_take
 from rhythms.engine import Fill
 from rhythms.renderings import rendering_maker
 from studio.models import SignInLink
-from tests.assignments.making import strokes_of, taken
+from tests.assignments.making import first_fill, give, strokes_of, taken
 from tests.assignments.pages import address
 from tests.assignments.takes.test_take_store import midi_file
 
@@ -321,6 +321,13 @@ def test_a_bar_that_cannot_be_is_refused_and_kept_on_the_page(teacher_client, st
 )
 def test_every_meter_has_a_grid(teacher_client, student, query):
     assert teacher_client.get(address("lesson-take", student.pk) + query).status_code == 200
+
+
+def test_a_fill_of_another_student_has_no_grid(teacher_client, student, classmate):
+    theirs = first_fill(give(classmate))
+    query = f"?fill={theirs.pk}"
+    assert teacher_client.get(address("lesson-take", classmate.pk) + query).status_code == 200
+    assert teacher_client.get(address("lesson-take", student.pk) + query).status_code == 404
 
 
 @pytest.mark.parametrize("query", ["?meter=99/1", "?fill=999999", "?meter=x"])

@@ -71,6 +71,33 @@ def test_notation_that_was_not_made_yet_is_copied_in_the_next_round(
     expect(device.locator("main .notation svg").first).to_be_visible()
 
 
+# Has the copy of a page say that it was made so many hours ago; gives when that was.
+AGE = """async ([path, hours]) => {
+    const name = (await caches.keys()).find((one) => one.startsWith("fillwright-pages-"));
+    const cache = await caches.open(name);
+    const copy = await cache.match(path, { ignoreVary: true });
+    const headers = new Headers(copy.headers);
+    headers.set("X-Copied", String(Date.now() - hours * 3_600_000));
+    await cache.put(path, new Response(await copy.text(), { headers }));
+    return headers.get("X-Copied");
+}"""
+COPIED = """async (path) => {
+    const copy = await caches.match(path, { ignoreVary: true });
+    return copy.headers.get("X-Copied");
+}"""
+
+
+def test_of_fills_that_did_not_change_only_old_copies_are_made_anew(device, fill):
+    younger, older = (
+        f"/fills/{other.pk}/" for other in fill.assignment.variations.exclude(pk=fill.pk)
+    )
+    copied = device.evaluate(AGE, [younger, 11])
+    was = device.evaluate(AGE, [older, 13])
+    log(device, "5")
+    wait_until(device, f"async () => await ({COPIED})('{older}') !== '{was}'")
+    assert device.evaluate(COPIED, younger) == copied
+
+
 @pytest.mark.parametrize("path", ["/", "/home/", "/enter/an-old-link/"])
 def test_the_ways_in_lead_to_today_without_a_network(off, path):
     off.goto(path)

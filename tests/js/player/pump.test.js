@@ -100,6 +100,16 @@ test("cues wait until their time has come and are given once", () => {
   assert.deepEqual(pump.due(1).map(({ type, time }) => [type, time]), [["beat", 1]]);
 });
 
+test("what stands on the time of a swap is shown once, by the schedule that takes over", () => {
+  const { pump } = aPump({}, { lookahead: 4 });
+  pump.tick(0);
+  pump.swap(pump.schedule.changed({ tempo: 60 }, 2), 2);
+  pump.tick(2);
+  const beats = pump.due(4).filter(({ type }) => type === "beat").map(({ time }) => time);
+  assert.deepEqual(beats, [...new Set(beats)]);
+  assert.ok(beats.includes(2));
+});
+
 test("another schedule takes over at its time, and what was queued for later is taken back", () => {
   const { desk, pump } = aPump({}, { lookahead: 4 });
   pump.tick(0);

@@ -252,6 +252,12 @@ class TestSweeping:
         forgotten.refresh_from_db()
         assert forgotten.state == State.DONE
 
+    def test_what_a_sweep_has_asked_for_is_left_to_its_worker(self, forgotten, monkeypatch):
+        """The queue is long: the worker has not come to it yet."""
+        monkeypatch.setattr(tasks.render, "delay", lambda key: None)
+        assert tasks.sweep() == 1
+        assert tasks.sweep() == 0
+
     def test_what_was_just_asked_for_is_left_to_its_worker(self):
         rendering_for(FILL)
         assert tasks.sweep() == 0

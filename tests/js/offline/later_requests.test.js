@@ -1,0 +1,91 @@
+// What is said of practice after it was logged: kept until the server has it.
+import assert from "node:assert/strict";
+import test, { afterEach, beforeEach, mock } from "node:test";
+
+import { emptyStore, STUDENT } from "./entries.js";
+import { LogServer } from "./log_server.js";
+
+// As much of a page as these requests read.
+const device = { dataset: { student: String(STUDENT), device: "", entries: "", zone: "" } };
+Object.defineProperty(globalThis, "document", {
+  value: { cookie: "csrftoken=secret", querySelector: () => device },
+});
+Object.assign(globalThis, { window: globalThis, isSecureContext: true, location: { pathname: "/fills/7/" } });
+/** @type {Map<string, string>} */
+const kept = new Map();
+Object.defineProperty(globalThis, "localStorage", {
+  value: {
+    getItem: (/** @type {string} */ place) => kept.get(place) ?? null,
+    setItem: (/** @type {string} */ place, /** @type {string} */ text) => kept.set(place, text),
+  },
+});
+const { sayOf } = await import("../../../static/js/offline/later_requests.js");
+
+const AGAIN = 15_000; // milliseconds until the next try
+let server = new LogServer();
+/** @type {(() => Promise<void>)[]} */
+let tries = []; // what is to be done later
+
+beforeEach(async () => {
+  kept.clear();
+  await emptyStore();
+  server = new LogServer();
+  const { device: address, entries } = await server.open();
+  Object.assign(device.dataset, { device: address, entries: `${entries}/` });
+  tries = [];
+  const really = globalThis.setTimeout;
+  mock.method(globalThis, "setTimeout", (/** @type {() => Promise<void>} */ act, /** @type {number} */ delay) => {
+    if (delay !== AGAIN) return really(act, delay);
+    tries.push(act); // the test itself says when
+    return undefined;
+  });
+});
+afterEach(async () => {
+  mock.restoreAll();
+  await server.close();
+});
+
+const waiting = () => JSON.parse(kept.get("fillwright-afterwards") ?? "[]");
+
+test("what the server has is no longer kept", async () => {
+  assert.equal(await sayOf("an-id", { clean_loops: 3 }), 201);
+  assert.deepEqual(server.bodies, ['{"clean_loops":3}']);
+  assert.deepEqual(waiting(), []);
+});
+
+for (const status of [401, 403, 500, 503]) {
+  test(`what is answered by ${status} waits, and is sent again`, async () => {
+    server.insteadOfLogging = () => ({ status, body: {} });
+    assert.equal(await sayOf("an-id", { clean_loops: 3 }), null);
+    assert.equal(waiting().length, 1);
+    server.insteadOfLogging = () => null;
+    await tries[0]();
+    assert.deepEqual(waiting(), []);
+  });
+}
+
+for (const status of [400, 404, 409]) {
+  test(`what is refused by ${status} is let go`, async () => {
+    server.insteadOfLogging = () => ({ status, body: {} });
+    assert.equal(await sayOf("an-id", { clean_loops: 3 }), status);
+    assert.deepEqual(waiting(), []);
+    assert.deepEqual(tries, []);
+  });
+}
+
+test("of what is said twice only the last is sent", async () => {
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  await sayOf("an-id", { clean_loops: 3 });
+  await sayOf("an-id", { clean_loops: 4 });
+  server.insteadOfLogging = () => null;
+  await tries[0]();
+  assert.deepEqual(server.bodies.at(-1), '{"clean_loops":4}');
+  assert.equal(server.bodies.length, 3);
+});
+
+test("another student's word waits until they are back", async () => {
+  server.student = 8;
+  assert.equal(await sayOf("an-id", { clean_loops: 3 }), null);
+  assert.deepEqual(server.bodies, []);
+  assert.equal(waiting().length, 1);
+});
