@@ -58,9 +58,8 @@ def run(command: Sequence[str], project: Path, **environment: str) -> str:
     except subprocess.TimeoutExpired:
         return "waits for ever"
     if done.returncode not in (0, *FAILED):
-        raise RuntimeError(
-            f"{command} ended with {done.returncode}:\n{(done.stdout + done.stderr)[-3000:]}"
-        )
+        written = (done.stdout + done.stderr)[-3000:]
+        raise RuntimeError(f"{command} ended with {done.returncode}:\n{written}")
     found = FIRST_FAILURE.search(done.stdout) if done.returncode else None
     return found[1] if found else "a test" if done.returncode else ""
 
