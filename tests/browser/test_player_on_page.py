@@ -150,6 +150,7 @@ def test_a_muted_fill_is_still_lit(one):
 
 
 def test_the_screen_stays_awake_only_while_it_plays(phone, open_fill):
+    phone.context.grant_permissions(["screen-wake-lock"])
     phone.add_init_script(COUNT_LOCKS)
     open_fill(phone)
     play(phone).click()
