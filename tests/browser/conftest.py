@@ -32,14 +32,16 @@ expect.set_options(timeout=15_000)
 PageMaker = Callable[..., Page]
 
 #: Without its windows, Debian's Chromium takes half the time, and shows the same pages.
-WITHOUT_WINDOWS = shutil.which("chromium-headless-shell")
-CHROMIUM = os.environ.get("CHROMIUM") or WITHOUT_WINDOWS or "/usr/bin/chromium"
+CHROMIUM = (
+    os.environ.get("CHROMIUM") or shutil.which("chromium-headless-shell") or "/usr/bin/chromium"
+)
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
     """Mark what needs a browser; without one, skip it before a database is made ready for it."""
-    missing = pytest.mark.skip(reason=f"needs Chromium at {CHROMIUM}, or where CHROMIUM says")
+    reason = f"no {CHROMIUM}: install chromium-headless-shell, or say in CHROMIUM where one is"
+    missing = pytest.mark.skip(reason=reason)
     for item in items:
         if "tests/browser/" in item.path.as_posix():
             item.add_marker(pytest.mark.browser)

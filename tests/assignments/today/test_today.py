@@ -30,6 +30,15 @@ def begun(today) -> list[AssignedVariation]:
     return [line.fill for line in today.lines if line.item.part is PlanPart.NEW]
 
 
+def three_to_take_turns(student) -> list[AssignedVariation]:
+    """Three fills that were begun on the days before, and a fourth that was not."""
+    fills = list(give(student, 4).variations.order_by("position"))
+    for fill, ago in zip(fills, (3, 2, 1), strict=False):
+        logged(student, 5, due(-ago), fill)
+    Assignment.objects.update(created_at=datetime(2026, 11, 1, tzinfo=UTC))
+    return fills
+
+
 class TestToday:
     def test_what_is_due_first_is_begun_first(self, student):
         give(student, 1)
@@ -67,10 +76,7 @@ class TestToday:
         assert not any(line.done for line in today_of(student, WEDNESDAY).lines)
 
     def test_each_turn_is_ticked_off_by_minutes_of_its_own(self, student):
-        fills = give(student, 4).variations.order_by("position")
-        for fill, ago in zip(fills, (3, 2, 1), strict=False):
-            logged(student, 5, due(-ago), fill)
-        Assignment.objects.update(created_at=datetime(2026, 11, 1, tzinfo=UTC))
+        fills = three_to_take_turns(student)
 
         def turns():
             return [line for line in today_of(student, WEDNESDAY).lines if line.fill == fills[0]]
@@ -111,20 +117,14 @@ class TestToday:
         assert 590 < today_of(student, WEDNESDAY, 10).plan.seconds <= 600
 
     def test_the_teacher_sets_whether_fills_take_turns(self, student):
-        fills = give(student, 4).variations.order_by("position")
-        for fill, ago in zip(fills, (3, 2, 1), strict=False):
-            logged(student, 5, due(-ago), fill)
-        Assignment.objects.update(created_at=datetime(2026, 11, 1, tzinfo=UTC))
+        three_to_take_turns(student)
         mixed = [line.fill.pk for line in today_of(student, WEDNESDAY).lines]
         student.mixing = student.Mixing.BLOCKED
         blocked = [line.fill.pk for line in today_of(student, WEDNESDAY).lines]
         assert len(mixed) > len(blocked)
 
     def test_turns_are_said_in_one(self, student):
-        fills = give(student, 4).variations.order_by("position")
-        for fill, ago in zip(fills, (3, 2, 1), strict=False):
-            logged(student, 5, due(-ago), fill)
-        Assignment.objects.update(created_at=datetime(2026, 11, 1, tzinfo=UTC))
+        three_to_take_turns(student)
         *_, turns = today_of(student, WEDNESDAY).groups
         assert turns.part is PlanPart.TURN
         assert len(turns.first_of_each) == 3

@@ -242,6 +242,7 @@ def test_the_grace_notes_of_a_flam_are_no_extra_strokes():
 @pytest.mark.parametrize(
     ("spread", "name"),
     [
+        (14.9, "tight"),
         (15.0, "tight"),
         (15.1, "solid"),
         (25.0, "solid"),

@@ -2,15 +2,10 @@
 import assert from "node:assert/strict";
 import test, { afterEach, beforeEach, mock } from "node:test";
 
-import { emptyStore, STUDENT } from "./entries.js";
+import { emptyStore } from "./entries.js";
 import { LogServer } from "./log_server.js";
+import { device } from "./student_page.js";
 
-// As much of a page as these requests read.
-const device = { dataset: { student: String(STUDENT), device: "", entries: "", zone: "" } };
-Object.defineProperty(globalThis, "document", {
-  value: { cookie: "csrftoken=secret", querySelector: () => device },
-});
-Object.assign(globalThis, { window: globalThis, isSecureContext: true, location: { pathname: "/fills/7/" } });
 /** @type {Map<string, string>} */
 const kept = new Map();
 Object.defineProperty(globalThis, "localStorage", {

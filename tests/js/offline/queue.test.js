@@ -3,17 +3,12 @@ import assert from "node:assert/strict";
 import test, { afterEach, beforeEach, mock } from "node:test";
 
 import * as store from "../../../static/js/offline/store.js";
-import { anEntry, emptyStore, keptIds, STUDENT } from "./entries.js";
+import { anEntry, emptyStore, keptIds } from "./entries.js";
 import { LogServer } from "./log_server.js";
+import { device } from "./student_page.js";
 
 const REFUSAL = { minutes: [{ code: "max_value", message: "Too many." }] };
 
-// As much of a page as the queue reads when it is loaded.
-const device = { dataset: { student: String(STUDENT), device: "", entries: "", zone: "" } };
-Object.defineProperty(globalThis, "document", {
-  value: { cookie: "csrftoken=secret", querySelector: () => device },
-});
-Object.assign(globalThis, { window: globalThis, isSecureContext: true, location: { pathname: "/fills/7/" } });
 const queue = await import("../../../static/js/offline/queue.js");
 
 let server = new LogServer();
