@@ -59,7 +59,7 @@ def enrol(studio: Studio, person: Person) -> Student:
 def fresh_links(studio: Studio) -> list[tuple[Person, str]]:
     """Return each person of the demo with a new sign-in secret; the links they had before end.
 
-    Secrets are kept nowhere, so those of an earlier run cannot be said again. Students that
+    Secrets are kept nowhere, so those of an earlier run cannot be shown again. Students that
     were removed meanwhile stay away, and those that were added keep their links.
     """
     people = {person.nickname: person for person in PEOPLE}

@@ -60,7 +60,7 @@ class Report:
         """Outcome, its words, how often, over all attempts."""
         count = Counter(note["outcome"] for one in self._attempts for note in one["notes"])
         count["extra"] = sum(len(one["extras"]) for one in self._attempts)
-        return [(name, said, count[name]) for name, said in OUTCOMES.items()]
+        return [(name, words, count[name]) for name, words in OUTCOMES.items()]
 
     @property
     def grid(self) -> str:
@@ -75,8 +75,8 @@ class Report:
             return f"Held against the grid of the file, at {tempo} quarters a minute."
         drift = self._drift(grid["drift"])
         if self.take.said_tempo:
-            said = f"Read at {self.take.said_tempo}, as was said"
-            return f"{said}: the strokes go at about {tempo} quarters a minute{drift}."
+            reading = f"Read at {self.take.said_tempo}, as was said"
+            return f"{reading}: the strokes go at about {tempo} quarters a minute{drift}."
         if not self.take.click:
             return f"Without a click: the strokes go at about {tempo} quarters a minute{drift}."
         there = "the file’s own grid" if self.take.source == Take.Source.FILE else "the click"

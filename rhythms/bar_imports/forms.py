@@ -133,7 +133,7 @@ class PickForm(forms.Form):
     def _check_name(self, place: int, taken: set[str]) -> None:
         field = f"name-{place}"
         if field not in self.cleaned_data:
-            return  # missing or too long, and said so
+            return  # missing or too long, and has its error
         name = self.cleaned_data[field]
         try:
             if name.casefold() in taken:

@@ -31,7 +31,7 @@ class BarForm(NamedForm):
                 "autocomplete": "off",
                 "autocapitalize": "off",
                 "spellcheck": "false",
-                "aria-describedby": "id_counts_helptext counts-said",
+                "aria-describedby": "id_counts_helptext counts-message",
                 "data-count-line": "",
             }
         ),

@@ -34,13 +34,13 @@ def lines(sections: Iterable[BenchSection], baseline: float) -> Iterator[str]:
 
 def heading(baseline: float) -> str:
     """Return the first line: what everything is compared with."""
-    return f"Medians. Baseline, a fixed loop in plain Python: {said(baseline)} = 1."
+    return f"Medians. Baseline, a fixed loop in plain Python: {duration(baseline)} = 1."
 
 
-def said(seconds: float) -> str:
+def duration(seconds: float) -> str:
     """Return a time in the unit that suits it, to three figures.
 
-    >>> said(0.00421)
+    >>> duration(0.00421)
     '4.21 ms'
     """
     unit, factor = next((named for named in _UNITS if seconds * named[1] >= 1), _UNITS[-1])
@@ -55,7 +55,7 @@ def times_as_long(other: float, ours: float) -> str:
 def _times(row: BenchRow, baseline: float) -> str:
     if row.seconds is None:
         return f"{'-':>10}  {'-':>10}"
-    return f"{said(row.seconds):>10}  {_figures(row.seconds / baseline):>10}"
+    return f"{duration(row.seconds):>10}  {_figures(row.seconds / baseline):>10}"
 
 
 def _figures(number: float) -> str:

@@ -18,7 +18,7 @@ def title(fill: Fill) -> str:
 def description(fill: Fill) -> str:
     """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``."""
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
-    labels = said(tuple(onset for onset, _ in starts), fill.bar.meter)
+    labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
     parts = (
         f"{label} {'rest' if rest else stroke_in_words(next(strokes))}".strip()
@@ -35,7 +35,7 @@ def stroke_in_words(stroke: Stroke) -> str:
     return f"{stroke.surface} ({details})" if details else str(stroke.surface)
 
 
-def said(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
+def spoken_counts(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     """What is counted at each onset; in a beat finer than counting goes, only its number."""
     labels: list[str] = []
     for beat in meter.beats:

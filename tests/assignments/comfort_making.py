@@ -1,4 +1,4 @@
-"""Takes for tests: what was played is said outright."""
+"""Takes for tests: given stroke by stroke."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta

@@ -19,7 +19,7 @@ class Served(NamedTuple):
     """A demo that is being served: where, what it printed, and what it filled."""
 
     address: str
-    said: str
+    output: str
     database: Path
     media: Path
 

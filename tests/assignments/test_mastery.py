@@ -36,10 +36,10 @@ def histories(draw):
     steps = []
     for number in range(draw(st.integers(0, 12))):
         happened = START + timedelta(days=draw(st.integers(0, 9)), minutes=number)
-        told = happened + timedelta(days=draw(st.integers(0, 3)))
+        recorded = happened + timedelta(days=draw(st.integers(0, 3)))
         kind = draw(st.sampled_from(KINDS))
         teacher = 1 if kind == CONFIRMED else draw(st.sampled_from((None, 1)))
-        steps.append(Step(kind, happened.date(), told, teacher))
+        steps.append(Step(kind, happened.date(), recorded, teacher))
     return steps
 
 

@@ -11,7 +11,7 @@ WEDNESDAY = date(2026, 11, 25)
 
 
 @pytest.mark.parametrize(
-    ("days", "said"),
+    ("days", "words"),
     [
         (0, "today"),
         (1, "yesterday"),
@@ -21,8 +21,8 @@ WEDNESDAY = date(2026, 11, 25)
         (27, "3 weeks ago"),
     ],
 )
-def test_how_long_ago(days, said):
-    assert text.ago(WEDNESDAY - timedelta(days=days), WEDNESDAY) == said
+def test_how_long_ago(days, words):
+    assert text.ago(WEDNESDAY - timedelta(days=days), WEDNESDAY) == words
 
 
 def test_what_never_was_is_never():
@@ -30,7 +30,7 @@ def test_what_never_was_is_never():
 
 
 @pytest.mark.parametrize(
-    ("days", "said"),
+    ("days", "words"),
     [
         (0, "today"),
         (1, "tomorrow"),
@@ -39,23 +39,23 @@ def test_what_never_was_is_never():
         (7, "Wednesday 2 December"),
     ],
 )
-def test_what_is_to_come(days, said):
-    assert text.upcoming(WEDNESDAY + timedelta(days=days), WEDNESDAY) == said
+def test_what_is_to_come(days, words):
+    assert text.upcoming(WEDNESDAY + timedelta(days=days), WEDNESDAY) == words
 
 
-def test_a_day_without_a_date_is_not_said():
+def test_a_day_without_a_date_has_no_words():
     assert text.upcoming(None, WEDNESDAY) == ""
 
 
 @pytest.mark.parametrize(
-    ("days", "said"), [(-1, "was due yesterday"), (0, "due today"), (2, "due Friday")]
+    ("days", "words"), [(-1, "was due yesterday"), (0, "due today"), (2, "due Friday")]
 )
-def test_when_something_is_due(days, said):
-    assert text.due(WEDNESDAY + timedelta(days=days), WEDNESDAY) == said
+def test_when_something_is_due(days, words):
+    assert text.due(WEDNESDAY + timedelta(days=days), WEDNESDAY) == words
 
 
 @pytest.mark.parametrize(
-    ("amount", "said"),
+    ("amount", "words"),
     [
         ("5.0", "5 min"),
         ("2.5", "2.5 min"),
@@ -64,35 +64,35 @@ def test_when_something_is_due(days, said):
         ("1234", "1,234 min"),
     ],
 )
-def test_minutes_without_idle_zeros(amount, said):
-    assert text.minutes(Decimal(amount)) == said
+def test_minutes_without_idle_zeros(amount, words):
+    assert text.minutes(Decimal(amount)) == words
 
 
 @pytest.mark.parametrize(
-    ("number", "said"), [(0, "0 fills"), (1, "1 fill"), (3, "3 fills"), (1204, "1,204 fills")]
+    ("number", "words"), [(0, "0 fills"), (1, "1 fill"), (3, "3 fills"), (1204, "1,204 fills")]
 )
-def test_a_count_with_its_noun(number, said):
-    assert text.count(number, "fill") == said
+def test_a_count_with_its_noun(number, words):
+    assert text.count(number, "fill") == words
 
 
 @pytest.mark.parametrize(
-    ("names", "said"),
+    ("names", "words"),
     [(["Mira"], "Mira"), (["Mira", "Tom"], "Mira and Tom"), (["A", "B", "C"], "A, B and C")],
 )
-def test_names_in_a_row(names, said):
-    assert text.listed(names) == said
+def test_names_in_a_row(names, words):
+    assert text.listed(names) == words
 
 
-@pytest.mark.parametrize(("number", "said"), [(1, "once"), (2, "twice"), (14, "14 times")])
-def test_how_often(number, said):
-    assert text.times(number) == said
+@pytest.mark.parametrize(("number", "words"), [(1, "once"), (2, "twice"), (14, "14 times")])
+def test_how_often(number, words):
+    assert text.times(number) == words
 
 
 ENTRY = {"minutes": "5.0", "tempo": 88, "loops": 5, "clean_loops": 4, "felt": "easy", "note": ""}
 
 
 @pytest.mark.parametrize(
-    ("changes", "said"),
+    ("changes", "words"),
     [
         ({}, "5 min at 88, 4 of 5 clean, felt easy"),
         ({"clean_loops": None}, "5 min at 88, 5 times through, felt easy"),
@@ -104,5 +104,5 @@ ENTRY = {"minutes": "5.0", "tempo": 88, "loops": 5, "clean_loops": 4, "felt": "e
         ),
     ],
 )
-def test_what_an_entry_says(changes, said):
-    assert text.practised(ENTRY | changes) == said
+def test_what_an_entry_says(changes, words):
+    assert text.practised(ENTRY | changes) == words

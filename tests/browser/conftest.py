@@ -121,7 +121,9 @@ def open_page(browser: Browser, live_server, all_answered, console_errors) -> It
         page.on("pageerror", lambda error: console_errors.append(str(error)))
         page.on(
             "console",
-            lambda said: console_errors.append(said.text) if said.type == "error" else None,
+            lambda message: (
+                console_errors.append(message.text) if message.type == "error" else None
+            ),
         )
         return page
 

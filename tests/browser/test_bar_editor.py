@@ -50,18 +50,18 @@ def strokes(page: Page):
 )
 def test_the_error_stands_under_its_column(editor, typed, column):
     line(editor).press_sequentially(typed)
-    said = editor.locator("#counts-said")
-    expect(said).to_contain_text(f"column {column + 1},")
+    message = editor.locator("#counts-message")
+    expect(message).to_contain_text(f"column {column + 1},")
     assert abs(editor.evaluate(OFF_BY, column)) < 2
     assert_accessible(editor)
 
 
 def test_the_error_goes_and_the_bar_is_engraved_while_typing(editor):
     line(editor).press_sequentially("1 & 2 e & a 3 & 4 e & x")
-    expect(editor.locator("#counts-said")).to_contain_text("At column 23, “x”")
+    expect(editor.locator("#counts-message")).to_contain_text("At column 23, “x”")
     line(editor).press("Backspace")
     line(editor).press_sequentially("a")
-    expect(editor.locator("#counts-said")).to_be_empty()
+    expect(editor.locator("#counts-message")).to_be_empty()
     expect(strokes(editor)).to_have_count(12)
     expect(line(editor)).to_have_value(COUNTS)
     expect(editor.locator("[data-kind=sound]")).to_have_count(12)
@@ -97,7 +97,7 @@ def test_a_line_that_breaks_leaves_the_last_drawing(editor):
     line(editor).fill(COUNTS)
     expect(strokes(editor)).to_have_count(12)
     line(editor).press_sequentially("x")
-    expect(editor.locator("#counts-said")).to_contain_text("“ax”")
+    expect(editor.locator("#counts-message")).to_contain_text("“ax”")
     expect(strokes(editor)).to_have_count(12)
 
 
@@ -141,7 +141,7 @@ def test_quick_touches_are_all_heard(editor):
 
 def test_another_meter_brings_another_grid(editor):
     line(editor).fill("1 & 2 & 3 &")
-    expect(editor.locator("#counts-said")).to_contain_text("the bar is not full.")
+    expect(editor.locator("#counts-message")).to_contain_text("the bar is not full.")
     editor.get_by_label("Meter").select_option("3/4")
     expect(strokes(editor)).to_have_count(6)
     expect(editor.get_by_label("Beat 4 in")).to_have_count(0)
@@ -158,7 +158,7 @@ def test_a_bar_that_is_saved_comes_back_from_its_own_page(editor):
     assert abs(editor.evaluate(OFF_BY, 6)) < 2
     assert_accessible(editor)
     line(editor).fill("1 2 3 (4)")
-    expect(editor.locator("#counts-said")).to_be_empty()
+    expect(editor.locator("#counts-message")).to_be_empty()
     editor.get_by_role("button", name="Save bar").click()
     expect(editor.get_by_role("heading", name="Walking home")).to_be_visible()
     expect(editor.locator(".notation svg").first).to_be_visible()

@@ -70,7 +70,7 @@ def test_a_wrong_file_is_refused_beside_the_field(page):
     assert_accessible(page)
 
 
-def test_a_damaged_file_is_said_to_be_damaged(page):
+def test_a_damaged_file_is_called_damaged(page):
     bring(page, "cut off.mid", b"MThd\x00\x00\x00\x06\x00\x00")
     expect(page.get_by_role("alert")).to_contain_text("The MIDI file is damaged or cut off.")
     assert_accessible(page)

@@ -170,7 +170,7 @@ def test_it_stops_when_the_page_is_left_and_says_so_on_coming_back(one):
     expect(one.locator("[data-player-verb]")).to_have_text("Play")
 
 
-def test_sounds_that_do_not_come_are_told_and_can_be_tried_again(one, console_errors):
+def test_sounds_that_do_not_come_give_an_error_and_can_be_tried_again(one, console_errors):
     one.route("**/sounds/", lambda route: route.abort())
     play(one).click()
     expect(one.get_by_text("The sounds did not come. Check the network")).to_be_visible()

@@ -38,7 +38,7 @@ def state(page: Page, name: str, patience: int = 30_000) -> None:
     expect(page.locator("[data-run]")).to_have_attribute("data-state", pattern, timeout=patience)
 
 
-def test_it_goes_from_item_to_item_by_itself_and_what_was_clean_is_said_at_the_end(
+def test_it_goes_from_item_to_item_by_itself_and_asks_at_the_end_what_was_clean(
     signed_in, student, fill
 ):
     page = signed_in

@@ -151,7 +151,7 @@ def test_a_browser_that_refuses_midi_says_so_and_leaves_the_pads(phone, student)
     phone.add_init_script(REFUSED)
     enter(phone, student).goto("/takes/record/")
     phone.get_by_role("button", name="Use an electronic kit").click()
-    expect(phone.locator("[data-midi-said]")).to_contain_text("use the pads")
+    expect(phone.locator("[data-midi-message]")).to_contain_text("use the pads")
 
 
 def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
@@ -161,7 +161,7 @@ def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
     screen.get_by_role("button", name="Begin").click()
     expect(screen.locator("[data-wanted]")).to_have_text("snare")
     screen.evaluate("kit.send([0x99, 60, 90])")
-    expect(screen.locator("[data-learn] [data-said]")).to_have_text("Key 60 is the snare.")
+    expect(screen.locator("[data-learn] [data-message]")).to_have_text("Key 60 is the snare.")
     expect(screen.locator("[data-wanted]")).to_have_text("high tom")
     screen.evaluate("kit.send([0x99, 43, 90])")
     for _ in range(len(student.kit.surfaces) - 2):

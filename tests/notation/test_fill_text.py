@@ -10,7 +10,7 @@ from rhythms.notation.fill_text import description, title
 from tests.strategies import fills
 
 
-def test_the_bar_is_told_as_it_is_counted_with_surfaces_hands_and_ornaments():
+def test_the_bar_is_described_as_it_is_counted_with_surfaces_hands_and_ornaments():
     fill = Fill(
         Bar.from_counts("1 & (2) 3 -& 4"),
         (
@@ -26,7 +26,7 @@ def test_the_bar_is_told_as_it_is_counted_with_surfaces_hands_and_ornaments():
     )
 
 
-def test_a_beat_finer_than_counting_is_told_by_its_number():
+def test_a_beat_finer_than_counting_is_named_by_its_number():
     notes = [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(8)] + [
         ["1", "1", "quarter", ""]
     ]
@@ -40,10 +40,10 @@ def test_one_stroke_is_one_stroke():
 
 
 @given(fills())
-def test_every_stroke_and_every_rest_is_told(fill):
-    told = description(fill)
+def test_every_stroke_and_every_rest_is_described(fill):
+    text = description(fill)
     for surface in Surface:
         others = [s for s in Surface if surface in s and s != surface]
         played = sum(stroke.surface in (surface, *others) for stroke in fill.strokes)
-        assert told.count(str(surface)) == played
-    assert told.count("rest") == sum(note.rest for note in fill.bar.notes)
+        assert text.count(str(surface)) == played
+    assert text.count("rest") == sum(note.rest for note in fill.bar.notes)

@@ -13,7 +13,7 @@ from rhythms.notation.player import block_json, fill_json
 from tests.strategies import fills
 
 
-def said(counts: str, meter: str = "4/4") -> list[tuple[float, str, bool]]:
+def counts_of(counts: str, meter: str = "4/4") -> list[tuple[float, str, bool]]:
     fill = snare_fill(Bar.from_counts(counts, meter))
     counted = block_json(Block(fill, grooves_for(fill.bar.meter)[0]))["counts"]
     return [(count["onset"], count["label"], count["struck"]) for count in counted]
@@ -46,7 +46,7 @@ def test_a_bar_of_the_teachers_is_one_of_the_grooves():
 
 
 def test_strokes_rests_and_beats_are_counted():
-    assert said("1 & (2) 3 4") == [
+    assert counts_of("1 & (2) 3 4") == [
         (0, "1", True),
         (0.5, "&", True),
         (1, "2", False),
@@ -56,7 +56,7 @@ def test_strokes_rests_and_beats_are_counted():
 
 
 def test_a_beat_inside_a_held_note_is_counted_too():
-    assert said("1 -2 3 -4") == [
+    assert counts_of("1 -2 3 -4") == [
         (0, "1", True),
         (1, "2", False),
         (2, "3", True),

@@ -100,7 +100,7 @@ def test_the_tempo_of_a_bare_fill_is_made_out_more_often_than_by_chance(takes):
     assert same >= 0.4 * len(takes)
 
 
-def test_a_tempo_that_is_asked_for_or_said_makes_out_more(takes):
+def test_a_tempo_that_is_asked_for_or_stated_makes_out_more(takes):
     def made_out(*within: float) -> int:
         grids = [
             (estimate(hear(events, {}).hits, FOUR, *([tempo, *within] if within else [])), tempo)
@@ -108,10 +108,10 @@ def test_a_tempo_that_is_asked_for_or_said_makes_out_more(takes):
         ]
         return sum(grid is not None and abs(grid.tempo / tempo - 1) < 0.04 for grid, tempo in grids)
 
-    unknown, asked, said = made_out(), made_out(ASKED), made_out(STATED)
-    sys.stdout.write(f"\nunknown {unknown}, asked for {asked}, said {said} of {len(takes)}\n")
-    assert unknown < asked < said
-    assert said >= 0.95 * len(takes)
+    unknown, asked, stated = made_out(), made_out(ASKED), made_out(STATED)
+    sys.stdout.write(f"\nunknown {unknown}, asked for {asked}, stated {stated} of {len(takes)}\n")
+    assert unknown < asked < stated
+    assert stated >= 0.95 * len(takes)
 
 
 def test_every_human_fill_is_read_as_bars_and_most_with_nothing_to_add():

@@ -149,7 +149,7 @@ def test_the_landing_is_the_last_thing_heard(block):
     assert last == [KEYS["bass drum"], KEYS["crash"]]
 
 
-def test_meters_of_blocks_are_told_to_the_player():
+def test_meters_of_blocks_are_in_the_file():
     meter = Meter.parse("7/8")
     (groove,) = grooves_for(meter)
     block = Block(snare_fill(Bar.from_counts("1 2 3 4 5 6 7", "7/8")), groove)

@@ -46,7 +46,7 @@ def test_rules_that_are_too_much_to_count_are_refused_by_their_field(ask):
     assert answer.json()["rules"][0]["code"] == "too-many-states"
 
 
-def test_the_rules_are_said(ask):
+def test_the_rules_stand_as_sentences(ask):
     assert ask().json()["sentences"] == ["Eighths go on the snare."]
 
 
@@ -127,7 +127,7 @@ def test_an_error_is_coded_and_stands_by_its_field(ask, changes, field, code, pl
     assert place.items() <= error.items()
 
 
-def test_errors_of_several_fields_are_told_at_once(ask):
+def test_errors_of_several_fields_come_at_once(ask):
     assert set(ask(counts="x", rules=[{}], kit={"surfaces": []}).json()) == {
         "counts",
         "rules",

@@ -43,7 +43,7 @@ def test_a_count_line_that_cannot_be_read_says_where():
 
 
 @pytest.mark.parametrize("typed", ["%", "%s", "1 %(column)s", "100%d"])
-def test_a_percent_sign_in_a_count_line_is_told_back_as_typed(typed):
+def test_a_percent_sign_in_a_count_line_comes_back_as_typed(typed):
     error = errors_of(SourceBar(counts=typed, meter="4/4"), "counts")
     assert typed.split()[-1] in error.messages[0]
 

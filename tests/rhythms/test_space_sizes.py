@@ -47,7 +47,7 @@ def test_about_never_says_ten_times_a_power():
     assert "about 1 × 10²⁴" in in_words(9_999 * 10**20)
 
 
-def test_a_size_past_every_float_is_still_said_exactly():
+def test_a_size_past_every_float_is_still_printed_exactly():
     assert in_words(10**399).startswith("1" + ",000" * 133 + " fills, about 1 × 10³⁹⁹")
 
 

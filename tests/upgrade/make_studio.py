@@ -89,8 +89,8 @@ def main(folder: Path) -> None:
 def everybody_signs_in() -> dict:
     """The teacher by password, each student by a new personal link."""
     teacher = visiting.client_with()
-    said = {"username": scenario.TEACHER, "password": scenario.PASSWORD}
-    to(teacher.post(reverse("studio:sign-in"), said))
+    fields = {"username": scenario.TEACHER, "password": scenario.PASSWORD}
+    to(teacher.post(reverse("studio:sign-in"), fields))
     students = {}
     for person, secret in fresh_links(Studio.objects.get()):
         student = Student.objects.get(nickname=person.nickname)
@@ -140,8 +140,8 @@ def away_from_a_comfort_zone(teacher: Client, whose: Student) -> None:
 
 def takes_in_the_lesson(teacher: Client, whose: Student) -> None:
     struck = {f"at-{beat}-1": name for beat, name in enumerate(("snare", "high tom", "mid tom"))}
-    said = {"take": str(uuid.uuid4()), "tempo": "84", "times": "4", **struck}
-    to(teacher.post(reverse("assignments:lesson-take", args=[whose.pk]), said))
+    fields = {"take": str(uuid.uuid4()), "tempo": "84", "times": "4", **struck}
+    to(teacher.post(reverse("assignments:lesson-take", args=[whose.pk]), fields))
     take = whose.takes.get(source=Take.Source.LESSON)
     to(teacher.post(reverse("assignments:take-tempo", args=[take.pk]), {"said_tempo": "80"}))
 
@@ -160,9 +160,9 @@ def removed(teacher: Client) -> None:
     bar = studio.bars.filter(assignments=None).exclude(name="Line 12").first()
     kit = studio.kits.create(name="School kit", surfaces=["snare", "floor tom", "hi-hat"])
     for name in ("Ada", "Rafi"):
-        said = {"nickname": name, "handedness": "left", "kit": kit.pk, "level": "beginner"}
-        said |= {"mixing": "blocked", "lesson_weekday": ""}
-        to(teacher.post(reverse("studio:student-add"), said))
+        fields = {"nickname": name, "handedness": "left", "kit": kit.pk, "level": "beginner"}
+        fields |= {"mixing": "blocked", "lesson_weekday": ""}
+        to(teacher.post(reverse("studio:student-add"), fields))
         to(teacher.post(reverse("studio:links", args=[student(name).pk])), ok=200)
     given = student("Noor").assignments.order_by("pk")
     rule_set = studio.rule_sets.create(
@@ -212,8 +212,8 @@ def logs(device: Client, whose: Student) -> None:
     fill = AssignedVariation.objects.kept().filter(assignment__student=whose).first()
     more = [{"tempo": "88", "loops": 12}, {"note": "Late left hand"}, {"felt": "hard"}, {}]
     entries = []
-    for ago, said in enumerate(more):
-        sent = {"day": str(TODAY - ago * DAY), "minutes": "2.5", "variation": fill.pk, **said}
+    for ago, fields in enumerate(more):
+        sent = {"day": str(TODAY - ago * DAY), "minutes": "2.5", "variation": fill.pk, **fields}
         sent |= {"id": str(uuid.uuid4()), "student": whose.pk}
         entries.append(sent["id"])
         answer = device.post(
@@ -221,8 +221,8 @@ def logs(device: Client, whose: Student) -> None:
         )
         assert answer.status_code == 201, answer.content
     one = reverse("assignments:api-practice-entry", args=[entries[0]])
-    said = {"clean_loops": 9, "felt": "good", "note": "Even at last"}
-    assert device.patch(one, said, content_type="application/json").status_code == 200
+    fields = {"clean_loops": 9, "felt": "good", "note": "Even at last"}
+    assert device.patch(one, fields, content_type="application/json").status_code == 200
     form = {"entry": entries[1], "minutes": "4", "day": str(TODAY - DAY), "tempo": "90"}
     to(device.post(reverse("assignments:entry-edit", args=[entries[1]]), form))
     for which in entries[2:]:

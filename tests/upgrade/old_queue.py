@@ -87,20 +87,20 @@ def _by_a_process(messages: Sequence[str]) -> Ended:
     with TemporaryFile() as log:
         worker = subprocess.Popen(command, stdout=log, stderr=log, env=_environment())
 
-        def said() -> str:
+        def log() -> str:
             return os.pread(log.fileno(), 10_000_000, 0).decode()
 
         def ended() -> Ended:
-            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(said())}
+            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(log())}
             # Its line has no id: give up on all that is still to come.
-            return dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in said() else found
+            return dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in log() else found
 
         try:
             return _wait_for(messages, ended)
         finally:
             worker.terminate()
             worker.wait()
-            sys.stderr.write(said())
+            sys.stderr.write(log())
 
 
 def _environment() -> dict[str, str]:

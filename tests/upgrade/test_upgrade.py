@@ -122,7 +122,7 @@ def test_no_minute_of_practice_is_lost(upgraded):
 
 
 @pytest.mark.parametrize("what", ["fills", "entries", "takes", "progress"])
-def test_a_student_is_told_what_they_were_told(upgraded, what):
+def test_a_student_gets_the_answers_they_got_before(upgraded, what):
     before, now = upgraded.before["told"]["by_student"], upgraded.told["by_student"]
     assert {pk: told[what] for pk, told in now.items()} == {
         pk: told[what] for pk, told in before.items()
@@ -150,9 +150,9 @@ def test_the_studio_has_fills_of_every_standing(upgraded):
 
 
 def test_what_stood_out_of_a_comfort_zone_still_does(upgraded):
-    said = {pk: one["sentences"] for pk, one in upgraded.before["comfort"].items()}
-    assert sum(map(len, said.values())) > 3
-    assert upgraded.sentences == said
+    before = {pk: one["sentences"] for pk, one in upgraded.before["comfort"].items()}
+    assert sum(map(len, before.values())) > 3
+    assert upgraded.sentences == before
 
 
 # --- pages ---------------------------------------------------------------------------
@@ -247,10 +247,10 @@ def test_what_an_old_device_sends_is_taken(upgraded):
 
 def test_what_an_old_device_sends_is_kept_as_it_was_sent(upgraded):
     for one in upgraded.device:
-        said, sent = one["answers"][0][1], json.loads(one["body"])
+        answer, sent = one["answers"][0][1], json.loads(one["body"])
         numbers = {"minutes", "tempo", "loops", "clean_loops"}
-        for name in set(sent) & set(said) - {"events", "click", "latency", "seconds"}:
+        for name in set(sent) & set(answer) - {"events", "click", "latency", "seconds"}:
             if name in numbers and sent[name] is not None:
-                assert float(said[name]) == float(sent[name]), one
+                assert float(answer[name]) == float(sent[name]), one
             else:
-                assert said[name] == sent[name], one
+                assert answer[name] == sent[name], one

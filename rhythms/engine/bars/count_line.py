@@ -125,8 +125,8 @@ def count_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
         number = ""
         for count in _counted(beat, inside, meter):
             number = count.label if count.label.isdigit() else number
-            said = number if count.label == number else f"{number} {count.label}"
-            names[beat.onset + count.offset] = said
+            spoken = number if count.label == number else f"{number} {count.label}"
+            names[beat.onset + count.offset] = spoken
     return tuple(names.get(onset, "") for onset in onsets)
 
 
@@ -221,15 +221,15 @@ def _token(text: str, column: int, meter: Meter) -> Token:
     shape = _SHAPE.fullmatch(text)
     if shape is None:
         raise CountLineError(column, text, ("3", "(3)", "3>", "-"), "This is not a count.")
-    said = shape["held"] or shape["rest"] or shape["sound"]
-    label = _label(said, column, text, meter) if said else None
+    spoken = shape["held"] or shape["rest"] or shape["sound"]
+    label = _label(spoken, column, text, meter) if spoken else None
     return Token(
         text, column, label, bool(shape["hold"]), bool(shape["rest"]), bool(shape["accent"])
     )
 
 
-def _label(said: str, column: int, text: str, meter: Meter) -> str:
-    label = _SPELLINGS.get(said.lower(), said.lower())
+def _label(spoken: str, column: int, text: str, meter: Meter) -> str:
+    label = _SPELLINGS.get(spoken.lower(), spoken.lower())
     number = label.isascii() and label.isdigit()
     if number and 1 <= int(label[:4]) <= meter.count:
         return str(int(label))

@@ -44,12 +44,12 @@ class StandoutTrait:
         return f"{of_fills(self.share)} {self.trait.words}."
 
 
-def sentences(groups: Sequence[Cluster], told: Sequence[StandoutTrait]) -> tuple[str, ...]:
+def sentences(groups: Sequence[Cluster], standout: Sequence[StandoutTrait]) -> tuple[str, ...]:
     """Sentences on what stands out, the most characteristic first; none where nothing does.
 
     ``groups`` are clusters of which one or two may take most of the time.
     """
-    found = [*_favourites(groups), *(one.sentence for one in told)]
+    found = [*_favourites(groups), *(one.sentence for one in standout)]
     return tuple(found[:MOST_SENTENCES])
 
 
@@ -77,13 +77,13 @@ def standout_traits(playing: Playing, given: Given, seed: int = 0) -> list[Stand
 def _one_of_a_kind(found: list[StandoutTrait]) -> list[StandoutTrait]:
     best: dict[str, StandoutTrait] = {}
     # Of traits of about as many fills, the more specific kind goes first.
-    for told in sorted(found, key=lambda one: (-round(one.excess, 1), _rank(one))):
-        best.setdefault(told.trait.kind, told)
+    for standout in sorted(found, key=lambda one: (-round(one.excess, 1), _rank(one))):
+        best.setdefault(standout.trait.kind, standout)
     return list(best.values())
 
 
-def _rank(told: StandoutTrait) -> int:
-    return _KINDS.index(told.trait.kind)
+def _rank(standout: StandoutTrait) -> int:
+    return _KINDS.index(standout.trait.kind)
 
 
 def _traits_of_space(space: FillSpace) -> dict[Trait, float]:

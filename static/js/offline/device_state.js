@@ -15,7 +15,7 @@ const waits = (number) => `${many(number)} ${number === 1 ? "waits" : "wait"}`;
  * @param {number} theirs those of other students
  * @param {number} refused
  */
-function said(own, theirs, refused) {
+function messageOf(own, theirs, refused) {
   const copied = document.documentElement.dataset.copied;
   if (own) {
     if (state === "sending") return `Sending ${many(own)} …`;
@@ -47,8 +47,8 @@ async function show(line) {
   const waiting = entries.filter((entry) => !entry.refused);
   const refused = entries.filter((entry) => entry.refused && isOwn(entry)).length;
   const own = waiting.filter(isOwn).length;
-  const text = said(own, waiting.length - own, refused);
-  const words = part(line, "[data-said]");
+  const text = messageOf(own, waiting.length - own, refused);
+  const words = part(line, "[data-message]");
   if (words.textContent !== text) words.textContent = text;
   line.hidden = !text;
   line.dataset.waiting = String(own);

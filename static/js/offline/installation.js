@@ -8,10 +8,10 @@ import { device, queue } from "./queue.js";
  */
 /** @typedef {Event & {prompt: () => Promise<unknown>}} InstallPrompt Chromium's, before it installs */
 
-/** @param {Keep} said */
-async function tellWorker(said) {
+/** @param {Keep} message */
+async function tellWorker(message) {
   const { active } = await navigator.serviceWorker.ready;
-  active?.postMessage(said);
+  active?.postMessage(message);
 }
 
 /** @param {HTMLElement} button */

@@ -155,7 +155,7 @@ async function log(form, button) {
   const fields = fieldsOf(form);
   button.disabled = true;
   try {
-    const { id, outcome } = await logPractice(fields, form.dataset.said ?? document.title, input(form, "entry")?.value);
+    const { id, outcome } = await logPractice(fields, form.dataset.fillName ?? document.title, input(form, "entry")?.value);
     /** @type {Promise<"waiting">} */
     const late = new Promise((resolve) => setTimeout(resolve, PATIENCE, "waiting"));
     const came = await Promise.race([outcome, late]);

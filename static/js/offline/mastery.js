@@ -13,7 +13,7 @@ export function start() {
       event.preventDefault();
       master(form.dataset.later ?? "");
       one(form, "button", HTMLButtonElement).disabled = true;
-      tell(`Kept on this device: ${form.dataset.laterSaid}. It is sent when the network returns.`);
+      tell(`Kept on this device: ${form.dataset.laterMessage}. It is sent when the network returns.`);
     });
   }
 }

@@ -24,7 +24,7 @@ async function leave(form, dialog) {
     return;
   }
   const they = left === 1 ? "1 entry is" : `${left} entries are`;
-  part(dialog, "[data-said]").textContent =
+  part(dialog, "[data-message]").textContent =
     `${they} still on this device only. When you open your personal link here again, what waits is sent. On another device it is not there.`;
   dialog.addEventListener("close", () => dialog.returnValue === "sign-out" && form.submit(), { once: true });
   dialog.returnValue = "";

@@ -5,22 +5,22 @@ const actions = document.querySelector("[data-link-actions]");
 
 /**
  * @param {string | undefined} id of the element that holds the link
- * @param {HTMLElement} said where it is told what came of it
+ * @param {HTMLElement} message where the outcome stands
  */
-async function copy(id, said) {
+async function copy(id, message) {
   const text = document.getElementById(id ?? "")?.textContent?.trim() ?? "";
   try {
     await navigator.clipboard.writeText(text);
-    said.textContent = "Copied.";
+    message.textContent = "Copied.";
   } catch {
-    said.textContent = "This browser does not let us copy. Select the link and copy it by hand.";
+    message.textContent = "This browser does not let us copy. Select the link and copy it by hand.";
   }
 }
 
 if (actions instanceof HTMLElement) {
-  const said = part(actions, "[data-said]");
+  const message = part(actions, "[data-message]");
   const copyButton = part(actions, "[data-copy]");
   actions.hidden = false;
-  copyButton.addEventListener("click", () => copy(copyButton.dataset.copy, said));
+  copyButton.addEventListener("click", () => copy(copyButton.dataset.copy, message));
   part(actions, "[data-print]").addEventListener("click", () => window.print());
 }

@@ -9,7 +9,7 @@ let at = -1;
 
 /** @param {string} words */
 function say(words) {
-  part(form, "[data-said]").textContent = words;
+  part(form, "[data-message]").textContent = words;
 }
 
 /** @param {number} next the number of the surface that is asked for */

@@ -21,10 +21,10 @@ function chosen() {
  * @param {HTMLSelectElement} select
  */
 function show(button, select) {
-  const said = select.value || "nothing";
+  const name = select.value || "nothing";
   const label = select.labels[0].textContent?.trim();
   button.textContent = select.value || "–";
-  button.setAttribute("aria-label", `${label}: ${said}`);
+  button.setAttribute("aria-label", `${label}: ${name}`);
   button.classList.toggle("lesson-struck", Boolean(select.value));
 }
 

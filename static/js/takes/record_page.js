@@ -143,13 +143,13 @@ async function sendIt() {
       headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
       body: JSON.stringify(unsent),
     });
-    const said = await answer.json().catch(() => ({}));
+    const answered = await answer.json().catch(() => ({}));
     if (answer.ok) {
       unsent = null;
-      location.assign(said.url);
+      location.assign(answered.url);
       return;
     }
-    say(`It was not taken: ${wordsOf(said) || `the server answered ${answer.status}`}. Your strokes are still here.`);
+    say(`It was not taken: ${wordsOf(answered) || `the server answered ${answer.status}`}. Your strokes are still here.`);
   } catch {
     say("There is no network now. Your strokes are still here: send them again when it is back.");
   }
@@ -160,10 +160,10 @@ async function sendIt() {
 /**
  * What the server found wrong, by field.
  *
- * @param {Record<string, string | {message: string} | (string | {message: string})[]>} said
+ * @param {Record<string, string | {message: string} | (string | {message: string})[]>} answered
  */
-function wordsOf(said) {
-  return Object.values(said).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
+function wordsOf(answered) {
+  return Object.values(answered).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
 }
 
 function token() {
@@ -194,7 +194,7 @@ if ("requestMIDIAccess" in navigator) midi.hidden = false;
 midi.addEventListener("click", async () => {
   /** @param {string[]} names */
   const tell = (names) => {
-    write("midi-said", names.length
+    write("midi-message", names.length
       ? `Listening to ${names.join(", ")}. Pads and keys work too.`
       : "No electronic kit is connected. Plug it in: it is found by itself.");
   };
@@ -202,7 +202,7 @@ midi.addEventListener("click", async () => {
     tell(await listenToMidi(hit, tell));
     midi.hidden = true;
   } catch {
-    write("midi-said", "The browser does not let us listen to MIDI. Allow it, or use the pads.");
+    write("midi-message", "The browser does not let us listen to MIDI. Allow it, or use the pads.");
   }
 });
 root.hidden = false;

@@ -102,8 +102,8 @@ export class Review {
       const { variation } = logged.item;
       byFill.set(variation, [...(byFill.get(variation) ?? []), logged]);
     }
-    const said = [...byFill.values()].map((all) => ({ ...verdict(all), item: all[0].item }));
-    return said.filter(({ says }) => says).map((about) => this.#verdict(about));
+    const verdicts = [...byFill.values()].map((all) => ({ ...verdict(all), item: all[0].item }));
+    return verdicts.filter(({ says }) => says).map((about) => this.#verdict(about));
   }
 
   /** @param {Verdict & Pick<Logged, "item">} about */
@@ -160,7 +160,7 @@ function share(all, typed) {
 }
 
 /**
- * What is to be said of a fill, from all that was played of it.
+ * The verdict on a fill, from all that was played of it.
  *
  * @param {Logged[]} all
  * @returns {Verdict}

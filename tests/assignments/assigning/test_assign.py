@@ -110,7 +110,7 @@ class TestAssign:
     def test_a_variation_knows_the_size_of_its_space(self, student):
         assert first_fill(give(student)).space_size == 8**8
 
-    def test_numbers_are_said_from_1(self, teacher, work, student):
+    def test_numbers_are_shown_from_1(self, teacher, work, student):
         assign_fills(teacher, work, {student: (0,)})
         assert AssignedVariation.objects.get().number == 1
 

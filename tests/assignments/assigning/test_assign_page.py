@@ -126,7 +126,7 @@ class TestDrawing:
         assert "New moves: " in page
         assert len(re.findall(r"(Easy|Some work|Hard) at 88", page)) == 3
 
-    def test_a_tempo_that_nothing_is_playable_at_is_said(self, teacher_client, filled, studio):
+    def test_a_tempo_that_nothing_is_playable_at_has_an_error(self, teacher_client, filled, studio):
         filled["rule_set"] = make_rule_set(studio, SPLIT_DOUBLES, "Split doubles").pk
         page = teacher_client.post(DRAW, {**filled, "tempo": "240"}).content.decode()
         assert "No new fill was found that can be played at 240. Try a slower tempo." in page

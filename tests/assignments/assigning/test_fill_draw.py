@@ -168,7 +168,7 @@ class TestWords:
         ]
 
     @pytest.mark.parametrize(
-        ("numbers", "said"),
+        ("numbers", "sentence"),
         [
             ((3,), "Assign 3 fills to Mira"),
             ((1,), "Assign 1 fill to Mira"),
@@ -178,8 +178,8 @@ class TestWords:
             ((3, 3, 3, 3), "Assign 12 fills to 4 students"),
         ],
     )
-    def test_the_button_says_what_will_happen(self, numbers, said):
-        assert what_will_happen(self.draws(*numbers)) == said
+    def test_the_button_says_what_will_happen(self, numbers, sentence):
+        assert what_will_happen(self.draws(*numbers)) == sentence
 
     def test_a_small_space_is_named_as_the_reason(self):
         draw = Draw(MIRA, space_of_size(2), frozenset(), 3, (0, 1))

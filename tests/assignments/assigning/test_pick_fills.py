@@ -53,7 +53,7 @@ class TestChoose:
 
 
 class TestWords:
-    def test_new_moves_and_the_top_tempo_are_said(self):
+    def test_new_moves_and_the_top_tempo_are_the_reason(self):
         assert reason(picked(RIDE_TO_FLOOR), 88, first=False) == (
             "New moves: ride to floor tom. Playable to 126."
         )
@@ -65,11 +65,11 @@ class TestWords:
         )
 
     @pytest.mark.parametrize(
-        ("novelty", "said"),
+        ("novelty", "words"),
         [(0.7, "Known moves in a new order."), (0.2, "Close to what they know.")],
     )
-    def test_without_new_moves_it_says_how_far_the_fill_is(self, novelty, said):
-        assert reason(picked(novelty=novelty), 88, first=False).startswith(said)
+    def test_without_new_moves_it_says_how_far_the_fill_is(self, novelty, words):
+        assert reason(picked(novelty=novelty), 88, first=False).startswith(words)
 
     def test_a_fill_without_moves_is_called_by_its_surface(self):
         still = replace(picked(novelty=1.0), fill=snare_fill(LARGE.bar))
@@ -78,20 +78,20 @@ class TestWords:
     def test_a_first_fill_is_compared_with_nothing(self):
         assert reason(picked(RIDE_TO_FLOOR), 88, first=True) == "Playable to 126."
 
-    def test_a_tempo_beyond_the_top_is_said(self):
+    def test_a_tempo_beyond_the_top_is_named(self):
         assert playable(76.9, 88) == "Playable to 76 only, slower than 88."
         assert playable(88, 88) == "Playable to 88."
 
     @pytest.mark.parametrize(
-        ("top_tempo", "said"),
+        ("top_tempo", "words"),
         [
             (200, "easy at 88"),
             (126, "some work at 88, mostly long ways"),
             (90, "hard at 88, mostly long ways"),
         ],
     )
-    def test_effort_is_said_by_the_share_of_the_top_tempo(self, top_tempo, said):
-        assert effort_in_words(picked(top_tempo=top_tempo), 88) == said
+    def test_effort_has_a_word_by_the_share_of_the_top_tempo(self, top_tempo, words):
+        assert effort_in_words(picked(top_tempo=top_tempo), 88) == words
 
 
 def test_an_assigned_fill_is_appraised_on_the_students_kit():

@@ -128,9 +128,9 @@ def test_without_anything_known_there_is_no_line():
     assert not line(points(None, None)).is_drawn
 
 
-@pytest.mark.parametrize(("share", "said"), [(0, "0 %"), (0.001, "1 %"), (0.834, "83 %")])
-def test_a_share_that_is_there_is_never_nothing(share, said):
-    assert percent(share) == said
+@pytest.mark.parametrize(("share", "text"), [(0, "0 %"), (0.001, "1 %"), (0.834, "83 %")])
+def test_a_share_that_is_there_is_never_nothing(share, text):
+    assert percent(share) == text
 
 
 def test_little_playing_is_a_minute():

@@ -206,8 +206,8 @@ def test_the_table_is_sorted_by_any_column_with_the_silent_last(
     silent = add_student(studio, "Silent")
     rows = ordered(compare_students(studio, today), Order(column, falling))
     key = next(one.key for one in COLUMNS if one.name == column)
-    told = [key(row) for row in rows if key(row) is not None]
-    assert told == sorted(told, reverse=falling)
+    values = [key(row) for row in rows if key(row) is not None]
+    assert values == sorted(values, reverse=falling)
     if key(row_of(silent, today)) is None:
         assert key(rows[-1]) is None
 
@@ -265,7 +265,7 @@ def test_assigning_from_there_keeps_that_it_is_a_way_out(teacher_client, student
     assert student.assignments.order_by("-pk").first().away_from == [walk_down().to_json()]
 
 
-def test_where_nothing_leads_further_the_teacher_is_told_so(teacher_client, student, today):
+def test_where_nothing_leads_further_the_page_says_so(teacher_client, student, today):
     walks(student, today)
     response = teacher_client.get(reverse("assignments:way-out", args=[student.pk]), follow=True)
     assert "was given leads further" in response.content.decode()

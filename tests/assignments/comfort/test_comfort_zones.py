@@ -71,14 +71,14 @@ def test_only_looked_at_takes_of_the_last_weeks_that_the_student_has_count(
     assert comfort_zone_of(student, today).takes == FEWEST - 1
 
 
-def test_a_new_take_changes_what_is_said_at_once(student, today):
+def test_a_new_take_changes_the_comfort_zone_at_once(student, today):
     walks(student, today, takes=FEWEST)
     comfort_zone_of(student, today)
     take_of(student, today, [walk_down()])
     assert comfort_zone_of(student, today).takes == FEWEST + 1
 
 
-def test_a_take_that_was_looked_at_again_changes_what_is_said(student, today):
+def test_a_take_that_was_analysed_again_changes_the_comfort_zone(student, today):
     (*_, take) = walks(student, today, takes=FEWEST)
     before = comfort_zone_of(student, today).zone
     take.fills = [Fill(fill.bar, fill.strokes[::-1]).to_json() for fill in fills_in(take)]

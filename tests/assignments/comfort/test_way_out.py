@@ -213,7 +213,7 @@ def test_it_worked_only_where_chance_would_not_do_as_much(today, low, value, hig
     assert worked.verdict == verdict
 
 
-def test_who_got_narrower_is_told_as_that(teacher, student, today, sixteenths, anywhere):
+def test_who_got_narrower_is_shown_as_that(teacher, student, today, sixteenths, anywhere):
     day = today - 14 * DAY
     wide(student, day, takes=10, every=2)
     lead_out(teacher, student, sixteenths, anywhere, day)

@@ -34,10 +34,10 @@ COUNTED = (Teacher, Studio, Kit, Student, Rendering, *KEPT)
 
 
 def run_demo() -> str:
-    said = StringIO()
+    output = StringIO()
     with override_settings(DEBUG=True), TestCase.captureOnCommitCallbacks(execute=True):
-        call_command("demo", no_serve=True, stdout=said)
-    return said.getvalue()
+        call_command("demo", no_serve=True, stdout=output)
+    return output.getvalue()
 
 
 @contextmanager
@@ -58,7 +58,7 @@ def copied(served) -> Iterator[dict]:
             cursor.execute(f'SELECT EXISTS (SELECT * FROM main."{table}")')
             if not cursor.fetchone()[0]:
                 cursor.execute(f'INSERT INTO main."{table}" SELECT * FROM served."{table}"')
-        yield {"said": served.said, "media": served.media}
+        yield {"output": served.output, "media": served.media}
     with connection.cursor() as cursor:
         cursor.execute("DETACH DATABASE served")
 
@@ -68,8 +68,8 @@ def filled_here(media: Path) -> Iterator[dict]:
     """A demo in the tests' own database."""
     with undone():
         with override_settings(MEDIA_ROOT=media):
-            said = run_demo()
-        yield {"said": said, "media": media}
+            output = run_demo()
+        yield {"output": output, "media": media}
 
 
 @pytest.fixture(scope="module")
@@ -104,8 +104,8 @@ def minutes_of(nickname):
     return sum(entry.minutes for entry in PracticeEntry.objects.filter(student__nickname=nickname))
 
 
-def links_in(said: str) -> list[str]:
-    return re.findall(r"http://127\.0\.0\.1:\d+(/enter/\S+)", said)
+def links_in(output: str) -> list[str]:
+    return re.findall(r"http://127\.0\.0\.1:\d+(/enter/\S+)", output)
 
 
 def test_there_are_at_least_eight_students_on_different_kits(demo_studio):
@@ -211,7 +211,7 @@ def test_the_comfort_zone_says_what_the_takes_hide(demo_studio, nickname, hidden
 
 
 @pytest.mark.parametrize("nickname", ["Ilja", "Fenna", "Kofi"])
-def test_nothing_is_said_of_who_hides_nothing(demo_studio, nickname):
+def test_who_hides_nothing_has_no_sentence(demo_studio, nickname):
     assert zone_of(demo_studio, nickname).sentences == ()
 
 
@@ -244,7 +244,7 @@ def _fills_of(demo_studio, nickname):
 
 
 def test_the_printed_password_signs_the_teacher_in(demo):
-    assert scenario.PASSWORD in demo["said"]
+    assert scenario.PASSWORD in demo["output"]
     client = Client()
     known = {"username": scenario.TEACHER, "password": scenario.PASSWORD}
     client.post(reverse("studio:sign-in"), known)
@@ -252,7 +252,7 @@ def test_the_printed_password_signs_the_teacher_in(demo):
 
 
 def test_every_printed_link_signs_a_student_in(demo):
-    links = links_in(demo["said"])
+    links = links_in(demo["output"])
     assert len(links) == len(scenario.PEOPLE)
     for link in links:
         assert Client().post(link).status_code == 302
@@ -267,7 +267,7 @@ def test_a_second_run_adds_nothing(demo):
 def test_a_second_run_prints_links_that_work_in_place_of_the_former(demo):
     after = links_in(run_demo())
     assert {Client().post(link).status_code for link in after} == {302}
-    assert {Client().post(link).status_code for link in links_in(demo["said"])} == {404}
+    assert {Client().post(link).status_code for link in links_in(demo["output"])} == {404}
 
 
 def test_a_second_run_leaves_the_link_of_a_student_added_meanwhile(demo_studio):

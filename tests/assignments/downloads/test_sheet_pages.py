@@ -77,7 +77,7 @@ class TestAskingForASheet:
         ("query", "words"),
         [("?paper=papyrus", "Choose A4 or Letter."), ("", "Choose the paper.")],
     )
-    def test_a_paper_there_is_not_is_said_beside_the_field(
+    def test_an_unknown_paper_has_an_error_beside_the_field(
         self, teacher_client, assignment, query, words
     ):
         response = teacher_client.get(address("assignment-pdf", assignment) + query)

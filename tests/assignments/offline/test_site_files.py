@@ -122,22 +122,22 @@ class TestWorker:
 
 
 class TestDevice:
-    def test_is_told_who_is_signed_in_and_what_day_it_is(self, student_client, student):
-        told = student_client.get(DEVICE).json()
-        assert told["student"] == student.pk
-        assert told["day"] == today_in(student.studio).isoformat()
+    def test_gets_who_is_signed_in_and_what_day_it_is(self, student_client, student):
+        answer = student_client.get(DEVICE).json()
+        assert answer["student"] == student.pk
+        assert answer["day"] == today_in(student.studio).isoformat()
 
     def test_keeps_the_pages_of_the_fills(self, student_client, assignment):
-        told = student_client.get(DEVICE).json()
+        answer = student_client.get(DEVICE).json()
         own = [reverse("assignments:fill", args=[fill.pk]) for fill in assignment.variations.all()]
-        assert sorted(told["fills"]) == sorted(own)
+        assert sorted(answer["fills"]) == sorted(own)
 
     def test_keeps_nothing_of_a_classmate(self, classmate_client, assignment):
         assert classmate_client.get(DEVICE).json()["fills"] == []
 
-    def test_can_open_whatever_it_is_told_to_keep(self, student_client, assignment):
-        told = student_client.get(DEVICE).json()
-        for address in [*told["often"], *told["fills"]]:
+    def test_can_open_whatever_it_is_to_keep(self, student_client, assignment):
+        answer = student_client.get(DEVICE).json()
+        for address in [*answer["often"], *answer["fills"]]:
             assert student_client.get(address).status_code == 200
 
     def test_gets_the_cookie_that_lets_it_send(self, student_client):

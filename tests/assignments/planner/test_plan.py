@@ -131,7 +131,7 @@ class TestTempo:
     def test_it_stays_when_half_of_it_was_clean(self, piece):
         assert self.after(piece, Sitting(1, days_ago(1), 80, 4, 2)) == 80
 
-    def test_it_stays_when_nobody_said(self, piece):
+    def test_it_stays_when_nobody_counted(self, piece):
         assert self.after(piece, Sitting(1, days_ago(1), 80)) == 80
 
     def test_how_it_felt_is_taken_where_nothing_was_counted(self, piece):

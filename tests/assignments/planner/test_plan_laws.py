@@ -51,7 +51,7 @@ def test_every_item_is_whole_loops_at_a_tempo_one_can_set(history, minutes, mixe
 
 
 @given(histories(), minutes, modes)
-def test_the_same_history_gives_the_same_plan_in_whatever_order_it_is_told(history, minutes, mixed):
+def test_the_same_history_gives_the_same_plan_in_whatever_order_it_comes(history, minutes, mixed):
     stand, log = history
     by_day = sorted(log, key=lambda sitting: sitting.day)
     once = make_plan(stand, by_day, DAY, minutes, mixed=mixed)

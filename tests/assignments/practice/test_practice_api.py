@@ -40,17 +40,17 @@ def post(student_client):
 class TestVariations:
     def test_a_fill_comes_with_all_that_is_needed_to_play_it(self, student_client, student):
         variation = first_fill(give(student, 3, tempo=88, block_bars=8))
-        (told, *_) = student_client.get(VARIATIONS).json()
-        assert told["id"] == variation.pk
-        assert told["fill"] == variation.fill
-        assert (told["bar"], told["position"], told["fills_given"]) == ("Line 4", 1, 3)
-        assert (told["tempo"], told["block_bars"], told["state"]) == (88, 8, "new")
-        assert told["sentences"] == ["Eighths go on the snare."]
+        (answer, *_) = student_client.get(VARIATIONS).json()
+        assert answer["id"] == variation.pk
+        assert answer["fill"] == variation.fill
+        assert (answer["bar"], answer["position"], answer["fills_given"]) == ("Line 4", 1, 3)
+        assert (answer["tempo"], answer["block_bars"], answer["state"]) == (88, 8, "new")
+        assert answer["sentences"] == ["Eighths go on the snare."]
 
     def test_numbers_beyond_64_bits_are_text(self, student_client, variation):
         AssignedVariation.objects.update(rank=10**25, space_size=10**26)
-        told = student_client.get(VARIATIONS).json()[0]
-        assert (told["rank"], told["space_size"]) == (str(10**25), str(10**26))
+        answer = student_client.get(VARIATIONS).json()[0]
+        assert (answer["rank"], answer["space_size"]) == (str(10**25), str(10**26))
 
     def test_a_classmate_sees_nothing_of_it(self, classmate_client, variation):
         assert classmate_client.get(VARIATIONS).json() == []
@@ -153,7 +153,7 @@ class TestPracticeEntries:
             ("recheck", "perhaps", "invalid"),
         ],
     )
-    def test_what_is_wrong_is_told_by_its_field(self, post, sent, field, wrong, code):
+    def test_what_is_wrong_has_an_error_by_its_field(self, post, sent, field, wrong, code):
         response = post({**sent, field: wrong})
         assert response.status_code == 400
         assert {
@@ -162,16 +162,16 @@ class TestPracticeEntries:
         assert response.json()[field][0]["message"]
 
     def test_says_what_is_wanted_as_the_form_does(self, post, sent):
-        told = post({**sent, "minutes": 9999}).json()["minutes"][0]["message"]
-        assert told == "Give minutes from 0.1 to 180, such as 5 or 2.5."
+        answer = post({**sent, "minutes": 9999}).json()["minutes"][0]["message"]
+        assert answer == "Give minutes from 0.1 to 180, such as 5 or 2.5."
 
     @pytest.mark.parametrize("field", ["id", "day", "minutes"])
-    def test_what_is_missing_is_told(self, post, sent, field):
+    def test_what_is_missing_has_an_error(self, post, sent, field):
         del sent[field]
         assert post(sent).json()[field][0]["code"] == "required"
 
     @pytest.mark.parametrize("body", ["[]", '"x"', "3", "null"])
-    def test_what_is_no_entry_at_all_is_told(self, student_client, body):
+    def test_what_is_no_entry_at_all_has_an_error(self, student_client, body):
         response = student_client.post(ENTRIES, body, content_type="application/json")
         assert response.status_code == 400
 
@@ -189,10 +189,10 @@ class TestPracticeEntries:
     def test_the_log_is_newest_first(self, student_client, student, studio):
         today = today_in(studio)
         older, newer = logged(student, 5, today - DAY), logged(student, 5, today)
-        told = student_client.get(ENTRIES).json()
-        assert [entry["id"] for entry in told] == [str(newer.pk), str(older.pk)]
+        answer = student_client.get(ENTRIES).json()
+        assert [entry["id"] for entry in answer] == [str(newer.pk), str(older.pk)]
 
-    def test_removed_entries_are_not_told(self, student_client, entry):
+    def test_removed_entries_are_not_listed(self, student_client, entry):
         entry.remove()
         assert student_client.get(ENTRIES).json() == []
 
@@ -237,7 +237,7 @@ class TestChanging:
         assert post(sent).status_code == 200
         assert PracticeEntry.objects.get().minutes == 6
 
-    def test_what_is_wrong_is_told_by_its_field(self, post, patch, sent):
+    def test_what_is_wrong_has_an_error_by_its_field(self, post, patch, sent):
         post(sent)
         response = patch({**sent, "minutes": -1})
         assert response.status_code == 400
@@ -266,12 +266,12 @@ class TestStudentProgress:
     def test_tells_four_weeks_day_by_day(self, teacher_client, student, variation, studio):
         today = today_in(studio)
         logged(student, "7.5", today, variation)
-        told = teacher_client.get(address("student-progress", student)).json()
-        assert len(told["days"]) == 28
-        assert told["days"][-1] == {"day": today.isoformat(), "minutes": 7.5, "mastered": 0}
-        assert (told["assigned"], told["mastered"]) == (3, 0)
-        assert told["last_practised"] == today.isoformat()
+        answer = teacher_client.get(address("student-progress", student)).json()
+        assert len(answer["days"]) == 28
+        assert answer["days"][-1] == {"day": today.isoformat(), "minutes": 7.5, "mastered": 0}
+        assert (answer["assigned"], answer["mastered"]) == (3, 0)
+        assert answer["last_practised"] == today.isoformat()
 
     def test_of_who_never_practised(self, teacher_client, student):
-        told = teacher_client.get(address("student-progress", student)).json()
-        assert told["last_practised"] is None
+        answer = teacher_client.get(address("student-progress", student)).json()
+        assert answer["last_practised"] is None

@@ -99,15 +99,15 @@ class TestChanging:
         return logged(student, 5, today_in(student.studio), variation, tempo=88)
 
     def changed(self, entry, **changes) -> PracticeEntry:
-        said = Practised(entry.minutes, entry.day, entry.variation, entry.tempo, id=entry.pk)
-        change(entry, replace(said, **changes))
+        before = Practised(entry.minutes, entry.day, entry.variation, entry.tempo, id=entry.pk)
+        change(entry, replace(before, **changes))
         entry.refresh_from_db()
         return entry
 
     def test_it_says_something_else_from_then_on(self, entry):
         assert self.changed(entry, minutes=Decimal(7)).minutes == 7
 
-    def test_what_it_said_before_is_kept_with_who_and_when(self, entry):
+    def test_earlier_values_are_kept_with_who_and_when(self, entry):
         self.changed(entry, minutes=Decimal(7))
         (was,) = entry.changes.all()
         assert (was.kind, was.who, was.before["minutes"]) == ("edited", "student", "5.0")
@@ -209,7 +209,7 @@ class TestHolding:
         mark_mastered(mastered)
         assert state_of(mastered) == State.MASTERED
 
-    def test_nothing_is_said_before_the_clean_ones_were_counted(self, student, mastered):
+    def test_there_is_no_verdict_before_the_clean_ones_were_counted(self, student, mastered):
         self.recheck(student, mastered, None)
         assert state_of(mastered) == State.MASTERED
 
@@ -230,8 +230,8 @@ class TestHolding:
 
     def test_a_recheck_that_is_put_right_counts_as_it_is_now(self, student, mastered):
         entry = self.recheck(student, mastered, 1)
-        said = Practised(entry.minutes, entry.day, mastered, entry.tempo, id=entry.pk)
-        change(entry, replace(said, loops=4, clean_loops=4, recheck=True))
+        before = Practised(entry.minutes, entry.day, mastered, entry.tempo, id=entry.pk)
+        change(entry, replace(before, loops=4, clean_loops=4, recheck=True))
         assert state_of(mastered) == State.HOLDS
 
     def test_what_a_phone_sends_late_counts_on_its_day(self, student, variation):

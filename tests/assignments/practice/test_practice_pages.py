@@ -114,7 +114,7 @@ class TestMastering:
         variation.refresh_from_db()
         assert variation.mastered_at is None
 
-    def test_what_came_back_is_said_kindly(self, student_client, variation, teacher):
+    def test_what_came_back_is_put_kindly(self, student_client, variation, teacher):
         mark_mastered(variation)
         take_back(variation, teacher)
         page = text(student_client.get(address("fill", variation)))
@@ -189,7 +189,7 @@ class TestPlayingCold:
         assert "It came out clean, cold: it holds." in page
         assert "state-holds" in page
 
-    def test_not_clean_it_is_said_kindly_and_comes_back(self, send, mastered):
+    def test_not_clean_it_is_put_kindly_and_comes_back(self, send, mastered):
         page = send("1")
         assert "Not this time" in page
         assert "state-returned" in page
@@ -210,7 +210,7 @@ class TestChangingAnEntry:
         form = student_client.get(address("entry-edit", entry)).context["form"]
         assert (form["minutes"].value(), form["day"].value()) == (5, entry.day)
 
-    def test_it_is_changed_and_what_it_said_is_shown(self, send, student_client, entry):
+    def test_it_is_changed_and_earlier_values_are_shown(self, send, student_client, entry):
         assert "Changed: 7 min" in text(send(minutes="7"))
         page = text(student_client.get(address("entry-edit", entry)))
         assert "Before: 5 min." in page

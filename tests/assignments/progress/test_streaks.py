@@ -40,7 +40,7 @@ def test_a_row_of_days(practised, days):
     assert row(*practised) == days
 
 
-def test_a_day_off_is_told_from_a_day_with_practice():
+def test_a_day_off_differs_from_a_day_with_practice():
     assert streak([ago(0), ago(2)], TODAY).forgiven == [ago(1)]
 
 

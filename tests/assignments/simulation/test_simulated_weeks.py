@@ -95,9 +95,9 @@ def test_what_is_not_played_sinks_and_what_was_often_played_sinks_less():
 
 
 def test_the_command_prints_a_row_for_each_student():
-    said = StringIO()
-    call_command("twelve_weeks", seeds=1, stdout=said)
-    head, _, *rows = said.getvalue().splitlines()[:5]
+    output = StringIO()
+    call_command("twelve_weeks", seeds=1, stdout=output)
+    head, _, *rows = output.getvalue().splitlines()[:5]
     assert str(DAYS) in head
     for learner, row in zip(LEARNERS, rows, strict=True):
         assert row.startswith(learner.name)

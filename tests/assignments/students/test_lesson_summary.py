@@ -27,7 +27,7 @@ def master(student, *positions: int, on: date = WEDNESDAY) -> None:
     theirs.filter(position__in=positions).update(mastered_at=moment)
 
 
-def test_no_practice_is_said_plainly(student):
+def test_no_practice_stands_in_plain_words(student):
     give(student)
     assert sentences(student) == ["No practice."]
 
@@ -64,7 +64,7 @@ def test_many_mastered_fills_are_counted(student):
 def test_what_was_mastered_before_is_not_news(student):
     give(student, 3)
     master(student, 1, on=LAST_LESSON - timedelta(days=1))
-    assert not any(said.startswith("Mastered") for said in sentences(student))
+    assert not any(one.startswith("Mastered") for one in sentences(student))
 
 
 def test_mastered_on_the_day_of_the_last_lesson_counts_by_the_studios_clock(student):
@@ -81,9 +81,9 @@ def test_what_holds_now_and_what_came_back_is_named(student, teacher):
     confirm(first, teacher)
     take_back(second, teacher)
     today = today_in(student.studio)
-    said = SinceLesson(student, today, list(fills_of(student))).sentences()
-    assert "Holds now: Line 4, fill 1 of 3." in said
-    assert "Came back: Line 4, fill 2 of 3." in said
+    since = SinceLesson(student, today, list(fills_of(student))).sentences()
+    assert "Holds now: Line 4, fill 1 of 3." in since
+    assert "Came back: Line 4, fill 2 of 3." in since
 
 
 def test_that_something_hurt_comes_first(student):

@@ -50,12 +50,12 @@ def test_a_student_who_never_practised_is_named(linked):
 
 
 @pytest.mark.parametrize(
-    ("days", "said"), [(7, "No practice for 7 days."), (12, "No practice for 12 days.")]
+    ("days", "expected"), [(7, "No practice for 7 days."), (12, "No practice for 12 days.")]
 )
-def test_a_student_who_stopped_practising_is_named(linked, days, said):
+def test_a_student_who_stopped_practising_is_named(linked, days, expected):
     give(linked)
     practised(linked, days)
-    assert sentence(linked) == said
+    assert sentence(linked) == expected
 
 
 def test_a_student_who_practises_needs_nothing(linked):
@@ -78,7 +78,7 @@ def test_minutes_of_the_last_seven_days(linked):
     assert row_of(linked).standing.minutes == (5, 0, 0, 0, 0, 0, 5)
 
 
-def test_the_next_lesson_is_said(linked):
+def test_the_next_lesson_is_shown(linked):
     assert row_of(linked).next_lesson_text == "today"
 
 
@@ -112,7 +112,7 @@ def test_a_student_who_practises_and_keeps_to_the_same_needs_a_way_out(linked):
     assert need.page == "assignments:way-out"
 
 
-def test_a_student_who_stopped_practising_needs_that_said_first(linked):
+def test_that_a_student_stopped_practising_comes_first(linked):
     give(linked)
     practised(linked, 8)
     walks(linked, WEDNESDAY - timedelta(days=8))

@@ -58,7 +58,7 @@ def test_two_attempts_share_no_id(student_client, student, variation):
     assert page.count('<article class="attempt"') == 2
 
 
-def test_nothing_is_said_of_early_or_late_without_a_measured_device(student_client, take):
+def test_early_and_late_have_no_verdict_without_a_measured_device(student_client, take):
     page = page_of(student_client, take)
     assert "this device was never measured" in page
 
@@ -82,7 +82,7 @@ def test_a_free_take_shows_its_fills_engraved(student_client, student, variation
     assert "<svg" in page
 
 
-def test_a_fill_that_is_not_there_is_said_to_be_not_there(student_client, student, variation):
+def test_a_fill_that_is_not_there_is_not_found(student_client, student, variation):
     events = [[k * 375.0, 51, 80] for k in range(16)]
     assert "not to be found" in page_of(student_client, taken(student, variation, events=events))
 
@@ -124,7 +124,7 @@ def say(client, take, typed):
 
 
 @pytest.mark.parametrize("client", ["student_client", "teacher_client"])
-def test_a_take_is_read_at_the_tempo_that_is_said(client, even, request):
+def test_a_take_is_read_at_the_stated_tempo(client, even, request):
     client = request.getfixturevalue(client)
     say(client, even, "60")
     assert even.analysis["grid"]["tempo"] == pytest.approx(60, rel=0.02)
@@ -218,7 +218,7 @@ def test_a_bar_entered_by_a_double_click_is_one_take(teacher_client, student):
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "message"),
     [
         (b"", "The file is empty"),
         (b"%PDF-1.7", "MIDI"),
@@ -227,10 +227,10 @@ def test_a_bar_entered_by_a_double_click_is_one_take(teacher_client, student):
         (b"MThd" + b"\0" * 500_000, "may have up to"),
     ],
 )
-def test_a_bad_file_is_refused_beside_its_field(student_client, data, said):
+def test_a_bad_file_is_refused_beside_its_field(student_client, data, message):
     answer = send(student_client, data)
     assert answer.status_code == 422
-    assert said in answer.content.decode()
+    assert message in answer.content.decode()
     assert not Take.objects.exists()
 
 
@@ -302,7 +302,7 @@ def taken_again() -> Take:
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "error"),
     [
         ({"tempo": 90, "times": 1}, "Nothing is struck yet"),
         ({"tempo": 9, "times": 1, "at-0-1": "snare"}, "from 30 to 240"),
@@ -310,10 +310,10 @@ def taken_again() -> Take:
         ({"tempo": 90, "times": 1, "at-0-1": "gong"}, "is not on this kit"),
     ],
 )
-def test_a_bar_that_cannot_be_is_refused_and_kept_on_the_page(teacher_client, student, data, said):
+def test_a_bar_that_cannot_be_is_refused_and_kept_on_the_page(teacher_client, student, data, error):
     answer = lesson(teacher_client, student, data)
     assert answer.status_code == 422
-    assert said in answer.content.decode()
+    assert error in answer.content.decode()
 
 
 @pytest.mark.parametrize(

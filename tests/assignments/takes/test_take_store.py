@@ -101,7 +101,7 @@ def test_a_midi_file_is_read_and_let_go(student, variation, django_capture_on_co
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "message"),
     [
         (b"MThd", "damaged"),
         (midi_file([[0, 38, 80]])[:-20], "damaged"),
@@ -110,12 +110,12 @@ def test_a_midi_file_is_read_and_let_go(student, variation, django_capture_on_co
         (b"", "empty"),
     ],
 )
-def test_a_bad_file_says_what_is_wrong_and_keeps_what_was_sent(student, data, said):
+def test_a_bad_file_says_what_is_wrong_and_keeps_what_was_sent(student, data, message):
     take = create_take_from_file(student, data, "bad.mid")
     take_analysis.analyse_take(take.pk)
     take.refresh_from_db()
     assert take.state == Take.State.FAILED
-    assert said in take.error
+    assert message in take.error
     assert bytes(take.upload) == data
 
 
@@ -181,7 +181,7 @@ def test_the_rules_of_the_fill_are_held_against_a_take(take, variation):
     assert (rule["kept"], rule["broken"]) == (len(variation.as_fill.strokes), 0)
 
 
-def test_whatever_goes_wrong_is_said_and_can_be_tried_again(
+def test_whatever_goes_wrong_gives_an_error_and_can_be_tried_again(
     student, variation, monkeypatch, django_capture_on_commit_callbacks
 ):
     take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))

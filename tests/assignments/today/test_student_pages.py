@@ -24,7 +24,7 @@ class TestWhatSpeaksForAFill:
         assert f'Fill <span class="figure">{fill.number:,}</span> of' in page
         assert f'{fill.effort}, playable to <span class="figure">{fill.top_tempo}</span>' in page
 
-    def test_hands_that_no_rule_fixes_are_said_to_be_a_proposal(self, student_client, student):
+    def test_hands_that_no_rule_fixes_are_called_a_proposal(self, student_client, student):
         fill = first_fill(give(student, 1))
         assert "are a proposal" in text(student_client.get(address("fill", fill)))
 
@@ -73,7 +73,7 @@ class TestToday:
         assert "Line 4, Eighths stay, fill 1 of 1" in page
         assert "Line 4, Paradiddle, fill 1 of 1" in page
 
-    def test_minutes_done_today_are_said(self, student_client, student, day, assignment):
+    def test_minutes_done_today_are_shown(self, student_client, student, day, assignment):
         logged(student, 5, day)
         assert '<span class="figure">5 min</span> done today.' in text(student_client.get(TODAY))
 
@@ -120,9 +120,9 @@ class TestPlay:
 
     def test_every_item_has_its_block(self, run, student):
         give(student, 3, block_bars=8)
-        told = run()
-        assert {item["block"] for item in told["items"]} == set(told["blocks"])
-        assert {block["bars"] for block in told["blocks"].values()} == {8}
+        answer = run()
+        assert {item["block"] for item in answer["items"]} == set(answer["blocks"])
+        assert {block["bars"] for block in answer["blocks"].values()} == {8}
 
     def test_the_groove_alone_is_no_practice_of_the_fill(self, run, student):
         give(student, 1)

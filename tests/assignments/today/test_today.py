@@ -123,7 +123,7 @@ class TestToday:
         blocked = [line.fill.pk for line in today_of(student, WEDNESDAY).lines]
         assert len(mixed) > len(blocked)
 
-    def test_turns_are_said_in_one(self, student):
+    def test_turns_are_one_sentence(self, student):
         three_to_take_turns(student)
         *_, turns = today_of(student, WEDNESDAY).groups
         assert turns.part is PlanPart.TURN

@@ -42,9 +42,9 @@ def meant_to_fail(console_errors) -> Iterator[None]:
     yield
     failed = "Failed to load resource"
     console_errors[:] = [
-        said
-        for said in console_errors
-        if not (failed in said and any(sign in said for sign in MEANT))
+        message
+        for message in console_errors
+        if not (failed in message and any(sign in message for sign in MEANT))
     ]
 
 

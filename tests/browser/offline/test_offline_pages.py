@@ -127,7 +127,7 @@ def test_a_fill_is_marked_as_mastered_without_a_network(off, fill):
     assert fill.mastered_at is not None
 
 
-def test_a_mistake_is_told_without_a_network(off):
+def test_a_mistake_has_an_error_without_a_network(off):
     log(off, "9999")
     expect(off.locator("#id_minutes_error")).to_contain_text("from 0.1 to 180")
     expect(off.get_by_label("Minutes", exact=True)).to_have_value("9999")

@@ -58,7 +58,7 @@ def test_moves_that_the_rules_leave_no_choice_about_are_no_habits():
     assert not move.is_habit
 
 
-def test_a_move_that_was_not_to_be_expected_is_told_as_that():
+def test_a_move_that_was_not_to_be_expected_is_a_habit():
     only = space(rules=RuleSet.from_json([{"rule": "placement", "surfaces": ["snare"]}]))
     found = {(one.origin, one.target): one for one in made([walk_down()] * 10, only)}
     assert found[HIGH, MID].times is None

@@ -27,7 +27,7 @@ from tests.engine.comfort.simulated_habits import (
 FREE = space(SIXTEENTHS, RuleSet(()))
 
 
-def said(fills, **details):
+def sentences_of(fills, **details):
     return comfort_zone(played(fills, **details), [FREE], KIT).sentences
 
 
@@ -44,37 +44,37 @@ def test_four_of_five_fills_walk_down_the_toms():
         return on([*head, *[HIGH] * 3, *[MID] * 2, *[FLOOR] * 3])
 
     fills = [anything(random) if n % 5 == 0 else walk() for n in range(40)]
-    assert "Four of five fills walk down the toms from beat 3." in said(fills)
+    assert "Four of five fills walk down the toms from beat 3." in sentences_of(fills)
 
 
 def test_the_same_two_fills_are_the_first_thing_to_say():
     pair = space().sample(2, seed=4)
-    assert said(pair * 10)[0] == "All fills are one of the same two, or nearly."
+    assert sentences_of(pair * 10)[0] == "All fills are one of the same two, or nearly."
 
 
 def test_one_fill_nearly_always_is_the_first_thing_to_say():
     random = Random(2)
     fills = [anything(random) if n % 3 == 0 else walk_down() for n in range(30)]
-    assert said(fills)[0] == "Two of three fills are one and the same, or nearly."
+    assert sentences_of(fills)[0] == "Two of three fills are one and the same, or nearly."
 
 
-def test_where_nothing_stands_out_nothing_is_said():
+def test_where_nothing_stands_out_there_is_no_sentence():
     random = Random(3)
-    assert said([anything(random) for _ in range(40)]) == ()
+    assert sentences_of([anything(random) for _ in range(40)]) == ()
 
 
-def test_what_the_rules_ask_for_is_not_told_as_a_habit():
+def test_what_the_rules_ask_for_is_no_habit():
     """Eighths stay on the snare, so every fill begins there."""
     given = space()
     zone = comfort_zone(played(given.sample(40, seed=6), asked=given), [given], KIT)
     assert zone.sentences == ()
 
 
-def test_time_weighs_in_what_is_said():
+def test_time_weighs_in_the_sentences():
     random = Random(4)
     fills = [walk_down() if n % 4 == 0 else anything(random) for n in range(40)]
-    assert not any("walk" in one for one in said(fills))
-    long_walks = said(fills, seconds=lambda number: 20.0 if number % 4 == 0 else 1.0)
+    assert not any("walk" in one for one in sentences_of(fills))
+    long_walks = sentences_of(fills, seconds=lambda number: 20.0 if number % 4 == 0 else 1.0)
     assert any("walk down" in one for one in long_walks)
 
 
@@ -95,7 +95,7 @@ def test_time_weighs_in_what_is_said():
         ([MID] + [SNARE] * 15, "begin on the mid tom"),
     ],
 )
-def test_a_fill_is_told_by_what_it_does(surfaces, expected):
+def test_a_fill_is_described_by_what_it_does(surfaces, expected):
     assert expected in words(on(surfaces))
 
 
@@ -107,7 +107,7 @@ def test_a_fill_is_told_by_what_it_does(surfaces, expected):
         [MID] * 4 + [HIGH] * 4 + [MID] * 4 + [HIGH] * 4,
     ],
 )
-def test_what_is_no_walk_is_not_told_as_one(surfaces):
+def test_what_is_no_walk_is_not_called_one(surfaces):
     assert not any("walk" in one for one in words(on(surfaces)))
 
 
@@ -128,5 +128,5 @@ def test_a_bar_of_rests_has_no_traits():
         (0.5, "Half of the fills"),
     ],
 )
-def test_shares_are_said_in_small_numbers(share, expected):
+def test_shares_are_written_in_small_numbers(share, expected):
     assert of_fills(share) == expected

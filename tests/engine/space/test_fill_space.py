@@ -243,7 +243,7 @@ def test_apart_and_moving_on_24_notes_with_free_hands_has_the_known_size():
 # --- limits ------------------------------------------------------------------------------
 
 
-def test_the_same_rule_said_many_times_is_counted_once():
+def test_the_same_rule_given_many_times_is_counted_once():
     rule = {"rule": "visit at least", "surfaces": 4}
     once = space_of(rule, bar=EIGHTH_AND_TWO_16THS)
     often = space_of(*[rule] * 60, bar=EIGHTH_AND_TWO_16THS)

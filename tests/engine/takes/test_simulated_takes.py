@@ -71,7 +71,7 @@ def hold(table: Confusion, least: float) -> None:
 
 
 @pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])
-def test_every_class_of_error_is_told_with_and_without_a_click(click):
+def test_every_class_of_error_is_found_with_and_without_a_click(click):
     hold(confusion(Errors(**COMMON), click=click), 0.95)
 
 
@@ -81,7 +81,7 @@ def test_a_device_that_delays_everything_changes_no_verdict(click):
 
 
 @pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])
-def test_a_fill_alone_over_and_over_is_told(click):
+def test_a_fill_alone_over_and_over_is_found(click):
     hold(confusion(Errors(**COMMON), click=click, bars=1, seeds=SEEDS + 1), 0.95)
 
 
@@ -94,7 +94,7 @@ def test_a_little_drift_against_the_click_costs_no_note():
     hold(confusion(Errors(**COMMON, drift=0.001, pickup=True), click=True), 0.95)
 
 
-def test_many_errors_at_once_are_still_told():
+def test_many_errors_at_once_are_still_found():
     table = confusion(Errors(jitter=14, drops=0.15, swaps=0.15, extras=0.2), click=True)
     hold(table, 0.9)
 

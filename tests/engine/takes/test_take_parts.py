@@ -108,12 +108,12 @@ def test_too_few_strokes_give_no_grid():
 
 
 @pytest.mark.parametrize("tempo", [60, 120, 240])
-def test_even_strokes_are_quarters_eighths_or_16ths_at_the_tempo_that_is_said(tempo):
+def test_even_strokes_are_quarters_eighths_or_16ths_at_the_stated_tempo(tempo):
     grid = estimate([snare(250.0 * k) for k in range(16)], FOUR, tempo, STATED)
     assert grid.tempo == pytest.approx(tempo, rel=0.02)
 
 
-def test_in_six_eight_the_tempo_that_is_said_is_in_quarters_too():
+def test_in_six_eight_the_stated_tempo_is_in_quarters_too():
     hits = [snare(60_000 / 140 / 2 * k) for k in range(18)]
     grid = estimate(hits, Meter.parse("6/8"), 140, STATED)
     assert grid.tempo == pytest.approx(140, rel=0.02)
@@ -125,7 +125,7 @@ def test_strokes_may_go_their_own_way_whatever_was_asked(asked):
     assert estimate(hits, FOUR, asked).tempo == pytest.approx(100, rel=0.03)
 
 
-def test_what_is_said_goes_before_the_click():
+def test_the_stated_tempo_goes_before_the_click():
     events = [(250.0 * k, 38, 80) for k in range(16)]
     recording = Recording(events, FOUR, KIT, click=(120, 0.0), stated_tempo=60)
     assert analyse(recording).grid.tempo == pytest.approx(60, rel=0.02)
@@ -181,7 +181,7 @@ def test_a_hand_is_written_where_a_foot_sounds_with_it():
     assert [stroke.surface for stroke in read.strokes] == ["snare"]
 
 
-def test_dynamics_are_told_by_the_middle_of_the_take():
+def test_dynamics_are_judged_by_the_middle_of_the_take():
     touch = TouchLevels.of([snare(0, v) for v in (20, 70, 75, 80, 125)])
     assert [touch.dynamic(v) for v in (20, 75, 125)] == ["ghost", "normal", "accent"]
 
@@ -272,14 +272,15 @@ def test_few_strokes_carry_no_band():
 
 
 @pytest.mark.parametrize(
-    ("mean", "said"), [(-40, "early"), (-12, "on the click"), (40, "late"), (12, "on the click")]
+    ("mean", "words"),
+    [(-40, "early"), (-12, "on the click"), (40, "late"), (12, "on the click")],
 )
-def test_early_and_late_are_said_from_where_a_listener_hears_them(mean, said):
+def test_early_and_late_begin_where_a_listener_hears_them(mean, words):
     offs = [mean + wobble for wobble in (-4, 4) * 8]
-    assert verdict(offs, latency=30.0, jitter=2) == said
+    assert verdict(offs, latency=30.0, jitter=2) == words
 
 
-def test_nothing_is_said_of_early_or_late_on_a_device_nobody_measured():
+def test_early_and_late_have_no_verdict_on_a_device_nobody_measured():
     assert verdict([40.0] * 30, latency=None, jitter=2) == ""
 
 

@@ -84,7 +84,7 @@ def test_the_track_lasts_as_long_as_the_bar_on_the_drum_channel(fill):
 
 
 @given(fills())
-def test_meter_and_tempo_are_told_to_the_player(fill):
+def test_meter_and_tempo_are_in_the_file(fill):
     meta = {message.type: message for message in read(fill, 90).tracks[0] if message.is_meta}
     meter = fill.bar.meter
     signature = meta["time_signature"]

@@ -72,7 +72,7 @@ def test_a_grace_note_of_the_feet_takes_no_time():
     assert hands_of(score(note(24) + grace + note(24))) == "1 - 3 -"
 
 
-def test_where_the_hands_alone_play_nothing_is_said():
+def test_where_the_hands_alone_play_there_is_no_remark():
     assert read_here(midi_file(hits([0, 1])), hands_only=True).words == ()
     assert read_here(score(note(24) * 2), hands_only=True).words == ()
 

@@ -159,7 +159,7 @@ def tried(name: str) -> tuple[str, str, list[float]]:
 
 
 @pytest.mark.parametrize("name", HOSTILE)
-def test_it_is_refused_and_said_why(name):
+def test_it_is_refused_with_the_reason(name):
     code, message, _ = tried(name)
     assert code == HOSTILE[name][1]
     assert message[0].isupper()

@@ -95,7 +95,7 @@ def test_measures_follow_the_meter():
     assert counts(data) == ["1 2 (3)", "1 (2) & (3)"]
 
 
-def test_a_meter_that_is_not_counted_is_said():
+def test_a_meter_that_is_not_counted_has_a_remark():
     (measure,) = read_here(midi_file(hits([0, 0.5]), meter="5/16")).measures
     assert measure.bar is None
     assert measure.words == ("5/16 is not a meter this tool counts.",)
@@ -157,23 +157,23 @@ def onsets(bar: Bar):
 
 @pytest.mark.parametrize("shift", [-40, -20, 36])
 def test_how_early_or_late_a_take_was_played_as_a_whole_is_found(shift):
-    (said,) = read_here(played(PATTERNS[0], 4, shift, 1)).words
-    ms, way = re.search(r"(\d+) ms (early|late) as a whole", said).groups()
+    (remark,) = read_here(played(PATTERNS[0], 4, shift, 1)).words
+    ms, way = re.search(r"(\d+) ms (early|late) as a whole", remark).groups()
     assert int(ms) == pytest.approx(abs(shift), abs=6)
     assert way == ("early" if shift < 0 else "late")
 
 
-def test_it_is_said_how_loosely_a_take_was_played():
-    (said,) = read_here(played(PATTERNS[0], 10, -25, 1)).words
-    assert said.startswith("This was played, not typed: strokes scatter by about ")
-    assert "early as a whole" in said
+def test_a_note_says_how_loosely_a_take_was_played():
+    (remark,) = read_here(played(PATTERNS[0], 10, -25, 1)).words
+    assert remark.startswith("This was played, not typed: strokes scatter by about ")
+    assert "early as a whole" in remark
 
 
-def test_nothing_is_said_of_a_typed_file():
+def test_a_typed_file_has_no_such_note():
     assert read_here(midi_file(hits([0, 0.5, 1, 1.25, 1.5, 1.75]))).words == ()
 
 
-def test_a_stroke_that_fits_no_count_is_said():
+def test_a_stroke_that_fits_no_count_has_a_remark():
     (measure,) = read_here(midi_file(hits([0, 0.5, 1, 1.5, 2, 2.4, 3, 3.5]))).measures
     assert measure.bar.counts() == "1 & 2 & 3 & 4 &"
     assert measure.words == ("Off the count: 60 ms early at 3 &.",)
@@ -186,7 +186,7 @@ def test_a_flam_is_one_stroke():
     assert measure.words == ()
 
 
-def test_two_strokes_too_close_to_count_are_one_and_said():
+def test_two_strokes_too_close_to_count_are_one_with_a_remark():
     (measure,) = read_here(midi_file(hits([0, 0.125, 1, 2, 3]))).measures
     assert measure.bar.counts() == "1 2 3 4"
     assert measure.words == ("Strokes too close to count were taken as one: 1.",)
@@ -235,7 +235,7 @@ def test_a_note_after_years_of_silence_ends_the_reading():
 
 
 @pytest.mark.parametrize("meter", [(255, 255), (0, 2), (4, 0)])
-def test_a_time_signature_of_any_bytes_is_read_or_said(meter):
+def test_a_time_signature_of_any_bytes_is_read_or_has_a_remark(meter):
     signature = b"\x00\xff\x58\x04" + bytes(meter) + b"\x18\x08"
     (measure,) = read_here(header() + track(signature + b"\x00\x99\x26\x40" + END)).measures
     assert measure.bar is not None or measure.words

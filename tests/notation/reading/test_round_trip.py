@@ -86,7 +86,7 @@ def test_a_diddle_comes_back_from_midi_as_the_two_strokes_that_sound():
     assert only_bar(midi(Fill(bar, tuple(strokes)))).counts() == "1 2 & 3 4"
 
 
-def test_a_diddle_too_fast_to_count_is_one_note_and_said():
+def test_a_diddle_too_fast_to_count_is_one_note_with_a_remark():
     bar = Bar.from_counts("1 e & a 2 3 4")
     strokes = [Stroke(Surface.SNARE) for _ in bar.sounded]
     strokes[1] = Stroke(Surface.SNARE, ornament="diddle")

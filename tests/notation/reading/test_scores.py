@@ -1,4 +1,4 @@
-"""MusicXML of other programs: what bars come of it, and what is said of the rest."""
+"""MusicXML of other programs: the bars that come of it, and remarks on the rest."""
 
 from __future__ import annotations
 
@@ -149,7 +149,7 @@ def test_a_meter_of_another_unit_is_counted_in_one_of_the_same_length(written, c
     assert measure.words == (f"Written in {written}; counted here in {counted}.",)
 
 
-def test_a_meter_that_is_not_counted_is_said():
+def test_a_meter_that_is_not_counted_has_a_remark():
     measure = one(note(5 * 3), meter="5/16")
     assert measure.bar is None
     assert measure.words == ("5/16 is not a meter this tool counts.",)
@@ -183,7 +183,7 @@ def test_a_measure_of_rests_makes_no_bar():
     assert measure.words == ("Nothing is struck in this measure.",)
 
 
-def test_32nds_are_moved_to_counts_and_it_is_said_how_many_are_left():
+def test_32nds_are_moved_to_counts_and_a_remark_counts_those_left():
     measure = one(note(3) * 8 + note(48) + note(24), divisions=24)
     assert measure.bar.counts() == "1 trip let & trip let 2 - 4"
     assert measure.words == (
@@ -194,7 +194,7 @@ def test_32nds_are_moved_to_counts_and_it_is_said_how_many_are_left():
 def test_a_quintuplet_is_moved_to_counts():
     measure = one(note(12) * 5 + note(180), divisions=60)
     assert measure.bar.counts() == "1 trip let -& trip let 2 - -"
-    assert [said.partition(": ")[2] for said in measure.words] == [
+    assert [remark.partition(": ")[2] for remark in measure.words] == [
         "its notes are moved to the nearest counts."
     ]
 

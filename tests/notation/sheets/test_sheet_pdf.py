@@ -138,9 +138,9 @@ def test_the_same_sheet_gives_the_same_file():
 
 
 def test_engraving_is_reported_fill_by_fill():
-    told = []
-    pdf(sheet_of(*some_fills(3)), lambda done, of: told.append((done, of)))
-    assert told == [(1, 3), (2, 3), (3, 3)]
+    progress = []
+    pdf(sheet_of(*some_fills(3)), lambda done, of: progress.append((done, of)))
+    assert progress == [(1, 3), (2, 3), (3, 3)]
 
 
 @examples(15)

@@ -130,7 +130,7 @@ def test_the_web_process_reads_nothing(teacher_client, studio, monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("data", "said"),
+    ("data", "error"),
     [
         (b"", "The file is empty."),
         (b"\x89PNG\r\n\x1a\n", "This is neither MusicXML"),
@@ -140,9 +140,9 @@ def test_the_web_process_reads_nothing(teacher_client, studio, monkeypatch):
         (b"<" + b" " * (MOST_BYTES + 3_000_000), "a MusicXML file may have up to 4 MB."),
     ],
 )
-def test_what_is_no_file_for_this_is_refused_beside_the_field(teacher_client, studio, data, said):
+def test_what_is_no_file_for_this_is_refused_beside_the_field(teacher_client, studio, data, error):
     response = upload(teacher_client, data)
-    assert said in str(response.context["form"].errors["file"])
+    assert error in str(response.context["form"].errors["file"])
     assert not studio.bar_imports.exists()
 
 
@@ -210,7 +210,7 @@ def test_the_sweep_asks_again_for_a_file_that_got_lost(bar_import):
     BarImport.objects.update(asked_at=late)
     tasks.sweep()
     bar_import.refresh_from_db()
-    assert bar_import.state == BarImport.State.FAILED  # tried, and said to be damaged
+    assert bar_import.state == BarImport.State.FAILED  # tried, and found damaged
 
 
 def test_the_sweep_forgets_old_files(bar_import):
@@ -237,7 +237,7 @@ def test_each_bar_is_engraved(teacher_client, brought, django_capture_on_commit_
     assert teacher_client.get(address(brought)).content.count(b"<svg") == 3
 
 
-def test_a_bar_that_the_library_has_is_said(teacher_client, brought, studio):
+def test_a_bar_that_the_library_has_is_named_as_such(teacher_client, brought, studio):
     known = studio.bars.get(counts="1 2 3 4", meter="4/4").name
     rows = teacher_client.get(address(brought)).context["rows"]
     assert [row["found"].known_as for row in rows] == ["", known, ""]
@@ -255,7 +255,7 @@ def test_a_bar_kept_is_the_bar_that_was_read(teacher_client, brought, studio):
 
 
 @pytest.mark.parametrize(
-    ("sent", "field", "said"),
+    ("sent", "field", "message"),
     [
         ({}, "__all__", "Tick the bars that you want to keep."),
         ({"keep_0": "on", "name_0": ""}, "name-0", "Give it a name."),
@@ -264,12 +264,12 @@ def test_a_bar_kept_is_the_bar_that_was_read(teacher_client, brought, studio):
         ({"keep_0": "on", "name_0": "quarters"}, "name-0", "There is already a bar “quarters”."),
     ],
 )
-def test_a_mistake_is_said_beside_its_field_and_nothing_is_kept(
-    teacher_client, brought, studio, sent, field, said
+def test_a_mistake_stands_beside_its_field_and_nothing_is_kept(
+    teacher_client, brought, studio, sent, field, message
 ):
     before = studio.bars.count()
     response = pick(teacher_client, brought, **sent)
-    assert said in str(response.context["form"].errors[field])
+    assert message in str(response.context["form"].errors[field])
     assert studio.bars.count() == before
 
 
@@ -336,7 +336,7 @@ def reading(*measures: ReadMeasure, parts: tuple[str, ...] = ("Drums",)) -> Read
 
 
 @pytest.mark.parametrize(
-    ("numbers", "said"),
+    ("numbers", "message"),
     [
         (["4"], "Measure 4"),
         (["1", "2"], "Measures 1, 2"),
@@ -344,9 +344,9 @@ def reading(*measures: ReadMeasure, parts: tuple[str, ...] = ("Drums",)) -> Read
         (["1", "1a", "2"], "Measures 1, 1a, 2"),
     ],
 )
-def test_places_are_said_in_few_words(numbers, said):
+def test_places_are_named_in_few_words(numbers, message):
     measures = [measure(number) for number in numbers]
-    assert where(reading(*measures), measures) == said
+    assert where(reading(*measures), measures) == message
 
 
 def test_places_name_the_part_where_there_are_several():
@@ -355,7 +355,7 @@ def test_places_name_the_part_where_there_are_several():
     assert where(several, measures) == "Flute, measure 1; Part 2, measure 1"
 
 
-def test_the_same_words_are_said_once():
+def test_the_same_words_stand_once():
     measures = [measure("1", 0, "Too long."), measure("2", 0, "Too long.")]
     assert notes(reading(*measures), measures) == [("Measures 1, 2", "Too long.")]
 

@@ -87,7 +87,7 @@ SOUNDS = {number: ["sound"] for number in (1, 2, 3, 4)}
 
 
 @pytest.mark.parametrize(
-    ("chosen", "cells", "said"),
+    ("chosen", "cells", "message"),
     [
         (["quarter"] * 3, SOUNDS, "has 4 beats, not 3"),
         (["halves", *QUARTERS[1:]], SOUNDS, "“halves” does not divide a beat"),
@@ -96,8 +96,8 @@ SOUNDS = {number: ["sound"] for number in (1, 2, 3, 4)}
         (QUARTERS, {1: ["sound"]}, "Beat 2 cannot have 0 places"),
     ],
 )
-def test_a_grid_that_is_no_bar_says_why(chosen, cells, said):
-    with pytest.raises(GridError, match=said):
+def test_a_grid_that_is_no_bar_says_why(chosen, cells, message):
+    with pytest.raises(GridError, match=message):
         read_grid(FOUR, chosen, cells)
 
 

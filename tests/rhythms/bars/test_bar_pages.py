@@ -134,7 +134,7 @@ class TestWriting:
     def test_its_error_is_linked_to_the_field(self, post):
         widget = str(form_of(post(counts="x"))["counts"])
         assert 'aria-invalid="true"' in widget
-        assert 'aria-describedby="id_counts_helptext counts-said"' in widget
+        assert 'aria-describedby="id_counts_helptext counts-message"' in widget
 
     def test_nothing_is_kept_of_it(self, post, studio):
         before = studio.bars.count()
@@ -254,13 +254,13 @@ class TestThePreview:
         assert "field-error" not in html
         assert "The bar is engraved here while you type." in html
 
-    def test_what_is_typed_is_told_back_safely(self, by_line):
+    def test_what_is_typed_is_escaped_in_the_error(self, by_line):
         html = by_line("1 <script>").content.decode()
         assert "&lt;script" in html
         assert "<script" not in html
 
     @pytest.mark.parametrize("meter", ["", "4/3", "x", "4/4\x00"])
-    def test_a_meter_that_is_none_is_told(self, by_line, meter):
+    def test_a_meter_that_is_none_has_an_error(self, by_line, meter):
         assert "field-error" in by_line(MAIN_BAR, meter).content.decode()
 
     def test_the_line_follows_the_grid(self, by_grid):
@@ -277,7 +277,7 @@ class TestThePreview:
         assert response.content.decode().count("data-cell ") == 7
         assert '"1 e & a 2 3 4"' in response.headers["HX-Trigger"]
 
-    def test_a_silent_grid_is_drawn_and_said_to_be_silent(self, by_grid):
+    def test_a_silent_grid_is_drawn_and_labelled_silent(self, by_grid):
         grid = self.QUARTERS | {f"cell-{n}": ["rest"] for n in (1, 2, 3, 4)}
         html = by_grid("4/4", **grid).content.decode()
         assert "<svg" in html
@@ -293,12 +293,12 @@ class TestThePreview:
             {"cell-1": ["hold"]},
         ],
     )
-    def test_a_grid_that_is_no_bar_is_told(self, by_grid, wrong):
+    def test_a_grid_that_is_no_bar_has_an_error(self, by_grid, wrong):
         response = by_grid("4/4", **self.QUARTERS | wrong)
         assert response.status_code == 200
         assert "field-error" in response.content.decode()
         assert "HX-Trigger" not in response.headers
 
-    def test_a_request_without_anything_is_told(self, teacher_client):
+    def test_a_request_without_anything_has_an_error(self, teacher_client):
         response = teacher_client.post(reverse("rhythms:bar-preview"))
         assert "field-error" in response.content.decode()

@@ -1,4 +1,4 @@
-"""The benchmark's rows and how they are said; how long anything takes is nobody's test."""
+"""The benchmark's rows and how they are printed; how long anything takes is nobody's test."""
 
 import math
 from io import StringIO
@@ -10,7 +10,7 @@ from music21 import converter
 from rhythms.bench import bench_libraries, bench_picking, solver
 from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
 from rhythms.bench.bench_timer import QUICK, BenchEffort
-from rhythms.bench.table import BenchRow, BenchSection, lines, said, times_as_long
+from rhythms.bench.table import BenchRow, BenchSection, duration, lines, times_as_long
 from rhythms.engine import Kit
 from rhythms.notation import musicxml
 from tests.thoroughness import amount
@@ -50,7 +50,7 @@ def test_the_solver_meets_spaces_of_ten_thousand_to_a_million():
     assert all(10_000 < puzzle.space().size < 1_000_000 for puzzle in solver.puzzles())
 
 
-def test_a_missing_solver_is_said_in_its_row(monkeypatch):
+def test_a_missing_solver_is_noted_in_its_row(monkeypatch):
     monkeypatch.setattr(solver, "Problem", None)
     (row,) = solver.section(QUICK).rows
     assert row.seconds is None
@@ -66,8 +66,8 @@ def test_music21_writes_every_note_of_the_bars_that_are_timed():
     ("seconds", "words"),
     [(12.84, "12.8 s"), (0.00421, "4.21 ms"), (0.123456, "123 ms"), (0.0000045, "4.5 µs")],
 )
-def test_a_time_is_said_in_the_unit_that_suits_it(seconds, words):
-    assert said(seconds) == words
+def test_a_time_is_printed_in_the_unit_that_suits_it(seconds, words):
+    assert duration(seconds) == words
 
 
 def test_a_ratio_says_how_long_the_other_takes():

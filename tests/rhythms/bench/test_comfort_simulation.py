@@ -50,9 +50,9 @@ def test_the_command_prints_a_table_with_seeds_and_intervals(monkeypatch):
     monkeypatch.setattr(habit, "WEEKS", 1)
     monkeypatch.setattr(f"{command}.WEEKS", 1)
     monkeypatch.setattr(f"{command}.LEARNERS", {"quick": habit.LEARNERS["quick"]})
-    said = StringIO()
-    call_command("comfort_simulation", students=2, first_seed=5, stdout=said)
-    lines = said.getvalue().splitlines()
+    output = StringIO()
+    call_command("comfort_simulation", students=2, first_seed=5, stdout=output)
+    lines = output.getvalue().splitlines()
     assert "seeds 5 to 6" in lines[0]
     assert lines[2] == "Quick learners"
     assert [line.split()[0] for line in lines[4:7]] == ["0", "1", "growth"]

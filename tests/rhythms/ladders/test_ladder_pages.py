@@ -53,7 +53,7 @@ class TestSteps:
         response = teacher_client.post(reverse("rhythms:step-add", args=[ladder.pk]), data)
         assert "Choose one of your rule sets." in response.content.decode()
 
-    def test_a_note_that_is_too_long_is_kept_and_told(self, teacher_client, ladder, rule_set):
+    def test_too_long_a_note_is_kept_and_has_an_error(self, teacher_client, ladder, rule_set):
         prefix = f"ladder-{ladder.pk}"
         data = {f"{prefix}-rule_set": rule_set.pk, f"{prefix}-note": "n" * 300}
         response = teacher_client.post(reverse("rhythms:step-add", args=[ladder.pk]), data)

@@ -82,8 +82,8 @@ def test_a_left_handed_students_ladder_is_mirrored(studio, bar, one_step):
     right, mirrored = (hands(next(sheet.exercises).fill) for sheet in sheets)
     assert mirrored == right.translate(str.maketrans("RL", "LR"))
     assert "For Tom, left-handed." in sheets[1].lines
-    said = [sheet.sections[0].rules[1] for sheet in sheets]
-    assert ["right hand first" in said[0], "left hand first" in said[1]] == [True, True]
+    sentences = [sheet.sections[0].rules[1] for sheet in sheets]
+    assert ["right hand first" in sentences[0], "left hand first" in sentences[1]] == [True, True]
 
 
 def test_a_step_that_the_kit_does_not_allow_says_why(studio, bar, ladder):
@@ -102,7 +102,7 @@ def test_a_step_too_large_to_count_says_so(bar, ladder):
     assert section.lines
 
 
-def test_what_nobody_can_play_so_fast_is_said(bar, one_step):
+def test_what_nobody_can_play_so_fast_is_marked(bar, one_step):
     """Sixteen strokes a second, some of them doubles."""
     section = ladder_sheet(Wanted(bar, one_step, tempo=240), LOOK).sections[0]
     assert section.exercises == ()
@@ -142,7 +142,7 @@ class TestThePages:
             ("?tempo=1000", "Give a whole number from 30 to 240."),
         ],
     )
-    def test_what_cannot_be_is_said_beside_its_field(self, teacher_client, bar, query, words):
+    def test_what_cannot_be_has_an_error_beside_its_field(self, teacher_client, bar, query, words):
         response = teacher_client.get(reverse("rhythms:bar-pdf", args=[bar.pk]) + query)
         assert response.status_code == 422
         assert words in response.content.decode()

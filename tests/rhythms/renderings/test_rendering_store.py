@@ -203,7 +203,7 @@ class TestFailing:
     def test_there_is_nothing_to_show(self, failed):
         assert markup(failed) is None
 
-    def test_a_full_disk_is_said_in_words(self, monkeypatch):
+    def test_a_full_disk_is_an_error_in_words(self, monkeypatch):
         def full(*_):
             raise OSError("No space left on device: /srv/media")
 
@@ -228,7 +228,7 @@ class TestFailing:
     def test_a_sweep_leaves_it_to_a_person(self, failed):
         assert tasks.sweep() == 0
 
-    def test_a_sweep_tries_it_when_told_to(self, failed, capsys):
+    def test_a_sweep_tries_it_when_asked_to(self, failed, capsys):
         call_command("sweep", failed=True)
         assert capsys.readouterr().out == "Asked for 1 engraving.\n"
 

@@ -43,7 +43,7 @@ def test_every_rule_can_be_added_under_what_it_is_for():
 
 
 @pytest.mark.parametrize(
-    ("rule", "said"),
+    ("rule", "message"),
     [
         ({"rule": "at most in a row", "n": 0}, "n"),
         ({"rule": "visit at least", "surfaces": 1000}, "surfaces"),
@@ -51,9 +51,9 @@ def test_every_rule_can_be_added_under_what_it_is_for():
         ({"rule": "linear", "pattern": "RLX"}, "pattern"),
     ],
 )
-def test_what_cannot_be_read_is_said_at_its_field(rule, said):
+def test_what_cannot_be_read_has_an_error_at_its_field(rule, message):
     form = through_the_page(rule)
-    assert list(form.errors) == [said]
+    assert list(form.errors) == [message]
 
 
 def test_a_folded_field_that_says_something_is_opened():

@@ -74,7 +74,7 @@ def test_a_teacher_signs_in_however_the_email_is_written(client, teacher):
     assert sign_in(client, "Ines@EXAMPLE.org").status_code == 302
 
 
-def test_a_wrong_password_is_told_without_saying_whether_the_account_exists(client, teacher):
+def test_a_wrong_password_is_refused_without_saying_whether_the_account_exists(client, teacher):
     known = errors(sign_in(client, password="wrong"), "__all__")
     unknown = errors(sign_in(client, email="nobody@example.org"), "__all__")
     assert known == unknown != []

@@ -77,7 +77,7 @@ def test_the_kit_of_another_studio_cannot_be_chosen(teacher_client, other_studio
         ("mixing", "shaken"),
     ],
 )
-def test_a_wrong_value_is_told_beside_its_field(teacher_client, details, field, value):
+def test_a_wrong_value_has_an_error_beside_its_field(teacher_client, details, field, value):
     response = add(teacher_client, details | {field: value})
     assert list(response.context["form"].errors) == [field]
     assert not Student.objects.exists()
