@@ -87,20 +87,22 @@ def _by_a_process(messages: Sequence[str]) -> Ended:
     with TemporaryFile() as log:
         worker = subprocess.Popen(command, stdout=log, stderr=log, env=_environment())
 
-        def log() -> str:
+        def output() -> str:
             return os.pread(log.fileno(), 10_000_000, 0).decode()
 
         def ended() -> Ended:
-            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(log())}
+            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(output())}
             # Its line has no id: give up on all that is still to come.
-            return dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in log() else found
+            return (
+                dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in output() else found
+            )
 
         try:
             return _wait_for(messages, ended)
         finally:
             worker.terminate()
             worker.wait()
-            sys.stderr.write(log())
+            sys.stderr.write(output())
 
 
 def _environment() -> dict[str, str]:

@@ -99,7 +99,7 @@ def _secrets(studio: Mapping[str, Any]) -> dict[str, str]:
 def opened(studio: Mapping[str, Any]) -> list[dict[str, Any]]:
     """Open every address that may be read, as everybody who may; say how each answered."""
     everybody = people(studio)
-    things = {part: _things_of(part) for row in ROWS for part in row.parts}
+    things = {part: _things_of(part) for part in {part for row in ROWS for part in row.parts}}
     answers = []
     for row in ROWS:
         for role in row.who if "GET" in row.methods else ():
