@@ -3,11 +3,13 @@
 import gc
 import os
 from importlib.util import find_spec
+from itertools import count
 
 import hypothesis.core
 import pytest
 from django.conf import settings as django_settings
 from django.db import connection
+from django.test import override_settings
 
 from assignments.days import today_in
 from studio.celery import app as celery_app
@@ -131,18 +133,31 @@ def _tasks_run_at_once():
     celery_app.conf.task_always_eager = True
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _passwords_are_hashed_quickly():
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
+
+
+@pytest.fixture(scope="session")
+def places_of_tests(tmp_path_factory):
+    """A folder for the files of each test; who writes none makes none."""
+    media = tmp_path_factory.mktemp("media")
+    return (media / str(number) for number in count())
+
+
 @pytest.fixture(autouse=True)
-def _apart_from_the_world(request, settings, tmp_path):
+def _apart_from_the_world(request, settings, places_of_tests):
     """Each test has its own cache, and its own files unless it shares them with a worker."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    place = next(places_of_tests)
     settings.CACHES = {
         "default": {
             "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
-            "LOCATION": str(tmp_path),
+            "LOCATION": str(place),
         }
     }
     if "worker" not in request.fixturenames:
-        settings.MEDIA_ROOT = tmp_path / "media"
+        settings.MEDIA_ROOT = place
 
 
 @pytest.fixture
