@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -9,10 +10,10 @@ from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.space.conflict import conflict
 from rhythms.engine.space.explain import explain
 from tests.engine import brute_force
-from tests.engine.rules_at_random import bars, kits, rule_sets, rules
+from tests.engine.rules_at_random import BARS, bars, kits, rule_sets, rules
 from tests.thoroughness import examples
 
-MOST_TO_LIST = 3_000
+MOST_TO_LIST = 8**4
 slowly = examples(600, quick=150)
 
 
@@ -40,6 +41,65 @@ def test_a_space_holds_exactly_the_fills_that_listing_finds(bar, rules, kit):
     assert [struck(fill) for fill in fills] == listed
     assert [space.rank(fill) for fill in fills] == list(range(space.size))
     assert all(fill in space for fill in fills)
+
+
+#: One of each kind, and each way of a kind.
+RULES = [
+    {"rule": "placement", "surfaces": ["snare"]},
+    {"rule": "placement", "surfaces": {"anything but": ["snare"]}},
+    {"rule": "placement", "surfaces": ["snare", "bass drum"]},
+    {"rule": "linear", "pattern": "RLF"},
+    {"rule": "linear", "pattern": "HRL"},
+    {"rule": "feet", "on": "notes", "foot": "either foot"},
+    {"rule": "feet", "on": "rests", "foot": "bass drum"},
+    *(
+        {"rule": "sticking", "rudiment": "single paradiddle", "lead": "L"} | ways
+        for ways in (
+            {"follow": "notes", "restart": "never", "others": "free"},
+            {"follow": "notes", "restart": "beat", "others": "alternate"},
+            {"follow": "grid", "restart": "never", "others": "grid"},
+        )
+    ),
+    {"rule": "dynamics", "dynamic": "ghost"},
+    {"rule": "dynamics", "dynamic": "accent", "n": 1},
+    {"rule": "ornament", "ornament": "flam", "lead": "R"},
+    {"rule": "ornament", "ornament": "diddle", "n": 2},
+    {"rule": "at most in a row", "n": 2},
+    {"rule": "hands apart"},
+    {"rule": "no hand crosses"},
+    {"rule": "break the path", "k": 2},
+    {"rule": "break the path", "k": 2, "repeats": "goes on"},
+    {"rule": "visit at least", "surfaces": 3},
+    {"rule": "use at most", "surfaces": 2},
+    {"rule": "alternate families"},
+    {"rule": "doubles together"},
+    {"rule": "start on", "surfaces": ["snare"]},
+    {"rule": "end on", "surfaces": ["bass drum"]},
+]
+SCOPES = [
+    {},
+    {"values": ["16th"]},
+    {"position": "off the beat"},
+    {"counts": ["1", "2"]},
+    {"accent": "accented"},
+]
+WITH_SCOPE = {"placement", "linear", "feet", "sticking", "dynamics", "ornament"}
+FEW = Kit.of(["snare", "floor tom", "bass drum", "hi-hat foot"])
+TOMS = Kit.of(["snare", "high tom", "mid tom", "bass drum"])
+
+
+@pytest.mark.parametrize("rule", RULES, ids=str)
+def test_a_rule_alone_allows_exactly_the_fills_that_listing_finds(rule):
+    kit, scopes = (FEW, SCOPES) if rule["rule"] in WITH_SCOPE else (TOMS, SCOPES[:1])
+    for scope in scopes:
+        form = [{**rule, **scope}]
+        spaces = [FillSpace(bar, RuleSet.from_json(form), kit) for bar in BARS]
+        listable = [space for space in spaces if small_enough(space)]
+        assert len(listable) >= len(BARS) / 2
+        for bar, space in zip(BARS, spaces, strict=True):
+            if space in listable:
+                found = [struck(space.fill(rank)) for rank in range(space.size)]
+                assert found == brute_force.fills(bar, form, kit), (bar.counts(), scope)
 
 
 @examples(150, quick=60)
