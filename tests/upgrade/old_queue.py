@@ -87,22 +87,20 @@ def _by_a_process(messages: Sequence[str]) -> Ended:
     with TemporaryFile() as log:
         worker = subprocess.Popen(command, stdout=log, stderr=log, env=_environment())
 
-        def output() -> str:
+        def text() -> str:
             return os.pread(log.fileno(), 10_000_000, 0).decode()
 
         def ended() -> Ended:
-            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(output())}
+            found = {match[2]: (match[1], match[3]) for match in _ENDED.finditer(text())}
             # Its line has no id: give up on all that is still to come.
-            return (
-                dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in output() else found
-            )
+            return dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in text() else found
 
         try:
             return _wait_for(messages, ended)
         finally:
             worker.terminate()
             worker.wait()
-            sys.stderr.write(output())
+            sys.stderr.write(text())
 
 
 def _environment() -> dict[str, str]:

@@ -44,12 +44,12 @@ class StandoutTrait:
         return f"{of_fills(self.share)} {self.trait.words}."
 
 
-def sentences(groups: Sequence[Cluster], standout: Sequence[StandoutTrait]) -> tuple[str, ...]:
+def sentences(groups: Sequence[Cluster], standouts: Sequence[StandoutTrait]) -> tuple[str, ...]:
     """Sentences on what stands out, the most characteristic first; none where nothing does.
 
     ``groups`` are clusters of which one or two may take most of the time.
     """
-    found = [*_favourites(groups), *(one.sentence for one in standout)]
+    found = [*_favourites(groups), *(one.sentence for one in standouts)]
     return tuple(found[:MOST_SENTENCES])
 
 

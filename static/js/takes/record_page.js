@@ -143,13 +143,13 @@ async function sendIt() {
       headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
       body: JSON.stringify(unsent),
     });
-    const answered = await answer.json().catch(() => ({}));
+    const body = await answer.json().catch(() => ({}));
     if (answer.ok) {
       unsent = null;
-      location.assign(answered.url);
+      location.assign(body.url);
       return;
     }
-    say(`It was not taken: ${wordsOf(answered) || `the server answered ${answer.status}`}. Your strokes are still here.`);
+    say(`It was not taken: ${wordsOf(body) || `the server answered ${answer.status}`}. Your strokes are still here.`);
   } catch {
     say("There is no network now. Your strokes are still here: send them again when it is back.");
   }
@@ -160,10 +160,10 @@ async function sendIt() {
 /**
  * What the server found wrong, by field.
  *
- * @param {Record<string, string | {message: string} | (string | {message: string})[]>} answered
+ * @param {Record<string, string | {message: string} | (string | {message: string})[]>} body
  */
-function wordsOf(answered) {
-  return Object.values(answered).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
+function wordsOf(body) {
+  return Object.values(body).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
 }
 
 function token() {

@@ -163,13 +163,13 @@ def test_how_early_or_late_a_take_was_played_as_a_whole_is_found(shift):
     assert way == ("early" if shift < 0 else "late")
 
 
-def test_a_note_says_how_loosely_a_take_was_played():
+def test_a_remark_says_how_loosely_a_take_was_played():
     (remark,) = read_here(played(PATTERNS[0], 10, -25, 1)).words
     assert remark.startswith("This was played, not typed: strokes scatter by about ")
     assert "early as a whole" in remark
 
 
-def test_a_typed_file_has_no_such_note():
+def test_a_typed_file_has_no_remark():
     assert read_here(midi_file(hits([0, 0.5, 1, 1.25, 1.5, 1.75]))).words == ()
 
 

@@ -336,7 +336,7 @@ def reading(*measures: ReadMeasure, parts: tuple[str, ...] = ("Drums",)) -> Read
 
 
 @pytest.mark.parametrize(
-    ("numbers", "message"),
+    ("numbers", "words"),
     [
         (["4"], "Measure 4"),
         (["1", "2"], "Measures 1, 2"),
@@ -344,9 +344,9 @@ def reading(*measures: ReadMeasure, parts: tuple[str, ...] = ("Drums",)) -> Read
         (["1", "1a", "2"], "Measures 1, 1a, 2"),
     ],
 )
-def test_places_are_named_in_few_words(numbers, message):
+def test_places_are_named_in_few_words(numbers, words):
     measures = [measure(number) for number in numbers]
-    assert where(reading(*measures), measures) == message
+    assert where(reading(*measures), measures) == words
 
 
 def test_places_name_the_part_where_there_are_several():
