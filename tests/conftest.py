@@ -8,7 +8,10 @@ from itertools import count
 import hypothesis.core
 import pytest
 from django.conf import settings as django_settings
+from django.contrib.auth.management import create_permissions
+from django.contrib.contenttypes.management import create_contenttypes
 from django.db import connection
+from django.db.models.signals import post_migrate
 from django.test import override_settings
 
 from assignments.days import today_in
@@ -137,6 +140,15 @@ def _tasks_run_at_once():
 def _passwords_are_hashed_quickly():
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _tables_are_emptied_quickly():
+    """Django would fill two of them anew after each transactional test; the app reads neither."""
+    assert post_migrate.disconnect(
+        dispatch_uid=f"{create_permissions.__module__}.create_permissions"
+    )
+    assert post_migrate.disconnect(create_contenttypes)
 
 
 @pytest.fixture(scope="session")

@@ -9,6 +9,8 @@ from django.utils.text import slugify
 
 from rhythms.notation.sounds import CHOKES, NAMES, OFFSET, SOUNDS_VERSION, dynamics_of, encoded
 
+#: Where they are among the files.
+FOLDER = "sounds"
 #: Every sound there is, by its part of the address: the name and the dynamic.
 SLUGS = {
     f"{slugify(name)}-{dynamic}": (name, dynamic) for name in NAMES for dynamic in dynamics_of(name)
@@ -20,7 +22,7 @@ _READABLE = 0o644
 def sound_file(slug: str) -> bytes:
     """The sound as MP3; made if it is not there. Raises KeyError for a slug that is none."""
     name, dynamic = SLUGS[slug]
-    path = Path(default_storage.path(f"sounds/{SOUNDS_VERSION}/{slug}.mp3"))
+    path = Path(default_storage.path(f"{FOLDER}/{SOUNDS_VERSION}/{slug}.mp3"))
     try:
         return path.read_bytes()
     except FileNotFoundError:

@@ -7,11 +7,14 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
+from django.core.servers.basehttp import WSGIRequestHandler
 from django.core.signals import request_finished, request_started
 from playwright.sync_api import Browser, Page, expect
 
+from rhythms.sounds.sound_files import FOLDER
 from tests.browser.page_checks import DESKTOP, PHONE
 
 # Playwright keeps an event loop running in the tests' own thread.
@@ -25,6 +28,10 @@ QUIET_ARGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+# An answer is sent in pieces; on a connection that is used again, each waits 40 ms for the one
+# before it to be acknowledged unless the server says otherwise.
+WSGIRequestHandler.disable_nagle_algorithm = True
 
 # A slow machine is not a failure.
 expect.set_options(timeout=15_000)
@@ -60,6 +67,18 @@ def console_errors() -> Iterator[list[str]]:
     errors: list[str] = []
     yield errors
     assert errors == []
+
+
+@pytest.fixture(scope="session")
+def sounds_of_all_tests(tmp_path_factory) -> Path:
+    return tmp_path_factory.mktemp("sounds")
+
+
+@pytest.fixture
+def same_sounds(sounds_of_all_tests, settings) -> None:
+    """The kit's sounds are made once: each device of each test loads them all."""
+    settings.MEDIA_ROOT.mkdir()
+    (settings.MEDIA_ROOT / FOLDER).symlink_to(sounds_of_all_tests)
 
 
 class InFlight:
@@ -101,7 +120,9 @@ def all_answered(live_server) -> Iterator[None]:
 
 
 @pytest.fixture
-def open_page(browser: Browser, live_server, all_answered, console_errors) -> Iterator[PageMaker]:
+def open_page(
+    browser: Browser, live_server, all_answered, same_sounds, console_errors
+) -> Iterator[PageMaker]:
     """Open a page of this size in a session of its own, as on another person's device.
 
     One that `keeps_pages` has its service worker, as a real device has.

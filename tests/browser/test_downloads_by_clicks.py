@@ -8,7 +8,7 @@ from rhythms.models import Rendering
 from rhythms.renderings import job_progress, rendering_maker, rendering_store
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter, open_as
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -25,7 +25,7 @@ def at_the_desk(screen, teacher) -> Page:
 
 @pytest.fixture
 def beside_the_kit(screen, student) -> Page:
-    return enter(screen, student)
+    return open_as(screen, student, "/today/")
 
 
 @pytest.fixture

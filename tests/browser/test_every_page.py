@@ -10,7 +10,7 @@ from playwright.sync_api import Page
 from tests.assignments.comfort_making import walks
 from tests.assignments.making import give, logged, make_rule_set, taken
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter, open_as
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 NARROWEST = {"width": 320, "height": 640}
@@ -65,7 +65,7 @@ def test_every_page_of_a_teacher_fits_and_can_be_used_by_all(narrow, teacher, bu
 
 
 def test_every_page_of_a_student_fits_and_can_be_used_by_all(narrow, student, busy):
-    enter(narrow, student)
+    open_as(narrow, student, "/today/")
     names = []
     for name in led_to(narrow, "/today/"):
         assert_accessible(narrow)

@@ -6,7 +6,7 @@ from playwright.sync_api import Page, expect
 from assignments.models import PracticeEntry
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -32,8 +32,7 @@ def fill(student):
 @pytest.fixture
 def open_fill(student, fill):
     def open_fill(page: Page) -> Page:
-        enter(page, student)
-        page.goto(f"/fills/{fill.pk}/")
+        open_as(page, student, f"/fills/{fill.pk}/")
         expect(page.locator("g.stroke").first).to_be_visible()
         return page
 

@@ -7,7 +7,7 @@ from assignments.models import PracticeEntry
 from studio.models import SignInLink
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -30,10 +30,10 @@ def fill(student):
 
 
 @pytest.fixture(params=["light", "dark"])
-def small(request, open_page, student, fill, live_server) -> Page:
+def small(request, open_page) -> Page:
     page = open_page(SMALLEST)
     page.emulate_media(color_scheme=request.param)
-    return enter(page, student)
+    return page
 
 
 def too_small(page: Page) -> list[str]:
@@ -41,8 +41,8 @@ def too_small(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_a_page_fits_the_smallest_phone_and_every_target_a_thumb(small, fill, path):
-    small.goto(path.format(fill=fill.pk))
+def test_a_page_fits_the_smallest_phone_and_every_target_a_thumb(small, student, fill, path):
+    open_as(small, student, path.format(fill=fill.pk))
     assert_accessible(small)
     assert too_small(small) == []
 
@@ -58,8 +58,7 @@ def test_practice_is_logged_with_the_keyboard_alone(phone, student, fill):
 
 
 def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, fill):
-    enter(phone, student)
-    phone.goto(f"/fills/{fill.pk}/")
+    open_as(phone, student, f"/fills/{fill.pk}/")
     phone.get_by_role("button", name="Log it").click()
     phone.get_by_role("button", name="Undo").click()
     expect(phone.locator("#messages")).to_contain_text("is removed")
@@ -69,8 +68,7 @@ def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, f
 
 
 def test_a_mistake_is_shown_beside_its_field_and_what_was_typed_stays(phone, student, fill):
-    enter(phone, student)
-    phone.goto(f"/fills/{fill.pk}/")
+    open_as(phone, student, f"/fills/{fill.pk}/")
     phone.get_by_label("Minutes", exact=True).fill("9999")
     phone.get_by_role("button", name="Log it").click()
     expect(phone.locator("#id_minutes_error")).to_contain_text("from 0.1 to 180")

@@ -13,7 +13,7 @@ from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, PracticeEntry
 from tests.assignments.making import first_fill, give, logged, make_bar
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -30,7 +30,7 @@ def fill(student, studio):
 @pytest.fixture
 def signed_in(phone, student, live_server) -> Page:
     phone.set_default_timeout(20_000)
-    return enter(phone, student)
+    return open_as(phone, student, "/today/")
 
 
 def state(page: Page, name: str, patience: int = 30_000) -> None:

@@ -7,7 +7,7 @@ from assignments.models import KitMap, Take
 from tests.assignments.making import first_fill, give, strokes_of
 from tests.assignments.takes.test_take_store import midi_file
 from tests.browser.page_checks import assert_accessible
-from tests.browser.signing_in import enter, open_as
+from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -53,7 +53,7 @@ def stop(page: Page) -> None:
 
 def test_an_electronic_kit_is_heard_and_each_note_judged(screen, student, fill):
     screen.add_init_script(KIT)
-    enter(screen, student).goto(f"/fills/{fill.pk}/")
+    open_as(screen, student, f"/fills/{fill.pk}/")
     screen.get_by_role("link", name="Record a take").click()
     screen.get_by_role("button", name="Use an electronic kit").click()
     expect(screen.get_by_text("Listening to Practice kit")).to_be_visible()
@@ -80,7 +80,7 @@ def test_an_electronic_kit_is_heard_and_each_note_judged(screen, student, fill):
 def test_strokes_on_a_kit_are_held_against_the_click(phone, student, fill):
     """The click is really played; the strokes come 40 ms after its beats."""
     phone.add_init_script(KIT)
-    enter(phone, student).goto(f"/takes/record/?fill={fill.pk}")
+    open_as(phone, student, f"/takes/record/?fill={fill.pk}")
     phone.get_by_role("button", name="Use an electronic kit").click()
     phone.evaluate("""() => {
       localStorage.setItem("device-delay", JSON.stringify({ "web midi": { latency: 0 } }));
@@ -103,7 +103,7 @@ def test_strokes_on_a_kit_are_held_against_the_click(phone, student, fill):
 
 
 def test_pads_are_struck_by_finger_and_by_key(screen, student, fill):
-    enter(screen, student).goto("/takes/record/")
+    open_as(screen, student, "/takes/record/")
     start_recording(screen)
     for name in ("snare", "high tom", "floor tom"):
         screen.get_by_role("button", name=name).click()
@@ -117,7 +117,7 @@ def test_pads_are_struck_by_finger_and_by_key(screen, student, fill):
 
 
 def test_a_take_that_the_network_did_not_take_is_sent_again(phone, student, fill, console_errors):
-    enter(phone, student).goto("/takes/record/")
+    open_as(phone, student, "/takes/record/")
     start_recording(phone)
     for _ in range(6):
         phone.get_by_role("button", name="snare").click()
@@ -133,14 +133,14 @@ def test_a_take_that_the_network_did_not_take_is_sent_again(phone, student, fill
 
 
 def test_a_tempo_that_cannot_be_is_named_before_anything_is_recorded(phone, student):
-    enter(phone, student).goto("/takes/record/")
+    open_as(phone, student, "/takes/record/")
     phone.get_by_label("Tempo").fill("999")
     phone.get_by_role("button", name="Record", exact=True).click()
     expect(phone.locator(".recorder [data-status]")).to_contain_text("from 30 to 240")
 
 
 def test_a_recording_without_a_stroke_is_not_sent(phone, student):
-    enter(phone, student).goto("/takes/record/")
+    open_as(phone, student, "/takes/record/")
     start_recording(phone)
     phone.get_by_role("button", name="Stop").click()
     expect(phone.locator(".recorder [data-status]")).to_contain_text("No stroke was caught")
@@ -149,14 +149,14 @@ def test_a_recording_without_a_stroke_is_not_sent(phone, student):
 
 def test_a_browser_that_refuses_midi_says_so_and_leaves_the_pads(phone, student):
     phone.add_init_script(REFUSED)
-    enter(phone, student).goto("/takes/record/")
+    open_as(phone, student, "/takes/record/")
     phone.get_by_role("button", name="Use an electronic kit").click()
     expect(phone.locator("[data-midi-message]")).to_contain_text("use the pads")
 
 
 def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
     screen.add_init_script(KIT)
-    enter(screen, student).goto("/takes/kit/")
+    open_as(screen, student, "/takes/kit/")
     assert_accessible(screen)
     screen.get_by_role("button", name="Begin").click()
     expect(screen.locator("[data-wanted]")).to_have_text("snare")
@@ -173,7 +173,7 @@ def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
 
 def test_a_device_is_measured_along_the_click_and_the_delay_goes_with_each_take(phone, student):
     phone.add_init_script(KIT)
-    enter(phone, student).goto("/takes/delay/")
+    open_as(phone, student, "/takes/delay/")
     assert_accessible(phone)
     phone.get_by_label("I play on").select_option("web midi")
     expect(phone.locator(".recorder [data-status]")).to_have_text("Not measured yet.")
@@ -193,7 +193,7 @@ def test_a_device_is_measured_along_the_click_and_the_delay_goes_with_each_take(
 
 
 def test_a_midi_file_is_sent_with_a_click(screen, student, fill):
-    enter(screen, student).goto("/takes/")
+    open_as(screen, student, "/takes/")
     screen.get_by_role("link", name="Send a MIDI file").click()
     data = midi_file(strokes_of(fill.as_fill, 200), 200)
     screen.get_by_label("MIDI file").set_input_files(
@@ -224,7 +224,7 @@ def test_a_teacher_enters_a_bar_in_the_lesson_with_few_touches(screen, teacher, 
 
 
 def test_a_student_sees_what_is_kept_and_takes_a_take_back(phone, student, fill):
-    enter(phone, student).goto("/takes/record/")
+    open_as(phone, student, "/takes/record/")
     start_recording(phone)
     for _ in range(5):
         phone.get_by_role("button", name="snare").click()

@@ -3,6 +3,7 @@
 from playwright.sync_api import Page, expect
 
 from tests.browser.page_checks import PHONE, assert_accessible
+from tests.browser.signing_in import open_as
 from tests.cast import PASSWORD
 
 
@@ -47,10 +48,16 @@ def test_a_teacher_signs_up_and_a_student_comes_in_by_a_link(screen, open_page):
     assert_accessible(students_phone)
 
 
-def test_a_removed_student_comes_back_by_undo(screen):
-    sign_up(screen)
-    add_student(screen, "Mira")
-    screen.goto("/studio/students/")
+def test_a_teacher_who_asks_for_a_page_signs_in_on_the_way_to_it(screen, teacher):
+    screen.goto("/bars/")
+    screen.get_by_label("E-mail").fill(teacher.email)
+    screen.get_by_label("Password", exact=True).fill(PASSWORD)
+    screen.get_by_role("main").get_by_role("button", name="Sign in").click()
+    expect(screen.get_by_role("heading", name="Bars", exact=True)).to_be_visible()
+
+
+def test_a_removed_student_comes_back_by_undo(screen, teacher, student):
+    open_as(screen, teacher, "/studio/students/")
     screen.get_by_role("link", name="Edit Mira").click()
     assert_accessible(screen)
     screen.get_by_role("link", name="Remove Mira").click()
@@ -63,9 +70,8 @@ def test_a_removed_student_comes_back_by_undo(screen):
     assert_accessible(screen)
 
 
-def test_a_mistake_in_a_form_is_shown_beside_its_field(screen):
-    sign_up(screen)
-    screen.goto("/studio/kits/add/")
+def test_a_mistake_in_a_form_is_shown_beside_its_field(screen, teacher):
+    open_as(screen, teacher, "/studio/kits/add/")
     screen.get_by_label("Name").fill("Pad")
     screen.get_by_label("Bass drum").check()
     screen.get_by_role("button", name="Add kit").click()

@@ -10,7 +10,7 @@ from assignments.models import AssignedVariation
 from tests.assignments.making import first_fill, give
 from tests.browser.offline.student_steps import set_network, wait_for_copies
 from tests.browser.page_checks import PHONE
-from tests.browser.signing_in import enter
+from tests.browser.signing_in import open_as
 
 #: What the console says where it is meant to go wrong.
 MEANT = ("ERR_INTERNET_DISCONNECTED", "500", "503", "401", "403", "409", "400", "ERR_FAILED")
@@ -30,7 +30,7 @@ def fill_page(fill) -> str:
 def device(open_page, student, fill_page) -> Page:
     """A phone with everything copied, on the page of the fill."""
     page = open_page(PHONE, keeps_pages=True)
-    enter(page, student)
+    open_as(page, student, "/today/")
     wait_for_copies(page, fill_page, "/today/", "/today/play/", "/fills/", "/log/", "/my-progress/")
     page.goto(fill_page)
     return page
