@@ -36,7 +36,7 @@ class DemoPlaying:
     """So many takes a week, from the first to the last of the weeks, counted from 0.
 
     With a `style` they are free, without one they are of assigned fills: of the first
-    `favourites` ones, or of all.
+    `favourites` ones by turns, or of any.
     """
 
     first: int
@@ -85,7 +85,7 @@ class Recorder:
             for day in self._days(self.lessons[week], playing.takes):
                 had = {piece: one for piece, one in given.items() if piece.given_on <= day}
                 if had:
-                    caught.append(self._caught(day, playing, had))
+                    caught.append(self._caught(day, playing, had, turn=len(caught)))
         return [self._kept(one, playing.source) for one in caught]
 
     def _days(self, lesson: date, takes: int) -> Iterator[date]:
@@ -96,9 +96,14 @@ class Recorder:
                 yield day
 
     def _caught(
-        self, day: date, playing: DemoPlaying, had: Mapping[DiaryPiece, AssignedVariation]
+        self,
+        day: date,
+        playing: DemoPlaying,
+        had: Mapping[DiaryPiece, AssignedVariation],
+        turn: int,
     ) -> DemoStroke:
-        piece = self._random.choice(list(had)[: playing.favourites or None])
+        favourites = list(had)[: playing.favourites]
+        piece = favourites[turn % len(favourites)] if favourites else self._random.choice([*had])
         variation = had[piece]
         if playing.style is None:
             return DemoStroke(day, with_hands(variation.as_fill, self.kit), variation, piece.tempo)
