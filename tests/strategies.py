@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
+from itertools import product
 
 from hypothesis import strategies as st
 
@@ -64,23 +66,27 @@ def fills_of_one_bar(draw: st.DrawFn) -> dict[str, Fill]:
     }
 
 
+@st.composite
 def strokes(
-    surfaces: Sequence[Surface] = tuple(Surface), *, ornaments: bool = True
-) -> st.SearchStrategy[Stroke]:
+    draw: st.DrawFn, surfaces: Sequence[Surface] = tuple(Surface), *, ornaments: bool = True
+) -> Stroke:
     """One stroke; a foot surface by its foot, a hand surface by either hand or an open one."""
-    dressing = (None, *ORNAMENTS) if ornaments else (None,)
+    return draw(draw(_of_a_surface(tuple(surfaces), ornaments)))
 
-    def played(surface: Surface) -> st.SearchStrategy[Stroke]:
-        foot = FEET_LIMBS.get(surface)
-        return st.builds(
-            Stroke,
-            surface=st.just(surface),
-            limb=st.just(foot) if foot else st.sampled_from((None, "R", "L")),
-            dynamic=st.sampled_from(DYNAMICS),
-            ornament=st.none() if foot else st.sampled_from(dressing),
-        )
 
-    return st.sampled_from(tuple(surfaces)).flatmap(played)
+@cache
+def _of_a_surface(
+    surfaces: tuple[Surface, ...], ornaments: bool
+) -> st.SearchStrategy[st.SearchStrategy[Stroke]]:
+    """A surface as the strategy of its strokes: each is made once, since laws draw thousands."""
+    return st.sampled_from([st.sampled_from(_strokes_on(one, ornaments)) for one in surfaces])
+
+
+def _strokes_on(surface: Surface, ornaments: bool) -> list[Stroke]:
+    foot = FEET_LIMBS.get(surface)
+    limbs = (foot,) if foot else (None, "R", "L")
+    dressing = (None, *ORNAMENTS) if ornaments and not foot else (None,)
+    return [Stroke(surface, *rest) for rest in product(limbs, DYNAMICS, dressing)]
 
 
 # Rest and accent flags; a rest has no accent.

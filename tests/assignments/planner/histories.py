@@ -57,26 +57,41 @@ def poor(piece: int, ago: int, tempo: int | None = None, **details) -> Sitting:
     return Sitting(piece, days_ago(ago), tempo, loops=4, clean_loops=1, **details)
 
 
+def _or_none(numbers: range) -> st.SearchStrategy[int | None]:
+    """None as often as a number, in one draw: the laws make a million of them."""
+    return st.sampled_from([*[None] * len(numbers), *numbers])
+
+
+_FILLS = st.builds(
+    a_fill,
+    st.lists(st.sampled_from(SURFACES), min_size=1, max_size=3),
+    st.sampled_from(METERS),
+)
+_HOW_MANY_PIECES, _HOW_MANY_SITTINGS = st.integers(0, 8), st.integers(0, 25)
+_BLOCKS, _GIVEN_AGO = st.sampled_from((4, 8, 12, 16)), st.integers(-3, 60)
+_MASTERED_AGO = _or_none(range(1, 61))
+_TEMPOS, _TOP = st.integers(30, 240), _or_none(range(30, 301))
+_PLAYED_AT, _PLAYED_AGO = _or_none(range(30, 241)), st.integers(0, 40)
+_LOOPS, _FELT = _or_none(range(1, 21)), st.sampled_from(("", "easy", "good", "hard", "sore"))
+_CLEAN = {loops: _or_none(range(loops + 1)) for loops in range(1, 21)}
+_RECHECK = st.booleans()
+_ONE_OF = {count: st.sampled_from(range(count)) for count in range(1, 9)}
+
+
 @st.composite
 def pieces(draw):
     """Up to eight pieces in any meter, block and tempo, some mastered."""
-    fills = st.builds(
-        a_fill,
-        st.lists(st.sampled_from(SURFACES), min_size=1, max_size=3),
-        st.sampled_from(METERS),
-    )
     found = []
-    for number in range(draw(st.integers(0, 8))):
-        given_ago = draw(st.integers(-3, 60))
-        mastered = draw(st.none() | st.integers(1, 60))
+    for number in range(draw(_HOW_MANY_PIECES)):
+        mastered = draw(_MASTERED_AGO)
         found.append(
             Piece(
                 number,
-                draw(fills),
-                draw(st.sampled_from((4, 8, 12, 16))),
-                draw(st.integers(30, 240)),
-                days_ago(given_ago),
-                top=draw(st.none() | st.integers(30, 300)),
+                draw(_FILLS),
+                draw(_BLOCKS),
+                draw(_TEMPOS),
+                days_ago(draw(_GIVEN_AGO)),
+                top=draw(_TOP),
                 mastered_on=None if mastered is None else days_ago(mastered),
             )
         )
@@ -87,17 +102,17 @@ def pieces(draw):
 def sittings(draw, count: int):
     """A log about `count` pieces, up to today."""
     lines = []
-    for _ in range(draw(st.integers(0, 25)) if count else 0):
-        loops = draw(st.none() | st.integers(1, 20))
+    for _ in range(draw(_HOW_MANY_SITTINGS) if count else 0):
+        loops = draw(_LOOPS)
         lines.append(
             Sitting(
-                draw(st.integers(0, count - 1)),
-                days_ago(draw(st.integers(0, 40))),
-                draw(st.none() | st.integers(30, 240)),
+                draw(_ONE_OF[count]),
+                days_ago(draw(_PLAYED_AGO)),
+                draw(_PLAYED_AT),
                 loops,
-                None if loops is None else draw(st.none() | st.integers(0, loops)),
-                draw(st.sampled_from(("", "easy", "good", "hard", "sore"))),
-                draw(st.booleans()),
+                None if loops is None else draw(_CLEAN[loops]),
+                draw(_FELT),
+                draw(_RECHECK),
             )
         )
     return lines

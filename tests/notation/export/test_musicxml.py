@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 from typing import NamedTuple
 
 import pytest
@@ -24,8 +25,10 @@ from tests.strategies import fills, fills_of_one_bar
 pytestmark = pytest.mark.filterwarnings("ignore:.*does not map to a valid instrument")
 
 
+@cache
 def measure_of(fill: Fill) -> Measure:
-    """Read from text, never from a path: by path the library keeps and unpickles a cache."""
+    """Read once for all tests, which meet the same fills, from text: by path, the library would
+    keep and unpickle a cache of its own."""
     score = converter.parseData(musicxml(fill), format="musicxml")
     (measure,) = score.parts[0].getElementsByClass(Measure)
     return measure

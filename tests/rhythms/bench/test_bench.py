@@ -20,7 +20,7 @@ def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
     """In the quick run the solver lists the first of the spaces alone, and two picks are made."""
     rows, puzzles = StringIO(), solver.puzzles()
     once = BenchEffort(runs=1, calls=10, bars=1)
-    monkeypatch.setattr("rhythms.management.commands.bench.QUICK", amount(QUICK, once))
+    monkeypatch.setattr("rhythms.management.commands.bench.QUICK", once)
     monkeypatch.setattr(solver, "puzzles", lambda: puzzles[: amount(len(puzzles), 1)])
     monkeypatch.setattr(bench_picking, "CASES", amount(bench_picking.CASES, 2))
     call_command("bench", quick=True, stdout=rows)
