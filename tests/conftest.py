@@ -33,8 +33,6 @@ NO_PLAYWRIGHT = not FULL and find_spec("playwright") is None
 collect_ignore = ["browser"] if NO_PLAYWRIGHT else []
 
 
-#: What a module imports that does more in the thorough run.
-CHOOSES = {"amount", "examples"}
 #: What a test asks for that touches the database.
 OF_THE_DATABASE = {"db", "transactional_db", "django_db_setup", "live_server"}
 
@@ -69,7 +67,7 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.get_closest_marker("django_db") or OF_THE_DATABASE & set(item.fixturenames):
             item.add_marker(pytest.mark.database)
-        if getattr(item.obj, "is_hypothesis_test", False) or CHOOSES & vars(item.module).keys():
+        if getattr(item.obj, "is_hypothesis_test", False) or "amount" in vars(item.module):
             item.add_marker(pytest.mark.law)
     yield
     long_ones_first(items)  # once they are in random order

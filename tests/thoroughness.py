@@ -11,9 +11,12 @@ A law that says nothing is tried on `EXAMPLES`. Numbers of other work (rounds, s
 chosen by `amount(thorough, quick)`.
 """
 
+from collections.abc import Iterable
 from typing import NamedTuple, TypeVar
 
 import hypothesis
+import pytest
+from _pytest.mark import ParameterSet
 
 T = TypeVar("T")
 
@@ -53,6 +56,11 @@ def choose(*, thorough: bool) -> None:
 def amount(thorough: T, quick: T) -> T:
     """Return the number for this run."""
     return thorough if THOROUGH else quick
+
+
+def thorough_only(cases: Iterable[T]) -> list[ParameterSet]:
+    """Return the cases as parameters that the quick run leaves out."""
+    return [pytest.param(case, marks=pytest.mark.law) for case in cases] if THOROUGH else []
 
 
 def examples(thorough: int, quick: int | None = None, **others) -> hypothesis.settings:

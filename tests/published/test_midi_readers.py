@@ -95,6 +95,7 @@ def test_a_fill_is_heard_as_the_timeline_says(heard, fill):
 
 
 @READERS
+@pytest.mark.law
 def test_fills_of_all_rules_are_heard_as_the_timeline_says(heard):
     for fill in fills_of_all_rules():
         assert heard(midi(fill)) == expected(fill_timeline(fill))

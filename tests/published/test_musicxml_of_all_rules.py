@@ -19,8 +19,11 @@ from rhythms.notation.staff_placement import PLACEMENTS
 from tests.published.fills_of_all_rules import N, fills_of_all_rules
 from tests.published.test_musicxml_schema import SCHEMA
 
-# music21 knows no ride cymbal; the files name it all the same.
-pytestmark = pytest.mark.filterwarnings("ignore:.*does not map to a valid instrument")
+pytestmark = [
+    pytest.mark.law,
+    # music21 knows no ride cymbal; the files name it all the same.
+    pytest.mark.filterwarnings("ignore:.*does not map to a valid instrument"),
+]
 
 GRACES = {"flam": 1, "drag": 2}
 

@@ -23,7 +23,7 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation import midi, musicxml, mxl
 from rhythms.notation.reading import ReadingError, limits, read, sandbox
 from rhythms.notation.reading.file_reader import read_here
-from tests.thoroughness import amount, examples
+from tests.thoroughness import examples, thorough_only
 
 FILL = snare_fill(Bar.from_counts("1 & 2 e & a 3 & 4 e & a"))
 TEXT = musicxml(FILL)
@@ -166,7 +166,7 @@ def test_it_is_refused_with_the_reason(name):
     assert message.endswith(".")
 
 
-@pytest.mark.parametrize("name", [*HOSTILE, *amount([*LARGEST], [])])
+@pytest.mark.parametrize("name", [*HOSTILE, *thorough_only(LARGEST)])
 def test_no_file_takes_300_mb(name):
     code, _, peaks = tried(name)
     assert peaks or code in AT_THE_DOOR
