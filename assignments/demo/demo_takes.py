@@ -80,7 +80,7 @@ class Recorder:
         self, playing: DemoPlaying, given: Mapping[DiaryPiece, AssignedVariation]
     ) -> list[Take]:
         """Keep the takes of these weeks; no take before there is something given."""
-        caught = []
+        caught: list[DemoStroke] = []
         for week in range(playing.first, playing.last + 1):
             for day in self._days(self.lessons[week], playing.takes):
                 had = {piece: one for piece, one in given.items() if piece.given_on <= day}

@@ -229,8 +229,8 @@ PEOPLE = (
         practice_habits.STEADY,
         _course(_FURTHER, (0, 1, 3, 5, 7, 9, 11), 88),
         (
-            DemoPlaying(5, 8, 3, styles.mostly(styles.ending_on(Surface.CRASH))),
-            DemoPlaying(9, 11, 4, styles.wide),
+            DemoPlaying(5, 7, 3, styles.mostly(styles.ending_on(Surface.CRASH))),
+            DemoPlaying(8, 11, 4, styles.wide),
         ),
         handedness=LEFT,
     ),

@@ -29,8 +29,7 @@ QUIET_ARGS = [
     "--disable-sync",
 ]
 
-# An answer is sent in pieces; on a connection that is used again, each waits 40 ms for the one
-# before it to be acknowledged unless the server says otherwise.
+# The parts of an answer need not wait 40 ms for one another to be acknowledged.
 WSGIRequestHandler.disable_nagle_algorithm = True
 
 # A slow machine is not a failure.
