@@ -71,6 +71,18 @@ class _Coded:
     touch: NDArray[np.int64]
 
 
+@dataclass(frozen=True, eq=False)
+class _Rhythm:
+    """Each of the different strokes of fills on one rhythm once, and which of them stands where.
+
+    Many fills have few different strokes: those alone are compared, and then looked up.
+    ``which`` has a row a place of the rhythm, a column a fill.
+    """
+
+    strokes: _Coded
+    which: NDArray[np.int64]
+
+
 def likeness(a: Fill, b: Fill) -> float:
     """How alike two fills are: in [0, 1], symmetric, 1 on equal fills."""
     return float(likeness_to(a, [b])[0])
@@ -81,7 +93,9 @@ class Others:
 
     def __init__(self, fills: Sequence[Fill]) -> None:
         self._size = len(fills)
-        self._rhythms = list(_by_rhythm(fills, self._size))
+        self._rhythms = [
+            (places, _told_apart(some)) for places, some in _by_rhythm(fills, self._size)
+        ]
 
     def likeness_to(self, fill: Fill) -> Floats:
         """The likeness of ``fill`` to each of them."""
@@ -150,31 +164,44 @@ def _stacked(fills: list[_Coded]) -> _Coded:
     )
 
 
-def _matched(fills: _Coded, others: _Coded) -> Floats:
+def _told_apart(fills: _Coded) -> _Rhythm:
+    of_strokes = (fills.surface, fills.before + 1, fills.hand, fills.touch)
+    sizes = (len(_SURFACES), len(_SURFACES) + 1, len(_HANDS), len(_TOUCHES))
+    _, first, which = np.unique(
+        np.ravel_multi_index(of_strokes, sizes), return_index=True, return_inverse=True
+    )
+    strokes = _Coded(
+        fills.onsets,
+        *(of.ravel()[first] for of in (fills.surface, fills.before, fills.hand, fills.touch)),
+    )
+    return _Rhythm(strokes, np.ascontiguousarray(which.reshape(fills.surface.shape).T))
+
+
+def _matched(fills: _Coded, others: _Rhythm) -> Floats:
     """Twice the weight of the best matching in order, over the strokes of both: fills by others.
 
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    sizes = len(fills.surface), len(others.surface)
-    strokes = len(fills.onsets) + len(others.onsets)
+    onsets = others.strokes.onsets
+    sizes = others.which.shape[1], len(fills.surface)
+    strokes = len(fills.onsets) + len(onsets)
     if not strokes:
-        return np.ones(sizes)
-    best = np.zeros((*sizes, len(others.onsets) + 1))
+        return np.ones(sizes).T
+    best = np.zeros((len(onsets) + 1, *sizes))
     for place, onset in enumerate(fills.onsets):
-        together = np.maximum(0.0, 1 - np.abs(others.onsets - onset) / REACH)
-        taken = best[:, :, :-1] + together * _stroke_alike(fills, place, others)
-        np.maximum(best[:, :, 1:], taken, out=best[:, :, 1:])
-        np.maximum.accumulate(best, axis=2, out=best)
-    return np.asarray(2 * best[:, :, -1] / strokes)
+        together = np.maximum(0.0, 1 - np.abs(onsets - onset) / REACH)
+        alike = _stroke_alike(fills, place, others.strokes)[others.which]
+        taken = best[:-1] + together[:, None, None] * alike
+        np.maximum(best[1:], taken, out=best[1:])
+        np.maximum.accumulate(best, axis=0, out=best)
+    return np.asarray(2 * best[-1].T / strokes)
 
 
-def _stroke_alike(fills: _Coded, place: int, others: _Coded) -> Floats:
-    """One stroke of each fill with every stroke of the others: fills by others by strokes."""
-    surface, before, hand, touch = (
-        of[:, place, None, None] for of in (fills.surface, fills.before, fills.hand, fills.touch)
-    )
-    here = _ALIKE[surface, others.surface]
-    came = _CAME[before, others.before]
-    same_touch = np.where(touch == others.touch, 1.0, OTHER_TOUCH)
-    return np.asarray(here * came * _HAND_ALIKE[hand, others.hand] * same_touch)
+def _stroke_alike(fills: _Coded, place: int, strokes: _Coded) -> Floats:
+    """Each of the strokes with the stroke of each fill at this place: strokes by fills."""
+    here = _ALIKE[strokes.surface[:, None], fills.surface[:, place]]
+    came = _CAME[strokes.before[:, None], fills.before[:, place]]
+    hand = _HAND_ALIKE[strokes.hand[:, None], fills.hand[:, place]]
+    touch = np.where(strokes.touch[:, None] == fills.touch[:, place], 1.0, OTHER_TOUCH)
+    return np.asarray(here * came * hand * touch)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,15 @@ _FOR_A_LINE = 4
 _ALIKE = 1.06
 
 
+class _Heard(NamedTuple):
+    """Onsets of the fill in quarters, times of the strokes in ms, and which stroke is on the
+    surface of which note: strokes by notes."""
+
+    notes: Floats
+    times: Floats
+    same: NDArray[np.bool_]
+
+
 def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid | None:
     """A grid whose bar lines stand where the fill starts; None where it is not to be found.
 
@@ -37,18 +47,26 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
     """
     if len(fill.strokes) < 2 or not hits:
         return None
-    notes = np.array([float(note.onset) for note in fill.bar.sounded])
     low, high = (tempo / NEAR_THE_HINT, tempo * NEAR_THE_HINT) if tempo else (SLOWEST, FASTEST)
     middle = max(0, (len(hits) - _A_STRETCH) // 2)
-    stretch = hits[middle : middle + _A_STRETCH]
+    stretch = _heard(fill, hits[middle : middle + _A_STRETCH])
     found = [
-        (*_best_start(fill, notes, stretch, pace), pace)
+        (*_best_start(stretch, pace), pace)
         for pace in _paces(max(low, SLOWEST), min(high, FASTEST))
     ]
     score, _, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[2], tempo)))
     if score < ENOUGH:
         return None
-    return _through_all(fill, notes, hits, pace)
+    return _through_all(fill, hits, pace)
+
+
+def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
+    same = [[hit.surface is stroke.surface for stroke in fill.strokes] for hit in hits]
+    return _Heard(
+        np.array([float(note.onset) for note in fill.bar.sounded]),
+        np.array([hit.ms for hit in hits]),
+        np.array(same, dtype=bool),
+    )
 
 
 def _from(pace: float, tempo: float | None) -> float:
@@ -60,45 +78,46 @@ def _paces(low: float, high: float) -> Floats:
     return np.asarray(low * _STEP ** np.arange(steps))
 
 
-def _best_start(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> tuple[float, float]:
-    starts, scores = _starts(fill, notes, hits, pace)
+def _best_start(heard: _Heard, pace: float) -> tuple[float, float]:
+    starts, scores = _starts(heard, pace)
     best = int(np.argmax(scores))
     return float(scores[best]), float(starts[best])
 
 
-def _starts(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> tuple[Floats, Floats]:
+def _starts(heard: _Heard, pace: float) -> tuple[Floats, Floats]:
     """Every start that puts some note on some stroke, and the share of notes it explains."""
-    quarter = 60_000 / pace
-    times = np.array([hit.ms for hit in hits])
-    same = np.array(
-        [[hit.surface is stroke.surface for stroke in fill.strokes] for hit in hits], dtype=bool
-    )
-    implied = times[:, None] - notes[None, :] * quarter
+    notes, times, same = heard
+    implied = times[:, None] - notes[None, :] * (60_000 / pace)
     starts = np.unique(np.round(implied[same] / 10) * 10) if same.any() else implied[:, 0]
-    weights = np.where(same, 1.0, _RHYTHM_ALONE)
-    found = [_support(starts, implied[:, note], weights[:, note]) for note in range(len(notes))]
-    return starts, np.ascontiguousarray(np.transpose(found)).sum(axis=1) / len(notes)
+    return starts, _support(starts, implied, np.where(same, 1.0, _RHYTHM_ALONE))
 
 
 def _support(starts: Floats, implied: Floats, weights: Floats) -> Floats:
-    """For each start, the most that one of the strokes near it says for it."""
-    reach = 2 * _CLOSE
-    first = np.searchsorted(implied, starts - reach)
-    last = np.searchsorted(implied, starts + reach)
-    most = np.zeros(len(starts))
+    """For each start, the share of notes that are explained, each by the stroke that says most.
+
+    ``implied`` is when the fill starts if a stroke is a note, ``weights`` what that counts: both
+    strokes by notes.
+    """
+    reach, notes = 2 * _CLOSE, np.arange(implied.shape[1])
+    moved = implied[0] - implied[0, 0]
+    sought = starts[:, None] - moved
+    first = np.searchsorted(implied[:, 0], sought - reach)
+    last = np.searchsorted(implied[:, 0], sought + reach)
+    most = np.zeros(first.shape)
     for after in range(int((last - first).max(initial=0))):
         stroke = np.minimum(first + after, len(implied) - 1)
-        near = np.maximum(0.0, 1 - np.abs(implied[stroke] - starts) / reach)
-        most = np.maximum(most, near * weights[stroke])
-    return most
+        near = np.maximum(0.0, 1 - np.abs(implied[stroke, notes] - starts[:, None]) / reach)
+        most = np.maximum(most, near * weights[stroke, notes])
+    return np.asarray(most.sum(axis=1) / len(notes))
 
 
-def _through_all(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) -> Grid:
+def _through_all(fill: Fill, hits: Sequence[Hit], pace: float) -> Grid:
     """A grid through every place where the fill is played at about this pace."""
+    heard = _heard(fill, hits)
     found = [
         (score, start, near)
         for near in _paces(pace / _ALIKE, pace * _ALIKE)
-        for start, score in zip(*_starts(fill, notes, hits, near), strict=True)
+        for start, score in zip(*_starts(heard, near), strict=True)
         if score >= ENOUGH
     ]
     length = float(fill.bar.meter.length)
@@ -107,20 +126,16 @@ def _through_all(fill: Fill, notes: Floats, hits: Sequence[Hit], pace: float) ->
         bar = length * 60_000 / near
         if all(abs(start - other) > 0.85 * bar for other, _ in kept):
             kept.append((start, near))
-    return _grid(fill, [_refined(fill, notes, hits, *one) for one in sorted(kept)])
+    return _grid(fill, [_refined(heard, *one) for one in sorted(kept)])
 
 
-def _refined(
-    fill: Fill, notes: Floats, hits: Sequence[Hit], start: float, pace: float
-) -> tuple[float, float]:
+def _refined(heard: _Heard, start: float, pace: float) -> tuple[float, float]:
     """Start and pace by least squares through the strokes near the notes."""
+    notes, times, same = heard
     at = start + notes * 60_000 / pace
-    times = np.array([hit.ms for hit in hits])
     places = np.argmin(np.abs(times[None, :] - at[:, None]), axis=1)
     near = np.abs(times[places] - at) <= _CLOSE
-    near &= np.array(
-        [hits[k].surface is stroke.surface for k, stroke in zip(places, fill.strokes, strict=True)]
-    )
+    near &= same[places, np.arange(len(notes))]
     if near.sum() < _FOR_A_LINE or np.ptp(notes[near]) < 1:
         return start, pace
     quarter, begins = np.polyfit(notes[near], times[places][near], 1)
