@@ -8,9 +8,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.fills.likeness import likeness, likeness_table, likeness_to
+from rhythms.engine.fills.likeness import (
+    MOVE,
+    OTHER_HAND,
+    OTHER_TOUCH,
+    REACH,
+    UNKNOWN_HAND,
+    likeness,
+    likeness_table,
+    likeness_to,
+    surface_likeness,
+)
 from rhythms.engine.fills.variety import effective_fills, effective_number, novelty
-from tests.strategies import fills, sounding_bars
+from tests.strategies import fills, fills_of_one_bar, sounding_bars
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
 
@@ -27,6 +37,40 @@ SNARE = fill(Surface.SNARE)
 def test_likeness_is_symmetric_and_between_0_and_1(a, b):
     assert 0 <= likeness(a, b) <= 1
     assert likeness(a, b) == pytest.approx(likeness(b, a))
+
+
+def stroke_likeness(a: Fill, i: int, b: Fill, j: int) -> float:
+    """How alike two strokes are, as the module says it: surface, move, hand, touch."""
+    one, other = a.strokes[i], b.strokes[j]
+    came = float(i == j == 0)
+    if i and j:
+        came = surface_likeness(a.strokes[i - 1].surface, b.strokes[j - 1].surface)
+    hands = {one.limb, other.limb}
+    hand = 1.0 if len(hands) == 1 else UNKNOWN_HAND if None in hands else OTHER_HAND
+    touch = one[2:] == other[2:]
+    alike = surface_likeness(one.surface, other.surface) * (1 - MOVE + MOVE * came)
+    return alike * hand * (1.0 if touch else OTHER_TOUCH)
+
+
+def plain_likeness(a: Fill, b: Fill) -> float:
+    """The best matching in order, pair by pair."""
+    one, other = ([float(note.onset) for note in fill.bar.sounded] for fill in (a, b))
+    if not one + other:
+        return 1.0
+    best = [[0.0] * (len(other) + 1) for _ in range(len(one) + 1)]
+    for i, at in enumerate(one):
+        for j, there in enumerate(other):
+            near = max(0.0, 1 - abs(at - there) / REACH)
+            pair = best[i][j] + near * stroke_likeness(a, i, b, j)
+            best[i + 1][j + 1] = max(pair, best[i][j + 1], best[i + 1][j])
+    return 2 * best[-1][-1] / (len(one) + len(other))
+
+
+@given(fills_of_one_bar(), fills())
+def test_fills_compared_at_once_are_as_alike_as_pair_by_pair(some, another):
+    together = [*some.values(), another]
+    plain = [[plain_likeness(a, b) for b in together] for a in together]
+    assert likeness_table(together) == pytest.approx(np.array(plain))
 
 
 @given(fills())
