@@ -184,11 +184,11 @@ def _matched(fills: _Coded, others: _Rhythm) -> Floats:
     the further apart they sound.
     """
     onsets = others.strokes.onsets
-    sizes = others.which.shape[1], len(fills.surface)
+    rows, columns = len(fills.surface), others.which.shape[1]
     strokes = len(fills.onsets) + len(onsets)
     if not strokes:
-        return np.ones(sizes).T
-    best = np.zeros((len(onsets) + 1, *sizes))
+        return np.ones((rows, columns))
+    best = np.zeros((len(onsets) + 1, columns, rows))
     for place, onset in enumerate(fills.onsets):
         together = np.maximum(0.0, 1 - np.abs(onsets - onset) / REACH)
         alike = _stroke_alike(fills, place, others.strokes)[others.which]

@@ -48,8 +48,10 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
     if len(fill.strokes) < 2 or not hits:
         return None
     low, high = (tempo / NEAR_THE_HINT, tempo * NEAR_THE_HINT) if tempo else (SLOWEST, FASTEST)
+    heard = _heard(fill, hits)
     middle = max(0, (len(hits) - _A_STRETCH) // 2)
-    stretch = _heard(fill, hits[middle : middle + _A_STRETCH])
+    part = slice(middle, middle + _A_STRETCH)
+    stretch = heard._replace(times=heard.times[part], same=heard.same[part])
     found = [
         (*_best_start(stretch, pace), pace)
         for pace in _paces(max(low, SLOWEST), min(high, FASTEST))
@@ -57,7 +59,7 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
     score, _, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[2], tempo)))
     if score < ENOUGH:
         return None
-    return _through_all(fill, hits, pace)
+    return _through_all(fill, heard, pace)
 
 
 def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
@@ -111,9 +113,8 @@ def _support(starts: Floats, implied: Floats, weights: Floats) -> Floats:
     return np.asarray(most.sum(axis=1) / len(notes))
 
 
-def _through_all(fill: Fill, hits: Sequence[Hit], pace: float) -> Grid:
+def _through_all(fill: Fill, heard: _Heard, pace: float) -> Grid:
     """A grid through every place where the fill is played at about this pace."""
-    heard = _heard(fill, hits)
     found = [
         (score, start, near)
         for near in _paces(pace / _ALIKE, pace * _ALIKE)
