@@ -7,7 +7,6 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
-from django.core.servers.basehttp import WSGIRequestHandler
 from django.urls import reverse
 
 from assignments.demo import scenario
@@ -44,8 +43,6 @@ class Command(BaseCommand):
         self._print_signs_in(teacher, f"http://{HOST}:{port}")
         if not no_serve:
             self._say("Stop with Ctrl-C.")
-            # The parts of an answer need not wait 40 ms for one another to be acknowledged.
-            WSGIRequestHandler.disable_nagle_algorithm = True
             call_command("runserver", f"{HOST}:{port}", use_reloader=False)
 
     def _filled(self) -> Teacher:
