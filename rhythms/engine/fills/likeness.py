@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,14 +58,9 @@ _HAND_ALIKE = np.array(
 )
 
 
-@dataclass(frozen=True, eq=False)
-class _Coded:
-    """Fills on one rhythm as arrays, one place a stroke, one row a fill where there are several.
+class _Strokes(NamedTuple):
+    """Strokes as numbers, in arrays of one shape; ``before`` is the surface a stroke comes from."""
 
-    ``before`` is the surface a stroke comes from.
-    """
-
-    onsets: Floats
     surface: NDArray[np.int64]
     before: NDArray[np.int64]
     hand: NDArray[np.int64]
@@ -72,14 +68,23 @@ class _Coded:
 
 
 @dataclass(frozen=True, eq=False)
+class _Coded:
+    """Fills on one rhythm: one place a stroke, one row a fill where there are several."""
+
+    onsets: Floats
+    strokes: _Strokes
+
+
+@dataclass(frozen=True, eq=False)
 class _Rhythm:
     """Each of the different strokes of fills on one rhythm once, and which of them stands where.
 
     Many fills have few different strokes: those alone are compared, and then looked up.
-    ``which`` has a row a place of the rhythm, a column a fill.
+    ``which`` has a row an onset, a column a fill.
     """
 
-    strokes: _Coded
+    onsets: Floats
+    strokes: _Strokes
     which: NDArray[np.int64]
 
 
@@ -123,13 +128,13 @@ def likeness_table(fills: Sequence[Fill]) -> Floats:
 @lru_cache(maxsize=4096)
 def _coded(fill: Fill) -> _Coded:
     surfaces = [_SURFACES.index(stroke.surface) for stroke in fill.strokes]
-    return _Coded(
-        np.array([float(note.onset) for note in fill.bar.sounded]),
+    strokes = _Strokes(
         np.array(surfaces, dtype=np.int64),
         np.array([-1, *surfaces][: len(surfaces)], dtype=np.int64),
         np.array([_HANDS.index(stroke.limb) for stroke in fill.strokes], dtype=np.int64),
         np.array([_TOUCHES.index((s.dynamic, s.ornament)) for s in fill.strokes], dtype=np.int64),
     )
+    return _Coded(np.array([float(note.onset) for note in fill.bar.sounded]), strokes)
 
 
 def struck_near(fill: Fill, onsets: Sequence[float]) -> Floats:
@@ -139,7 +144,7 @@ def struck_near(fill: Fill, onsets: Sequence[float]) -> Floats:
         return np.zeros((len(onsets), len(_SURFACES)))
     apart = np.abs(np.asarray(onsets)[:, None] - coded.onsets)
     together = np.maximum(0.0, 1 - apart / REACH)
-    return np.asarray((together[:, :, None] * _ALIKE[coded.surface]).max(axis=1))
+    return np.asarray((together[:, :, None] * _ALIKE[coded.strokes.surface]).max(axis=1))
 
 
 def _by_rhythm(fills: Sequence[Fill], most: int) -> Iterator[tuple[list[int], _Coded]]:
@@ -155,26 +160,17 @@ def _by_rhythm(fills: Sequence[Fill], most: int) -> Iterator[tuple[list[int], _C
 
 
 def _stacked(fills: list[_Coded]) -> _Coded:
-    return _Coded(
-        fills[0].onsets,
-        np.array([fill.surface for fill in fills]),
-        np.array([fill.before for fill in fills]),
-        np.array([fill.hand for fill in fills]),
-        np.array([fill.touch for fill in fills]),
-    )
+    together = zip(*(fill.strokes for fill in fills), strict=True)
+    return _Coded(fills[0].onsets, _Strokes(*map(np.array, together)))
 
 
 def _told_apart(fills: _Coded) -> _Rhythm:
-    of_strokes = (fills.surface, fills.before + 1, fills.hand, fills.touch)
+    surface, before, hand, touch = fills.strokes
     sizes = (len(_SURFACES), len(_SURFACES) + 1, len(_HANDS), len(_TOUCHES))
-    _, first, which = np.unique(
-        np.ravel_multi_index(of_strokes, sizes), return_index=True, return_inverse=True
-    )
-    strokes = _Coded(
-        fills.onsets,
-        *(of.ravel()[first] for of in (fills.surface, fills.before, fills.hand, fills.touch)),
-    )
-    return _Rhythm(strokes, np.ascontiguousarray(which.reshape(fills.surface.shape).T))
+    numbers = np.ravel_multi_index((surface, before + 1, hand, touch), sizes)
+    _, first, which = np.unique(numbers, return_index=True, return_inverse=True)
+    strokes = _Strokes(*(of.ravel()[first] for of in fills.strokes))
+    return _Rhythm(fills.onsets, strokes, np.ascontiguousarray(which.reshape(numbers.shape).T))
 
 
 def _matched(fills: _Coded, others: _Rhythm) -> Floats:
@@ -183,25 +179,27 @@ def _matched(fills: _Coded, others: _Rhythm) -> Floats:
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    onsets = others.strokes.onsets
-    rows, columns = len(fills.surface), others.which.shape[1]
+    onsets = others.onsets
+    rows, columns = len(fills.strokes.surface), others.which.shape[1]
     strokes = len(fills.onsets) + len(onsets)
     if not strokes:
         return np.ones((rows, columns))
     best = np.zeros((len(onsets) + 1, columns, rows))
     for place, onset in enumerate(fills.onsets):
         together = np.maximum(0.0, 1 - np.abs(onsets - onset) / REACH)
-        alike = _stroke_alike(fills, place, others.strokes)[others.which]
+        here = _Strokes(*(of[:, place] for of in fills.strokes))
+        alike = _stroke_alike(others.strokes, here)[others.which]
         taken = best[:-1] + together[:, None, None] * alike
         np.maximum(best[1:], taken, out=best[1:])
         np.maximum.accumulate(best, axis=0, out=best)
     return np.asarray(2 * best[-1].T / strokes)
 
 
-def _stroke_alike(fills: _Coded, place: int, strokes: _Coded) -> Floats:
-    """Each of the strokes with the stroke of each fill at this place: strokes by fills."""
-    here = _ALIKE[strokes.surface[:, None], fills.surface[:, place]]
-    came = _CAME[strokes.before[:, None], fills.before[:, place]]
-    hand = _HAND_ALIKE[strokes.hand[:, None], fills.hand[:, place]]
-    touch = np.where(strokes.touch[:, None] == fills.touch[:, place], 1.0, OTHER_TOUCH)
-    return np.asarray(here * came * hand * touch)
+def _stroke_alike(strokes: _Strokes, others: _Strokes) -> Floats:
+    """Each stroke with each of the others: strokes by others."""
+    surface, before, hand, touch = (of[:, None] for of in strokes)
+    here = _ALIKE[surface, others.surface]
+    came = _CAME[before, others.before]
+    same_hand = _HAND_ALIKE[hand, others.hand]
+    same_touch = np.where(touch == others.touch, 1.0, OTHER_TOUCH)
+    return np.asarray(here * came * same_hand * same_touch)

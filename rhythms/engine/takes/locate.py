@@ -53,10 +53,10 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
     part = slice(middle, middle + _A_STRETCH)
     stretch = heard._replace(times=heard.times[part], same=heard.same[part])
     found = [
-        (*_best_start(stretch, pace), pace)
+        (float(_starts(stretch, pace)[1].max()), pace)
         for pace in _paces(max(low, SLOWEST), min(high, FASTEST))
     ]
-    score, _, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[2], tempo)))
+    score, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[1], tempo)))
     if score < ENOUGH:
         return None
     return _through_all(fill, heard, pace)
@@ -78,12 +78,6 @@ def _from(pace: float, tempo: float | None) -> float:
 def _paces(low: float, high: float) -> Floats:
     steps = max(1, int(np.log(high / low) / np.log(_STEP)) + 1)
     return np.asarray(low * _STEP ** np.arange(steps))
-
-
-def _best_start(heard: _Heard, pace: float) -> tuple[float, float]:
-    starts, scores = _starts(heard, pace)
-    best = int(np.argmax(scores))
-    return float(scores[best]), float(starts[best])
 
 
 def _starts(heard: _Heard, pace: float) -> tuple[Floats, Floats]:
