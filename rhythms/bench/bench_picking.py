@@ -1,4 +1,4 @@
-"""How much more varied picked fills are than random ones, and how long picking takes."""
+"""How much more varied picked fills are than drawn ones, and how long drawing and picking take."""
 
 from itertools import islice
 from statistics import median, quantiles
@@ -9,6 +9,7 @@ from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.fills.variety import effective_fills
 from rhythms.engine.picking import pick
+from rhythms.engine.prior.drawing import A_STEP_OUT, ANYTHING, DIALS, draw
 
 LINES = (
     "1 & 2 e & a 3 & 4 e & a",
@@ -35,31 +36,45 @@ def case(number: int) -> FillSpace:
     return FillSpace(bar, RuleSet.from_json(rules), _KIT)
 
 
-def ratio(number: int) -> float:
-    """Return the effective number of picked fills over that of random playable ones."""
+def ratio(number: int, dial: float) -> float:
+    """Return the effective number of picked fills over that of playable ones drawn alike."""
     space = case(number)
-    picked = [one.fill for one in pick(space, FILLS, tempo=TEMPO, seed=number)]
-    return effective_fills(picked) / effective_fills(_random_playable(space, seed=1000 + number))
+    picked = [one.fill for one in pick(space, FILLS, tempo=TEMPO, seed=number, dial=dial)]
+    drawn = _drawn_playable(space, 1000 + number, dial)
+    return effective_fills(picked) / effective_fills(drawn)
 
 
-def _random_playable(space: FillSpace, seed: int) -> list[Fill]:
-    drawn = space.sample(min(300, space.size), seed)
+def _drawn_playable(space: FillSpace, seed: int, dial: float) -> list[Fill]:
+    drawn = draw(space, 300 if dial == ANYTHING else 60, seed, dial)
     return list(islice((fill for fill in drawn if top_tempo(fill, _KIT) >= TEMPO), FILLS))
 
 
 def section(effort: BenchEffort) -> BenchSection:
-    ratios = sorted(ratio(number) for number in range(min(CASES, effort.calls)))
-    tenths = quantiles(ratios, n=10)
-    spread = f"{ratios[0]:.2f} to {ratios[-1]:.2f}, a tenth below {tenths[0]:.2f}"
+    cases = range(min(CASES, effort.calls))
     known = case(0).sample(24, seed=1)
     return BenchSection(
-        f"{FILLS} picked fills against {FILLS} random ones, both playable at {TEMPO}",
+        f"{FILLS} picked fills against {FILLS} drawn ones, both playable at {TEMPO}",
         (
-            BenchRow(
-                f"variety, picked to random, {len(ratios)} cases",
-                note=f"{median(ratios):.2f} times ({spread})",
+            *(
+                _variety(name, [ratio(case, dial) for case in cases])
+                for name, dial in DIALS.items()
             ),
+            BenchRow("draw 1, uniformly", seconds(lambda: draw(case(0), 1, dial=ANYTHING), 3)),
+            BenchRow("draw 1, a step out", seconds(lambda: draw(case(0), 1, dial=A_STEP_OUT), 3)),
+            BenchRow(
+                "draw 100, a step out", seconds(lambda: draw(case(0), 100, dial=A_STEP_OUT), 3)
+            ),
+            BenchRow("draw 1, a step out, hands apart", seconds(lambda: draw(case(15), 1), 3)),
             BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), 3)),
             BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), 3)),
         ),
+    )
+
+
+def _variety(name: str, ratios: list[float]) -> BenchRow:
+    ratios = sorted(ratios)
+    tenths = quantiles(ratios, n=10)
+    spread = f"{ratios[0]:.2f} to {ratios[-1]:.2f}, a tenth below {tenths[0]:.2f}"
+    return BenchRow(
+        f"variety, picked to drawn, {name}", note=f"{median(ratios):.2f} times ({spread})"
     )

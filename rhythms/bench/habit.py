@@ -3,7 +3,8 @@
 A student chooses the next surface with chances that favour the moves of their habit (a Markov
 chain). Each week they play freely, are given fills of one bar, and practise them: every move
 that they practise comes a little easier from then on. What they are given is the only thing
-that differs between the two ways. How fast a move becomes a habit is not known; the runs are
+that differs between the two ways, and both are drawn at one setting: as drummers would play, or
+anything that the rules allow. How fast a move becomes a habit is not known; the runs are
 made for slow and for quick learners.
 """
 
@@ -25,11 +26,14 @@ from rhythms.engine.comfort.playing import PlayedFill, Playing
 from rhythms.engine.comfort.variety_estimate import variety
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.picking import pick
+from rhythms.engine.prior.drawing import A_STEP_OUT, draw
 
 WEEKS = 8
 #: Fills played freely each week, a take each; fills given each week; times each is practised.
 PLAYED, GIVEN, TIMES = 20, 3, 5
 TEMPO = 80.0
+#: Fills drawn for each one given: some are known, or cannot be played at the tempo.
+DRAWN = 20
 #: What the moves of a habit weigh, against 1 of any other, and how many of them there are.
 HABIT, MOVES = 30.0, 6
 #: What practising a move once adds to its weight.
@@ -86,12 +90,14 @@ def mean_of(values: Floats) -> Mean:
     return Mean(float(values.mean()), float(low), float(high))
 
 
-def outcome(way: str, learner: str, students: Sequence[int]) -> Outcome:
+def outcome(way: str, learner: str, students: Sequence[int], dial: float = A_STEP_OUT) -> Outcome:
     """What becomes of the students with these seeds, given fills in one of the two ways."""
-    return Outcome(np.array([_eight_weeks(way, LEARNERS[learner], seed) for seed in students]))
+    return Outcome(
+        np.array([_eight_weeks(way, dial, LEARNERS[learner], seed) for seed in students])
+    )
 
 
-def _eight_weeks(way: str, learning: float, seed: int) -> list[float]:
+def _eight_weeks(way: str, dial: float, learning: float, seed: int) -> list[float]:
     chain = Chain(_KIT, habit_of(seed))
     given: list[Fill] = []
     found = []
@@ -100,7 +106,7 @@ def _eight_weeks(way: str, learning: float, seed: int) -> list[float]:
         measured = variety(playing)
         assert measured is not None  # noqa: S101 - PLAYED is enough
         found.append(measured.value)
-        fills = _fills_for(way, playing, given, f"{seed} {week}")
+        fills = _fills_for(way, dial, playing, given, f"{seed} {week}")
         chain.learn(fills, learning * TIMES)
         given = [*fills, *given]
     return found
@@ -122,12 +128,14 @@ def _week_of(chain: Chain, week: int, seed: int) -> Playing:
     return Playing.of(PlayedFill(fill, day, 1.0, str(take)) for take, fill in enumerate(fills))
 
 
-def _fills_for(way: str, playing: Playing, given: Sequence[Fill], seed: str) -> list[Fill]:
+def _fills_for(
+    way: str, dial: float, playing: Playing, given: Sequence[Fill], seed: str
+) -> list[Fill]:
     """Fills of one of the bars, playable at the tempo and new to the student, in both ways."""
     space = Random(f"bar {seed}").choice(_SPACES)  # noqa: S311
     if way == PICKS:
         zone = [cluster.typical for cluster in clusters(playing)]
-        return [one.fill for one in pick(space, GIVEN, [*zone, *given], TEMPO, seed)]
-    drawn = space.sample(min(space.size, 100 * GIVEN), seed)
+        return [one.fill for one in pick(space, GIVEN, [*zone, *given], TEMPO, seed, dial)]
+    drawn = draw(space, DRAWN * GIVEN, seed, dial)
     new = (fill for fill in drawn if fill not in given and top_tempo(fill, _KIT) >= TEMPO)
     return [fill for fill, _ in zip(new, range(GIVEN), strict=False)]

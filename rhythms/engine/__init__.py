@@ -6,6 +6,8 @@ from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.picking import pick
+from rhythms.engine.prior.drawing import draw
 from rhythms.engine.rules.rule_list import RuleSet
 from rhythms.engine.space.fill_space import FillSpace
 
@@ -22,4 +24,6 @@ __all__ = [
     "Sounded",
     "Stroke",
     "Surface",
+    "draw",
+    "pick",
 ]

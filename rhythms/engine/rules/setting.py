@@ -11,6 +11,7 @@ from typing import NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.count_line import count_names
 from rhythms.engine.bars.meter import Beat
+from rhythms.engine.fills.fill import other_hand
 from rhythms.engine.kits.drum_kit import Kit
 
 
@@ -58,6 +59,26 @@ class Setting:
             Slot(before[beat] + within, within)
             for note, beat in zip(self.bar.sounded, self.beats, strict=True)
             for within in [int((note.onset - beat.onset) / steps[beat])]
+        )
+
+    @cached_property
+    def grid_hands(self) -> tuple[str, ...]:
+        """The hand of each sounded note, hand to hand by the grid from the leading hand.
+
+        Each beat begins with the leading hand, so that it is on the numbers and, where there are
+        16ths, on each "&"; beats of three, or of another odd number of slots, alternate as long as
+        they follow each other. Common practice.
+        """
+        lead, weak = self.kit.leading_hand, other_hand(self.kit.leading_hand)
+        begins, parity = {}, 0
+        for beat in self.bar.meter.beats:
+            slots = int(beat.length / self._step(beat))
+            parity = parity if slots % 2 else 0
+            begins[beat] = parity
+            parity += slots
+        return tuple(
+            weak if (begins[beat] + slot.in_beat) % 2 else lead
+            for beat, slot in zip(self.beats, self.slots, strict=True)
         )
 
     def _step(self, beat: Beat) -> Fraction:

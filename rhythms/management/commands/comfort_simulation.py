@@ -18,6 +18,7 @@ from rhythms.bench.habit import (
     mean_of,
     outcome,
 )
+from rhythms.engine.prior.drawing import DIALS
 
 _COLUMN = 20
 
@@ -31,20 +32,29 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--students", type=int, default=30, help="how many (default 30)")
         parser.add_argument("--first-seed", type=int, default=0, help="the first one's seed")
+        parser.add_argument(
+            "--setting",
+            choices=DIALS,
+            default="a step out",
+            help="what both kinds of fills are drawn as (default: a step out)",
+        )
 
-    def handle(self, *args: Any, students: int, first_seed: int, **options: Any) -> None:
+    def handle(
+        self, *args: Any, students: int, first_seed: int, setting: str, **options: Any
+    ) -> None:
         seeds = range(first_seed, first_seed + students)
         self.stdout.write(
             f"{students} students, seeds {seeds.start} to {seeds.stop - 1}, {WEEKS} weeks. Each "
             f"week: {PLAYED} fills played freely, then {GIVEN} fills given, playable at "
-            f"{TEMPO:.0f}, and practised {TIMES} times each. Means over students of the effective "
-            "number of different fills played freely; in brackets 95 % intervals."
+            f"{TEMPO:.0f}, and practised {TIMES} times each; all drawn as “{setting}”. Means over "
+            "students of the effective number of different fills played freely; in brackets 95 % "
+            "intervals."
         )
         for learner in LEARNERS:
-            self._compare(learner, seeds)
+            self._compare(learner, seeds, DIALS[setting])
 
-    def _compare(self, learner: str, seeds: range) -> None:
-        picked, drawn = (outcome(way, learner, seeds) for way in (PICKS, RANDOM))
+    def _compare(self, learner: str, seeds: range, dial: float) -> None:
+        picked, drawn = (outcome(way, learner, seeds, dial) for way in (PICKS, RANDOM))
         self.stdout.write(f"\n{learner.capitalize()} learners")
         self.stdout.write(_line("week", PICKS, RANDOM))
         for week in range(WEEKS + 1):

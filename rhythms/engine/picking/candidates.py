@@ -1,0 +1,116 @@
+"""Fills to choose from: drawn by the prior, within reach at a tempo, and how plausible they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import struck_near
+from rhythms.engine.fills.playability import top_tempo
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.prior.drawing import generator
+from rhythms.engine.prior.human_prior import Prior
+from rhythms.engine.prior.weighted_space import WeightedSpace
+from rhythms.engine.space.fill_space import FillSpace
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+#: How many fills are looked at each time, drawn as they come and drawn leaning away from what is
+#: known; more of them costs time and gains little variety.
+POOL, LEANING_POOL = 160, 80
+#: Where no more fills than this are within reach, all of them are looked at.
+WHOLE = 300
+#: How strongly a stroke avoids the surfaces struck at about its time: where anything goes, and
+#: where fills are played as drummers play.
+AVERSION, HUMAN_AVERSION = 8.0, 3.0
+#: Fills drawn as drummers play, of which so many are more plausible than any pick may be less.
+MEASURED, PLAUSIBLE = 200, 0.95
+#: Draws when nothing new is found, so many at a time with milder weights, before giving up.
+MORE, ROUNDS = 200, 12
+
+
+class Candidates:
+    """Fills of ``space`` that may be playable at ``tempo``, as ``prior`` plays at ``dial``."""
+
+    def __init__(
+        self, space: FillSpace, prior: Prior, tempo: float, dial: float, seed: int | str
+    ) -> None:
+        self.space = space
+        self.tempo = tempo
+        self.dial = dial
+        self.weighted = WeightedSpace(space, prior, tempo)
+        self.random = generator(space, seed)
+        self._playable: dict[Fill, bool] = {}
+        self._surprise: dict[Fill, float] = {}
+
+    @cached_property
+    def all(self) -> list[Fill] | None:
+        """All that may be within reach, where these are few enough to be looked at; else None."""
+        paths = self.weighted.paths(WHOLE)
+        return None if paths is None else self.weighted.fills(paths)
+
+    @cached_property
+    def pool(self) -> list[Fill]:
+        """Fills as they come, or all there are."""
+        if self.all is not None:
+            return self.all
+        graphs = self.weighted.graphs(self.dial)
+        return self.weighted.fills(self.weighted.phrased(graphs, POOL, self.dial, self.random))
+
+    def leaning_away(self, from_fills: Sequence[tuple[Fill, float]]) -> list[Fill]:
+        """Fills drawn with those surfaces less likely that others strike at about the time."""
+        if self.all is not None:
+            return []
+        onsets = [float(note.onset) for note in self.space.setting.bar.sounded]
+        struck = np.zeros((len(onsets), len(Surface)))
+        for fill, weight in from_fills:
+            struck += weight * struck_near(fill, onsets)
+        aversion = AVERSION + self.dial * (HUMAN_AVERSION - AVERSION)
+        places = {surface: place for place, surface in enumerate(Surface)}
+        leanings = [
+            np.exp(-aversion * row[[places[stroke.surface] for stroke in layer.strokes]])
+            for layer, row in zip(self.space.graph.layers, struck, strict=True)
+        ]
+        graphs = self.weighted.graphs(self.dial, leanings)
+        return self.weighted.fills(self.weighted.step_by_step(graphs, LEANING_POOL, self.random))
+
+    def more(self) -> Iterator[list[Fill]]:
+        """Further fills, drawn with milder and milder weights, down to none at all."""
+        for turn in range(ROUNDS if self.all is None else 0):
+            graphs = self.weighted.graphs(self.dial * (1 - turn / (ROUNDS - 1)))
+            yield self.weighted.fills(self.weighted.step_by_step(graphs, MORE, self.random))
+
+    def is_playable(self, fill: Fill) -> bool:
+        """Whether every move fits at the tempo."""
+        if fill not in self._playable:
+            self._playable[fill] = top_tempo(fill, self.space.kit) >= self.tempo
+        return self._playable[fill]
+
+    def surprise(self, fills: Sequence[Fill]) -> Floats:
+        """How far from what drummers play here, in bits a travelling stroke; phrases count."""
+        new = [fill for fill in fills if fill not in self._surprise]
+        if new:
+            found = self.weighted.surprise(self.weighted.choices(new)).tolist()
+            self._surprise.update(zip(new, found, strict=True))
+        return np.array([self._surprise[fill] for fill in fills])
+
+    def overlong(self, fills: Sequence[Fill]) -> Floats:
+        """How many strokes go on with a run that is longer than drummers' on that surface."""
+        return self.weighted.overlong(self.weighted.choices(fills))
+
+    @cached_property
+    def _as_drummers(self) -> Whole:
+        graphs = self.weighted.graphs(1.0)
+        return self.weighted.phrased(graphs, MEASURED, 1.0, np.random.default_rng(0))
+
+    @cached_property
+    def usual(self) -> tuple[float, float]:
+        """The mean surprise of fills that drummers would play here, and that of the last of them
+        which is plausible.
+        """
+        surprise = self.weighted.surprise(self._as_drummers)
+        return float(surprise.mean()), float(np.quantile(surprise, PLAUSIBLE))

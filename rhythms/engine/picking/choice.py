@@ -1,0 +1,130 @@
+"""A choice of fills under way."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import Others
+from rhythms.engine.picking.candidates import Candidates
+
+#: How often each pick is tried again with all the others in place.
+PASSES = 2
+#: Picks are kept away from so many fills of the history, the first ones; none is picked again.
+HISTORY = 12
+#: A longer history counts together as so many fills, so that picks still stay off each other.
+MOST_HISTORY = 9.0
+#: Where nothing is known, the first pick stays off this many fills of the pool.
+SAMPLE = 16
+#: What a bit a stroke weighs against likeness to one fill, away from what picks should cost:
+#: so much more than fills of drummers cost here.
+A_BIT, BOLDER = 2.5, 0.3
+#: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: away
+#: from what is known lie the cymbals, and nobody crashes three times running.
+TOO_LONG = 1.0
+
+Floats = NDArray[np.float64]
+
+
+class Ended(StrEnum):
+    """Why a choice ended."""
+
+    ENOUGH = "enough"
+    #: No other fill of the space is new to the student and playable at the tempo.
+    NONE_LEFT = "none left"
+    #: So many were looked at that it was given up.
+    GIVEN_UP = "given up"
+
+
+class PickChoice:
+    """The picks so far, and the fills they should stay away from."""
+
+    def __init__(self, candidates: Candidates, history: Sequence[Fill]) -> None:
+        self.candidates = candidates
+        self.history = list(dict.fromkeys(history))[:HISTORY]
+        # What the space tells apart: hands only where a rule speaks of them.
+        by_hand = candidates.space.rule_set.speaks_of_hands
+        self.old = {fill if by_hand else fill.without_hands() for fill in history}
+        self.picks: list[Fill] = []
+        self.ended = Ended.ENOUGH
+
+    def make(self, n: int) -> list[Fill]:
+        """Add the farthest fill until there are ``n``, then let each pick be improved on."""
+        while len(self.picks) < n:
+            found = self._farthest(self.picks) or self._any_other()
+            if found is None:
+                self.ended = Ended.GIVEN_UP if self.candidates.all is None else Ended.NONE_LEFT
+                break
+            self.picks.append(found)
+        for _ in range(PASSES):
+            for place in range(len(self.picks)):
+                self._improve(place)
+        return self.picks
+
+    def _improve(self, place: int) -> None:
+        others = self.picks[:place] + self.picks[place + 1 :]
+        found = self._farthest(others)
+        if found is not None:
+            now, then = self._cost([self.picks[place], found], others)
+            if then < now:
+                self.picks[place] = found
+
+    def _farthest(self, picks: Sequence[Fill]) -> Fill | None:
+        """The candidate that costs least and is plausible, new and playable."""
+        away_from = [*self._weighted(picks), *self._weighted(self.history, MOST_HISTORY)]
+        drawn = [*self.candidates.leaning_away(away_from), *self.candidates.pool]
+        fills = self._plausible(self._new(drawn, picks))
+        return self._first_playable(fills, self._cost(fills, picks))
+
+    def _any_other(self) -> Fill | None:
+        """What the rules leave, the most plausible first, where nothing plausible is left."""
+        for drawn in (self.candidates.pool, *self.candidates.more()):
+            fills = self._new(drawn, self.picks)
+            found = self._first_playable(fills, self.candidates.surprise(fills))
+            if found is not None:
+                return found
+        return None
+
+    def _first_playable(self, fills: Sequence[Fill], cost: Floats) -> Fill | None:
+        cheapest_first = (fills[place] for place in np.argsort(cost, kind="stable").tolist())
+        return next(filter(self.candidates.is_playable, cheapest_first), None)
+
+    def _new(self, drawn: Sequence[Fill], picks: Sequence[Fill]) -> list[Fill]:
+        taken = self.old.union(picks)
+        return [fill for fill in dict.fromkeys(drawn) if fill not in taken]
+
+    def _plausible(self, fills: Sequence[Fill]) -> list[Fill]:
+        if not self.candidates.dial or not fills:
+            return list(fills)
+        _, most = self.candidates.usual
+        return [
+            fill
+            for fill, bits in zip(fills, self.candidates.surprise(fills), strict=True)
+            if bits <= most
+        ]
+
+    def _cost(self, fills: Sequence[Fill], picks: Sequence[Fill]) -> Floats:
+        """Likeness summed over the picks and the history, and how far it is from plausible.
+
+        Without picks and history, likeness to the pool.
+        """
+        away_from = [*self._weighted(picks), *self._weighted(self.history, MOST_HISTORY)]
+        if not away_from:
+            away_from = self._weighted(self.candidates.pool[:SAMPLE])
+        others, total = Others(fills), np.zeros(len(fills))
+        for fill, weight in away_from:
+            total += weight * others.likeness_to(fill)
+        if self.candidates.dial and fills:
+            mean, _ = self.candidates.usual
+            total += A_BIT * np.abs(self.candidates.surprise(fills) - mean - BOLDER)
+            total += TOO_LONG * self.candidates.overlong(fills)
+        return total
+
+    @staticmethod
+    def _weighted(fills: Sequence[Fill], most: float = math.inf) -> list[tuple[Fill, float]]:
+        return [(fill, min(1.0, most / len(fills))) for fill in fills]

@@ -1,0 +1,86 @@
+"""What is picked for a student, and what speaks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.playability import Effort, effort, top_tempo
+from rhythms.engine.fills.variety import novelty
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.picking.candidates import Candidates
+from rhythms.engine.picking.choice import Ended, PickChoice
+from rhythms.engine.prior.drawing import A_STEP_OUT
+from rhythms.engine.prior.human_prior import Prior, human_prior
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.space.moves import Move, observed_moves
+
+
+@dataclass(frozen=True)
+class Picked:
+    """A fill and what speaks for it.
+
+    ``novelty`` is 1 less the greatest likeness to what the student knows; ``new_moves`` are
+    the moves between surfaces that the history lacks; ``effort`` is that at the tempo asked.
+    """
+
+    fill: Fill
+    novelty: float
+    effort: Effort
+    top_tempo: float
+    new_moves: tuple[Move, ...]
+
+
+class Picks(tuple[Picked, ...]):
+    """Picked fills, easier ones first, and why there are no more of them."""
+
+    ended: Ended
+
+    def __new__(cls, picked: Iterable[Picked], ended: Ended = Ended.ENOUGH) -> Picks:
+        """Picks that ``ended`` so."""
+        picks = super().__new__(cls, picked)
+        picks.ended = ended
+        return picks
+
+
+def pick(  # noqa: PLR0913 - each is a wish of its own
+    space: FillSpace,
+    n: int,
+    history: Sequence[Fill] = (),
+    tempo: float = 60.0,
+    seed: int | str = 0,
+    dial: float = A_STEP_OUT,
+    prior: Prior | None = None,
+) -> Picks:
+    """Up to ``n`` fills, playable at ``tempo`` quarters a minute, easier ones first.
+
+    One after the other, the fill that is least like the known and the picked ones together is
+    taken, out of fills drawn as drummers would play them (``dial`` as in `draw`), some of them
+    with a leaning away from all of these; none is less plausible than nineteen of twenty fills
+    of drummers under these rules, as long as there are others. Then each pick is tried again
+    with the others in place. Summed likeness rather than the greatest one, since it is what the
+    effective number of fills falls with. ``history`` starts with what matters most. The same
+    arguments give the same picks. Fewer than ``n`` only where ``ended`` says why.
+    """
+    if not space.size:
+        return Picks((), Ended.NONE_LEFT)
+    candidates = Candidates(space, prior or human_prior(), tempo, dial, seed)
+    choice = PickChoice(candidates, history)
+    picked = [appraise(fill, space.kit, history, tempo) for fill in choice.make(n)]
+    return Picks(sorted(picked, key=lambda one: one.effort.total), choice.ended)
+
+
+def appraise(fill: Fill, kit: Kit, history: Sequence[Fill], tempo: float) -> Picked:
+    """What speaks for a fill, for a student who knows ``history``."""
+    played = with_hands(fill, kit)
+    known_moves = {(move.origin, move.target) for move in observed_moves(history)}
+    new = dict.fromkeys(
+        move
+        for move in observed_moves([fill])
+        if move.origin != move.target and (move.origin, move.target) not in known_moves
+    )
+    return Picked(
+        fill, novelty(fill, history), effort(played, kit, tempo), top_tempo(played, kit), tuple(new)
+    )

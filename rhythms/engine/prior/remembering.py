@@ -1,0 +1,176 @@
+"""The graph of a space with the strokes struck last beside its states.
+
+Only what can be reached from the start and leads to an end is kept, note by note. What the
+last two strokes of the hands make impossible at a tempo is left out; what they leave can still
+be out of reach, so that fills are checked afterwards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.move_time import move_time
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.space.graph import Counts, Layer
+
+Whole = NDArray[np.int64]
+Mask = NDArray[np.bool_]
+#: So many strokes of the hands are remembered.
+MOST_REMEMBERED = 2
+#: States times strokes of one note; a memory that needs more is made shorter.
+_MOST_STEPS = 400_000
+_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class RememberingLayer:
+    """One note: ``memory`` is the number of what was struck before, for each state.
+
+    ``after[state, choice]`` is the state of the next layer, their number where there is none.
+    """
+
+    strokes: tuple[Stroke, ...]
+    memory: Whole
+    after: Whole
+
+
+class Remembering:
+    """The layers of a space that remember up to two strokes of the hands.
+
+    ``tempo`` is in quarters a minute; None leaves all fills in. ``last[memory]`` and
+    ``before[memory]`` number hand strokes as ``struck`` has them, from 1; 0 is none. ``ends`` is
+    the number of states after the last layer.
+    """
+
+    def __init__(self, space: FillSpace, tempo: float | None = None) -> None:
+        self.space = space
+        self.tempo = tempo
+        graph = space.graph
+        self.struck = tuple(
+            dict.fromkeys(
+                stroke._replace(dynamic="normal", ornament=None)
+                for layer in graph.layers
+                for stroke in layer.strokes
+                if not stroke.by_foot
+            )
+        )
+        self._masks: dict[tuple[tuple[float, ...], tuple[Stroke, ...]], Mask] = {}
+        for self.depth in range(MOST_REMEMBERED, -1, -1):
+            layers = self._layers()
+            if layers is not None:
+                self.layers = layers
+                break
+
+    @cached_property
+    def _code(self) -> dict[tuple[str, str | None], int]:
+        return {(s.surface, s.limb): code for code, s in enumerate(self.struck, start=1)}
+
+    @property
+    def _codes(self) -> int:
+        return len(self.struck) + 1
+
+    def last(self, memory: Whole) -> Whole:
+        """What the hands struck last."""
+        return memory % self._codes
+
+    def before(self, memory: Whole) -> Whole:
+        """What they struck before that."""
+        return memory // self._codes
+
+    def _layers(self) -> list[RememberingLayer] | None:
+        """None where so long a memory would need too much."""
+        states, memory = np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64)
+        layers = []
+        for index, layer in enumerate(self.space.graph.layers):
+            if len(states) * len(layer.strokes) > _MOST_STEPS and self.depth:
+                return None
+            after, then = layer.after[states], self._remembered(memory, layer)
+            open_to = _leads_on(layer)[after]
+            if self.tempo is not None:
+                open_to &= self._in_reach(index, layer)[memory]
+            pairs = after * self._codes**self.depth + then
+            reached, numbers = np.unique(pairs[open_to], return_inverse=True)
+            following = np.full(after.shape, len(reached), dtype=np.int64)
+            following[open_to] = numbers
+            layers.append(RememberingLayer(layer.strokes, memory, following))
+            states, memory = np.divmod(reached, self._codes**self.depth)
+        self.ends = len(states)
+        return layers
+
+    def _remembered(self, memory: Whole, layer: Layer) -> Whole:
+        """What is remembered after each stroke: states by choices. A foot changes nothing."""
+        codes = np.array([self._code.get((s.surface, s.limb), 0) for s in layer.strokes])
+        pushed = (memory[:, None] * self._codes + codes) % self._codes**self.depth
+        return np.where(codes > 0, pushed, memory[:, None])
+
+    def _in_reach(self, index: int, layer: Layer) -> Mask:
+        """Which strokes the hands can come to in time, by what they struck: memories by choices.
+
+        Where a foot may play in between, the time is not known, and all are.
+        """
+        gaps = self._seconds_before(index) if self.depth == MOST_REMEMBERED else ()
+        if (gaps, layer.strokes) not in self._masks:
+            self._masks[gaps, layer.strokes] = self._mask(gaps, layer.strokes)
+        return self._masks[gaps, layer.strokes]
+
+    def _mask(self, gaps: tuple[float, ...], strokes: tuple[Stroke, ...]) -> Mask:
+        mask = np.ones((self._codes**self.depth, len(strokes)), dtype=bool)
+        for memory in range(len(mask) if gaps else 0):
+            codes = (memory // self._codes, memory % self._codes)
+            hands = [self.struck[code - 1] for code in codes[-len(gaps) :] if code]
+            if codes[1]:
+                mask[memory] = [_fits((*hands, stroke), gaps) for stroke in strokes]
+        return mask
+
+    def _seconds_before(self, index: int) -> tuple[float, ...]:
+        """The times between the last three notes, the latest last; empty where feet may play."""
+        first = max(0, index - 2)
+        layers = self.space.graph.layers[first : index + 1]
+        if any(stroke.by_foot for layer in layers for stroke in layer.strokes):
+            return ()
+        sounded = self.space.setting.bar.sounded
+        seconds = 60 / (self.tempo or 60)
+        return tuple(
+            float(sounded[place + 1].onset - sounded[place].onset) * seconds
+            for place in range(first, index)
+        )
+
+
+def _leads_on(layer: Layer) -> Mask:
+    """Which states after a layer have a way to the end; none where there is no state."""
+    counts: Counts = layer.completions_after
+    return np.asarray(np.any([limb > 0 for limb in counts.limbs], axis=0))
+
+
+def _fits(strokes: tuple[Stroke, ...], gaps: tuple[float, ...]) -> bool:
+    """Whether some hands can play two or three strokes in a row; hands may be open."""
+    *earlier, last, now = strokes
+    if _may_be_one_hand(last, now) and _in_time(last, now, gaps[-1]):
+        return True
+    if not _may_be_two_hands(last, now):
+        return False
+    if not earlier:
+        return True
+    (before,) = earlier
+    # The other hand plays now; where it struck before, it comes from there.
+    in_turn = _may_be_two_hands(before, last) and _may_be_one_hand(before, now)
+    if in_turn and _in_time(before, now, gaps[-2] + gaps[-1]):
+        return True
+    return _may_be_one_hand(before, last) and _in_time(before, last, gaps[-2])
+
+
+def _in_time(origin: Stroke, target: Stroke, seconds: float) -> bool:
+    return move_time(origin.surface, target.surface) <= seconds + _ROUNDING
+
+
+def _may_be_one_hand(a: Stroke, b: Stroke) -> bool:
+    return None in (a.limb, b.limb) or a.limb == b.limb
+
+
+def _may_be_two_hands(a: Stroke, b: Stroke) -> bool:
+    return None in (a.limb, b.limb) or a.limb != b.limb

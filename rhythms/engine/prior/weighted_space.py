@@ -1,0 +1,243 @@
+"""A fill space with the weights of the prior on its edges."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rhythms.engine.fills.fill import Fill, Stroke
+from rhythms.engine.prior.human_prior import Prior
+from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, traits
+from rhythms.engine.prior.played_line import place_in_beat, times_since
+from rhythms.engine.prior.remembering import Remembering, RememberingLayer
+from rhythms.engine.prior.surface_groups import GROUP_OF
+from rhythms.engine.prior.surface_table import SurfaceTable
+from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.space.weighted_sampling import WeightedGraph, WeightedLayer
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+#: What a foot weighs where one may play, against all that the hands may: the share of the bass
+#: drum in the strokes of human fills (14 %).
+FOOT = 0.14
+#: Where a rule leaves both hands open: what the one weighs that the grid does not have there.
+OTHER_HAND = 0.15
+#: Of fills drawn step by step one is kept of so many, in proportion to the ratio of phrases.
+TRIED = 16
+
+
+class WeightedSpace:
+    """``space`` as the players of ``prior`` would play it.
+
+    With ``tempo``, quarters a minute, without what two strokes in a row make impossible there.
+    """
+
+    def __init__(self, space: FillSpace, prior: Prior, tempo: float | None = None) -> None:
+        self.space = space
+        self.prior = prior
+        self.remembering = Remembering(space, tempo)
+        onsets = [note.onset for note in space.setting.bar.sounded]
+        self._onsets = onsets
+        self._moments = list(
+            zip(times_since(onsets), (place_in_beat(onset) for onset in onsets), strict=True)
+        )
+
+    @cached_property
+    def _by_player(self) -> tuple[list[Floats], ...]:
+        return tuple(self._weights(player.table) for player in self.prior.players)
+
+    def graphs(self, dial: float, leanings: Sequence[Floats] = ()) -> tuple[WeightedGraph, ...]:
+        """The weighted graph of each player.
+
+        ``dial`` is the power of the weights: 0 for all alike, 1 as drummers play. ``leanings``
+        multiply them: for each note one weight above 0 a stroke, in the layer's order.
+        """
+        layers = self.remembering.layers
+        leaning = leanings or [np.ones(len(layer.strokes)) for layer in layers]
+        return tuple(
+            WeightedGraph(
+                [
+                    WeightedLayer(layer.after, own**dial * lean)
+                    for layer, own, lean in zip(layers, weights, leaning, strict=True)
+                ],
+                self._ends,
+            )
+            for weights in self._by_player
+        )
+
+    def step_by_step(
+        self, graphs: Sequence[WeightedGraph], n: int, random: np.random.Generator
+    ) -> Whole:
+        """``n`` fills as choices, each by one player, in proportion to weight: fills by notes."""
+        whose = random.choice(len(graphs), n, p=self.prior.shares)
+        drawn = np.empty((n, len(self._onsets)), dtype=np.int64)
+        for place, graph in enumerate(graphs):
+            theirs = np.flatnonzero(whose == place)
+            drawn[theirs] = graph.draw(len(theirs), random)
+        return drawn
+
+    def phrased(
+        self, graphs: Sequence[WeightedGraph], n: int, dial: float, random: np.random.Generator
+    ) -> Whole:
+        """``n`` fills, each kept out of ``TRIED`` in proportion to the ratio of phrases.
+
+        The ratio is applied to so many draws, not to the space: what it favours comes more
+        often, as often as it should only with more of them (sampling importance resampling,
+        Rubin 1987).
+        """
+        if not dial:
+            return self.step_by_step(graphs, n, random)
+        tried = self.step_by_step(graphs, n * TRIED, random)
+        ratio = dial * self.log_ratio(tried).reshape(n, TRIED)
+        # The greatest of the logarithms plus Gumbel noise is a choice in proportion.
+        best = (ratio + random.gumbel(size=ratio.shape)).argmax(axis=1)
+        return np.asarray(tried.reshape(n, TRIED, -1)[np.arange(n), best])
+
+    def log_ratio(self, drawn: Whole) -> Floats:
+        """How much more often drummers play each fill than step by step, as a logarithm."""
+        codes = self._codes(drawn)
+        ratio = np.empty(len(drawn))
+        patterns, which = np.unique(codes >= 0, axis=0, return_inverse=True)
+        for place, by_hand in enumerate(patterns):
+            rows = np.flatnonzero(which.ravel() == place)
+            onsets = [self._onsets[note] for note in np.flatnonzero(by_hand)]
+            ratio[rows] = self.prior.phrase.log(traits(onsets, codes[np.ix_(rows, by_hand)]))
+        return ratio
+
+    def surprise(self, drawn: Whole) -> Floats:
+        """How rarely drummers would play each fill in this space, in bits a travelling stroke:
+        step by step, less the ratio of phrases.
+
+        A stroke travels where more than one surface is open to it.
+        """
+        chances = self.log_chances(drawn) + self.log_ratio(drawn)
+        return np.asarray(-chances / np.log(2) / max(1, self._travels.sum()))
+
+    def overlong(self, drawn: Whole) -> Floats:
+        """How many strokes of each fill go on with a run that is longer than is usual there."""
+        hands = {surface: self.prior.runs[group] for surface, group in GROUP_OF.items()}
+        usual = np.array([hands.get(surface, drawn.shape[1]) for surface in SURFACES])
+        codes = self._codes(drawn)
+        run, total = np.zeros(len(drawn)), np.zeros(len(drawn))
+        for place in range(codes.shape[1]):
+            same = codes[:, place] == codes[:, place - 1] if place else np.zeros(len(drawn), bool)
+            run = np.where(same, run + 1, 1)
+            total += run > usual[codes[:, place]]
+        return total
+
+    def log_chances(self, drawn: Whole) -> Floats:
+        """The logarithm of the chance of each fill to be drawn step by step, at dial 1."""
+        graphs = self.graphs(1.0)
+        logs = np.stack([graph.log_weights(drawn) - graph.log_total for graph in graphs])
+        return np.asarray(np.logaddexp.reduce(logs + np.log(self.prior.shares)[:, None], axis=0))
+
+    def paths(self, most: int) -> Whole | None:
+        """All fills as choices, in order of their numbers; None where there are more than so many.
+
+        With a tempo, those that two strokes in a row do not make impossible.
+        """
+        states, paths = np.zeros(1, dtype=np.int64), np.zeros((1, 0), dtype=np.int64)
+        ways = self._ways_to_come
+        if ways[0][0] > most:
+            return None
+        for layer, ahead in zip(self.remembering.layers, ways[1:], strict=True):
+            after = layer.after[states]
+            rows, choices = np.nonzero(ahead[after])
+            paths = np.hstack([paths[rows], choices[:, None]])
+            states = after[rows, choices]
+        return paths
+
+    @cached_property
+    def _ways_to_come(self) -> list[Floats]:
+        """For each layer and behind the last, how many ways each state has to the end."""
+        ahead = np.append(self._ends, 0.0)
+        found = [ahead]
+        for layer in reversed(self.remembering.layers):
+            ahead = np.append(ahead[layer.after].sum(axis=1), 0.0)
+            found.append(ahead)
+        return found[::-1]
+
+    @property
+    def _ends(self) -> Floats:
+        return np.ones(self.remembering.ends)
+
+    @cached_property
+    def _travels(self) -> NDArray[np.bool_]:
+        """Which notes have more than one surface open to them; all where none has."""
+        layers = self.space.graph.layers
+        travels = np.array(
+            [len({stroke.surface for stroke in layer.strokes}) > 1 for layer in layers], dtype=bool
+        )
+        return travels if travels.any() else ~travels
+
+    def fills(self, drawn: Whole) -> list[Fill]:
+        """The fills of some choices."""
+        layers = self.space.graph.layers
+        return [
+            Fill(
+                self.space.setting.bar,
+                tuple(layer.strokes[choice] for layer, choice in zip(layers, choices, strict=True)),
+            )
+            for choices in drawn.tolist()
+        ]
+
+    def choices(self, fills: Sequence[Fill]) -> Whole:
+        """The inverse of ``fills``."""
+        layers = self.space.graph.layers
+        rows = [
+            [layer.choice_of[stroke] for layer, stroke in zip(layers, fill.strokes, strict=True)]
+            for fill in fills
+        ]
+        return np.array(rows, dtype=np.int64).reshape(len(fills), len(layers))
+
+    def _codes(self, drawn: Whole) -> Whole:
+        """Surfaces as traits number them, feet as -1: fills by notes."""
+        columns = []
+        for layer, choice in zip(self.space.graph.layers, drawn.T, strict=True):
+            codes = codes_of([[stroke.surface for stroke in layer.strokes]])[0]
+            feet = np.array([stroke.by_foot for stroke in layer.strokes])
+            columns.append(np.where(feet, -1, codes)[choice])
+        return np.array(columns, dtype=np.int64).reshape(len(columns), len(drawn)).T
+
+    def _weights(self, table: SurfaceTable) -> list[Floats]:
+        """The chance of each stroke at each state: one array a note."""
+        return [
+            self._surface_weights(table, layer, *moment) * _shares(layer.strokes, hand)
+            for layer, moment, hand in zip(
+                self.remembering.layers,
+                self._moments,
+                self.space.setting.grid_hands,
+                strict=True,
+            )
+        ]
+
+    def _surface_weights(
+        self, table: SurfaceTable, layer: RememberingLayer, time: int, place: int
+    ) -> Floats:
+        kit, remembering = self.space.kit, self.remembering
+        places = {surface: at for at, surface in enumerate(kit.hand_surfaces)}
+        known = np.array([0, *(places[stroke.surface] + 1 for stroke in remembering.struck)])
+        chances = table.chances(kit, remembering.depth, time, place)[
+            known[remembering.before(layer.memory)], known[remembering.last(layer.memory)]
+        ]
+        columns = [
+            np.full(len(layer.memory), FOOT)
+            if stroke.by_foot
+            else chances[:, places[stroke.surface]]
+            for stroke in layer.strokes
+        ]
+        return np.stack(columns, axis=1)
+
+
+@lru_cache(maxsize=1024)
+def _shares(strokes: tuple[Stroke, ...], grid_hand: str) -> Floats:
+    """The share of each stroke in what its surface weighs: the hand of the grid before the
+    other one, touches alike. Feet are as one surface.
+    """
+    by_hand = np.array([1.0 if s.limb in (None, grid_hand) else OTHER_HAND for s in strokes])
+    kinds = np.array(["foot" if stroke.by_foot else str(stroke.surface) for stroke in strokes])
+    shares = np.where(kinds == "foot", 1.0, by_hand)
+    return np.asarray(shares / [shares[kinds == kind].sum() for kind in kinds])

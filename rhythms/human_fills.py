@@ -1,0 +1,81 @@
+"""Human fills, read from the files of the Groove MIDI Dataset."""
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import mido
+
+from rhythms.engine import Meter, Surface
+from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.prior.played_line import Line
+from rhythms.engine.takes import FILE, Grid, hear
+from rhythms.engine.takes.stroke_reading import leading, place
+
+#: What the data file says of itself.
+SOURCE = {
+    "source": (
+        "Groove MIDI Dataset, Google LLC; Gillick, Roberts, Engel, Eck, Bamman, “Learning to "
+        "Groove with Inverse Sequence Transformations”, ICML 2019"
+    ),
+    "licence": "CC BY 4.0; counted, not copied: how often two drummers went from where to where",
+}
+_METER = Meter.parse("4/4")
+_FEWEST = 2
+_SAME = {Surface.CROSS_STICK: Surface.SNARE, Surface.RIDE_BELL: Surface.RIDE}
+
+
+class FolderError(Exception):
+    """Raised where a folder holds no fills, or not those that its list names."""
+
+
+class HumanFill(NamedTuple):
+    """Whose it is, and what the hands do."""
+
+    player: str
+    file: str
+    line: Line
+
+
+def lines_by_player(folder: Path) -> dict[str, list[Line]]:
+    """What each player played. Raises FolderError."""
+    played: dict[str, list[Line]] = {}
+    for fill in human_fills(folder):
+        played.setdefault(fill.player, []).append(fill.line)
+    return played
+
+
+def human_fills(folder: Path) -> Iterator[HumanFill]:
+    """The fills that `info.csv` names, in its order. Raises FolderError."""
+    listed = folder / "info.csv"
+    if not listed.is_file():
+        raise FolderError(f"{folder} has no info.csv: give the folder with the fills.")
+    with listed.open(encoding="utf-8", newline="") as lines:
+        rows = [row for row in csv.DictReader(lines) if row["time_signature"] == "4-4"]
+    for row in rows:
+        file = folder / row["midi_filename"]
+        try:
+            line = _line(mido.MidiFile(file), float(row["bpm"]))
+        except (OSError, EOFError, ValueError) as error:
+            raise FolderError(f"{file} cannot be read: {error}.") from error
+        if len(line.onsets) >= _FEWEST:
+            yield HumanFill(row["drummer"], file.name, line)
+
+
+def _line(file: mido.MidiFile, tempo: float) -> Line:
+    """The hands: the louder one where both strike, on the places that they were meant for."""
+    ms, events = 0.0, []
+    for message in file:
+        ms += 1000 * message.time
+        if message.type == "set_tempo":
+            tempo = mido.tempo2bpm(message.tempo)
+        if message.type == "note_on":
+            events.append((ms, message.note, message.velocity))
+    by_onset: dict = {}
+    for each in place(hear(events, {}).hits, Grid.steady(_METER, tempo, 0.0, FILE)):
+        if each.hit.surface not in FEET:
+            by_onset.setdefault(each.bar * _METER.length + each.onset, []).append(each.hit)
+    onsets = tuple(sorted(by_onset))
+    struck = (leading(by_onset[onset]).surface for onset in onsets)
+    return Line(onsets, tuple(_SAME.get(surface, surface) for surface in struck))
