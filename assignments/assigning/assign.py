@@ -1,9 +1,8 @@
 """Handing out fills: drawing them from their space, giving them, taking them back."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from random import Random
 from typing import Any, NamedTuple
 
 from django.db import transaction
@@ -14,7 +13,7 @@ from assignments.comfort.comfort_zones import favourites
 from assignments.days import today_in
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Fill, FillSpace, Kit
-from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Picked, appraise
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering, RuleSet, SourceBar
@@ -39,6 +38,8 @@ class AssignmentSpec:
     note: str = ""
     away: bool = False
     groove: GrooveChoice = FIRST_OF_THE_METER
+    dial: str = Assignment.Dial.A_STEP_OUT
+    sticking: str = Assignment.Stickings.AS_TAUGHT
 
 
 class AlreadyTheirsError(Exception):
@@ -48,37 +49,6 @@ class AlreadyTheirsError(Exception):
         super().__init__(f"{student} already has {len(ranks)} of these fills.")
         self.student = student
         self.ranks = frozenset(ranks)
-
-
-def draw(
-    space: FillSpace,
-    n: int,
-    seed: int | str,
-    keep: Sequence[int] = (),
-    leave_out: Iterable[int] = (),
-) -> tuple[int, ...]:
-    """Return the numbers of `n` different fills: those to `keep`, then uniformly chosen ones.
-
-    None of `leave_out` is drawn; where too few others are left, all that are left are
-    returned. The same arguments give the same draw, and a greater `n` only adds to it.
-    """
-    others = _in_random_order(space.size, seed, {*keep, *leave_out})
-    fresh = [rank for rank, _ in zip(others, range(n - len(keep)), strict=False)]
-    return (*keep, *fresh)
-
-
-def _in_random_order(size: int, seed: int | str, leave_out: Iterable[int]) -> Iterator[int]:
-    """Yield each number below `size` once, except those in `leave_out`, in random order.
-
-    Numbers are drawn again when they came before: few are wanted, and spaces hold billions.
-    """
-    random = Random(seed)  # noqa: S311 - reproducible on purpose
-    seen = {rank for rank in leave_out if rank < size}
-    while len(seen) < size:
-        rank = random.randrange(size)
-        if rank not in seen:
-            seen.add(rank)
-            yield rank
 
 
 def fills_had(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
@@ -145,6 +115,8 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
     student, space, ranks = gift.student, gift.space, gift.ranks
     known = [*gift.favourites, *gift.known]
     fills = [space.fill(rank) for rank in ranks]
+    sticking = StickingStyle(work.sticking)
+    engraved = engravings_of(fills, [space.kit] * len(fills), work.tempo, sticking)
     assignment = Assignment.objects.create(
         studio_id=student.studio_id,
         student=student,
@@ -156,6 +128,8 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         kit=space.kit.to_json(),
         tempo=work.tempo,
         block_bars=work.block_bars,
+        dial=work.dial,
+        sticking=work.sticking,
         groove=work.groove.name,
         groove_counts=work.groove.counts,
         due_on=work.due_on,
@@ -172,10 +146,12 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
             space_size=space.size,
             fill=fill.to_json(),
             rendering=rendering,
-            **_reasons_of(appraise(fill, space.kit, known, work.tempo), work.tempo, not known),
+            **_reasons_of(
+                appraise(fill, space.kit, known, work.tempo, sticking), work.tempo, not known
+            ),
         )
         for position, (rank, fill, rendering) in enumerate(
-            zip(ranks, fills, engravings_of(fills, [space.kit] * len(fills)), strict=True), start=1
+            zip(ranks, fills, engraved, strict=True), start=1
         )
     )
     return assignment
@@ -190,10 +166,12 @@ def _reasons_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
     }
 
 
-def engravings_of(fills: Sequence[Fill], kits: Sequence[Kit]) -> list[Rendering]:
-    """Return the fills as students see them: counts under the notes, and a hand for each.
+def engravings_of(
+    fills: Sequence[Fill], kits: Sequence[Kit], tempo: int, sticking: StickingStyle
+) -> list[Rendering]:
+    """Return the fills as students see them: counts under the notes, and the hands.
 
-    Where the rules leave the hands open, they are those of least effort on the fill's kit.
+    Where the rules leave the hands open, they are filled in so on the fill's kit at `tempo`.
     """
-    played = [with_hands(fill, kit) for fill, kit in zip(fills, kits, strict=True)]
+    played = [stuck(fill, kit, tempo, sticking) for fill, kit in zip(fills, kits, strict=True)]
     return renderings_for(played, counts=True)

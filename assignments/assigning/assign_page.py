@@ -1,7 +1,7 @@
 """The assign page as far as it is filled in: what is chosen, what that allows, what is drawn."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from secrets import randbelow
@@ -12,6 +12,7 @@ from django.http import QueryDict
 
 from assignments import text
 from assignments.assigning.assign import engravings_of, favourites_now, fills_had
+from assignments.assigning.dial_examples import DialExample, dial_examples
 from assignments.assigning.fill_draw import (
     Draw,
     DrawRequest,
@@ -21,11 +22,20 @@ from assignments.assigning.fill_draw import (
     what_will_happen,
 )
 from assignments.assigning.forms import DEFAULTS, AssignForm
-from assignments.assigning.pick_fills import SLOWEST, PickContext, effort_in_words, ranks_in, reason
+from assignments.assigning.pick_fills import (
+    SLOWEST,
+    PickContext,
+    effort_in_words,
+    hands_in_words,
+    ranks_in,
+    reason,
+)
 from rhythms.engine import Fill, FillSpace, Kit
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.fills.hands import StickingStyle
 from rhythms.engine.picking import appraise
+from rhythms.engine.prior.drawing import DIALS
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering, RuleSet, SourceBar
@@ -51,6 +61,7 @@ class Card(NamedTuple):
     kept: bool
     reason: str
     effort: str
+    hands: str
     rendering: Rendering
 
     @property
@@ -74,10 +85,13 @@ class AssignPage:
         self, studio: Studio, data: QueryDict, today: date, *, complete: bool = False
     ) -> None:
         self.wish = DrawRequest.in_form(data)
-        self.seed = _seed_in(data) + bool(self.wish)
         self.form = AssignForm(data, studio=studio, today=today, complete=complete)
         self.form.full_clean()
         chosen = self.form.cleaned_data
+        self.dial: str = chosen.get("dial") or DEFAULTS["dial"]
+        if data.get("drawn-as", self.dial) != self.dial:
+            self.wish = replace(self.wish, redraw=True)
+        self.seed = _seed_in(data) + bool(self.wish)
         self.bar: SourceBar | None = chosen.get("bar")
         self.rule_set: RuleSet | None = chosen.get("rule_set")
         self.students: Sequence[Student] = chosen.get("students") or ()
@@ -145,6 +159,11 @@ class AssignPage:
         """The tempo asked for; a slow one while there is none."""
         return self.form.cleaned_data.get("tempo") or SLOWEST
 
+    @property
+    def sticking(self) -> StickingStyle:
+        """How hands that no rule fixes are printed."""
+        return StickingStyle(self.form.cleaned_data.get("sticking") or StickingStyle.AS_TAUGHT)
+
     @cached_property
     def draws(self) -> tuple[Draw, ...]:
         """What is drawn for each student; empty until all that a draw needs is there."""
@@ -162,7 +181,8 @@ class AssignPage:
         )
 
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
-        player = PickContext((*self.favourites[student], *self.known[student]), self.tempo)
+        known = (*self.favourites[student], *self.known[student])
+        player = PickContext(known, self.tempo, DIALS[self.dial])
         return Draw(student, space, self.had[student], n, player=player)
 
     @property
@@ -196,7 +216,7 @@ class AssignPage:
         """The draws with their notation, and why each fill is among them."""
         fills = [draw.space.fill(rank) for draw in self.draws for rank in draw.ranks]
         kits = [draw.space.kit for draw in self.draws for _ in draw.ranks]
-        drawn = iter(zip(fills, engravings_of(fills, kits), strict=True))
+        drawn = iter(zip(fills, engravings_of(fills, kits, self.tempo, self.sticking), strict=True))
         return tuple(
             StudentCards(draw, tuple(self._card(draw, rank, *next(drawn)) for rank in draw.ranks))
             for draw in self.draws
@@ -204,15 +224,25 @@ class AssignPage:
 
     def _card(self, draw: Draw, rank: int, fill: Fill, rendering: Rendering) -> Card:
         known = draw.player.known
-        one = appraise(fill, draw.space.kit, known, self.tempo)
+        one = appraise(fill, draw.space.kit, known, self.tempo, self.sticking)
         return Card(
             rank,
             rank + 1,
             rank in draw.kept,
             reason(one, self.tempo, first=not known),
             effort_in_words(one, self.tempo),
+            hands_in_words(one),
             rendering,
         )
+
+    @cached_property
+    def dial_examples(self) -> tuple[DialExample, ...]:
+        """What each setting sounds like, on the first student's kit or a standard one."""
+        radios = self.form["dial"].subwidgets
+        space = next(iter(self.spaces.values()), None)
+        if space is None and self.bar and self.rule_set and not self.students:
+            space = space_for(self.bar, self.rule_set, Kit.standard())
+        return dial_examples(radios, space, self.tempo)
 
     @property
     def button(self) -> str:

@@ -9,8 +9,9 @@ from typing import Self
 from django.http import QueryDict
 
 from assignments import text
-from assignments.assigning.pick_fills import NOBODY, PickContext, pick_ranks
+from assignments.assigning.pick_fills import NOBODY, PickContext, PickedRanks, pick_ranks
 from rhythms.engine import FillSpace
+from rhythms.engine.picking import Ended
 from studio.models import Student
 
 #: So many of the fills that were sent away stay away while the page is open, the latest ones.
@@ -86,6 +87,7 @@ class Draw:
     kept: frozenset[int] = frozenset()
     gone: tuple[int, ...] = ()
     player: PickContext = NOBODY
+    ended: Ended = Ended.ENOUGH
 
     @property
     def key(self) -> str:
@@ -103,10 +105,15 @@ class Draw:
 
     @property
     def _too_fast(self) -> str:
-        found = text.count(len(self.ranks), "new fill") if self.ranks else "No new fill"
+        """None is left, or it was given up: then there may be others."""
+        found = text.count(len(self.ranks), "new fill") if self.ranks else "no new fill"
+        if self.ended is Ended.NONE_LEFT:
+            only = f"only {found}" if self.ranks else found
+            return f"{only.capitalize()} can be played at {self.player.tempo}. Try a slower tempo."
         were = "were" if len(self.ranks) > 1 else "was"
         return (
-            f"{found} {were} found that can be played at {self.player.tempo}. Try a slower tempo."
+            f"{found.capitalize()} {were} found that can be played at {self.player.tempo}; most "
+            "cannot. Try a slower tempo, or draw others."
         )
 
     @property
@@ -136,8 +143,11 @@ def filled_in(blank: Draw, shown: PostedDraw, wish: DrawRequest, seed: int) -> D
         shown = PostedDraw()
     places = [rank if blank.offers(rank) else None for rank in shown.after(wish, blank.student)]
     gone = shown.gone_after(wish, blank.student)
-    ranks = _filled(_fitted(places, blank.asked, shown.kept), blank, (*gone, *shown.ranks), seed)
-    return replace(blank, ranks=ranks, kept=shown.kept & frozenset(ranks), gone=gone)
+    ranks, ended = _filled(
+        _fitted(places, blank.asked, shown.kept), blank, (*gone, *shown.ranks), seed
+    )
+    kept = shown.kept & frozenset(ranks)
+    return replace(blank, ranks=ranks, kept=kept, gone=gone, ended=ended)
 
 
 def _fitted(places: list[int | None], n: int, kept: frozenset[int]) -> list[int | None]:
@@ -147,25 +157,23 @@ def _fitted(places: list[int | None], n: int, kept: frozenset[int]) -> list[int 
     return staying + [None] * (n - len(staying))
 
 
-def _filled(
-    places: list[int | None], blank: Draw, seen: Iterable[int], seed: int
-) -> tuple[int, ...]:
+def _filled(places: list[int | None], blank: Draw, seen: Iterable[int], seed: int) -> PickedRanks:
     stay = [rank for rank in places if rank is not None]
     own_seed = f"{seed} {blank.student.pk}"
     sent_away = [rank for rank in seen if rank not in stay and blank.offers(rank)]
-    new = _chosen(blank, len(places), own_seed, stay, sent_away)
+    new, ended = _chosen(blank, len(places), own_seed, stay, sent_away)
     if len(new) < len(places):
-        new = _chosen(blank, len(places), own_seed, new, [])
+        new, ended = _chosen(blank, len(places), own_seed, new, [])
     fresh = iter(new[len(stay) :])
     filled = (next(fresh, None) if rank is None else rank for rank in places)
-    return tuple(rank for rank in filled if rank is not None)
+    return PickedRanks(tuple(rank for rank in filled if rank is not None), ended)
 
 
 def _chosen(
     blank: Draw, n: int, seed: str, keep: Sequence[int], sent_away: Sequence[int]
-) -> tuple[int, ...]:
+) -> PickedRanks:
     if len(keep) >= n:
-        return tuple(keep)
+        return PickedRanks(tuple(keep))
     gone = [rank for rank in (*sent_away, *blank.had) if rank < blank.space.size]
     return pick_ranks(blank.space, n, blank.player, seed, keep, gone)
 

@@ -21,7 +21,12 @@ from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
 MOST_AT_ONCE = 120
-DEFAULTS = {"how_many": "3", "tempo": "80", "block_bars": "4"}
+DEFAULTS = {
+    "how_many": "3",
+    "tempo": "80",
+    "block_bars": "4",
+    "dial": Assignment.Dial.A_STEP_OUT.value,
+}
 _BAR = "bar "
 
 
@@ -31,6 +36,13 @@ class AssignForm(forms.Form):
     bar = forms.ModelChoiceField(SourceBar.objects.none(), empty_label="Choose a bar")
     rule_set = forms.ModelChoiceField(
         RuleSet.objects.none(), label="Rule set", empty_label="Choose a rule set"
+    )
+    dial = forms.ChoiceField(
+        label="How far out",
+        choices=Assignment.Dial.choices,
+        required=False,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose one of the three."},
     )
     students = forms.ModelMultipleChoiceField(
         Student.objects.none(),
@@ -56,6 +68,12 @@ class AssignForm(forms.Form):
     )
     groove = forms.ChoiceField(
         required=False, error_messages={"invalid_choice": "Choose a groove from the list."}
+    )
+    sticking = forms.ChoiceField(
+        label="Hands where no rule says",
+        choices=Assignment.Stickings.choices,
+        required=False,
+        error_messages={"invalid_choice": "Choose one of the three."},
     )
     due_on = forms.DateField(
         label="Due", required=False, widget=date_input(), error_messages=NOT_A_DATE
@@ -85,6 +103,14 @@ class AssignForm(forms.Form):
         for name, errors in list(self.errors.items()):
             if {error.code for error in errors.as_data()} == {"required"}:
                 del self.errors[name]
+
+    def clean_dial(self) -> str:
+        """What nobody chose is a step out."""
+        return self.cleaned_data["dial"] or DEFAULTS["dial"]
+
+    def clean_sticking(self) -> str:
+        """What nobody chose is as taught."""
+        return self.cleaned_data["sticking"] or Assignment.Stickings.AS_TAUGHT
 
     def clean_due_on(self) -> date | None:
         due_on: date | None = self.cleaned_data["due_on"]
@@ -119,6 +145,8 @@ class AssignForm(forms.Form):
             data["note"],
             data["away"],
             groove_chosen(data["groove"], data["bar"]),
+            data["dial"],
+            data["sticking"],
         )
 
 

@@ -5,7 +5,9 @@ from typing import NamedTuple
 
 from assignments import text
 from rhythms.engine import Fill, FillSpace
-from rhythms.engine.picking import Picked, pick
+from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.picking import Ended, Picked, pick
+from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.space.moves import Move
 
 #: The tempo of a choice while none is given.
@@ -25,10 +27,20 @@ _PARTS = {
 
 
 class PickContext(NamedTuple):
-    """Whom fills are chosen for: what they know, the newest first, and at which tempo they play."""
+    """Whom fills are chosen for: what they know, the newest first, at which tempo they play, and
+    how far out they are led: the power of the weights of what drummers play.
+    """
 
     known: Sequence[Fill] = ()
     tempo: int = SLOWEST
+    dial: float = A_STEP_OUT
+
+
+class PickedRanks(NamedTuple):
+    """The numbers of fills, and why there are no more."""
+
+    ranks: tuple[int, ...]
+    ended: Ended = Ended.ENOUGH
 
 
 NOBODY = PickContext()
@@ -41,17 +53,17 @@ def pick_ranks(
     seed: int | str,
     keep: Sequence[int] = (),
     leave_out: Collection[int] = (),
-) -> tuple[int, ...]:
+) -> PickedRanks:
     """Return the numbers of `n` different fills: those to `keep`, then picked ones.
 
     Picked fills are playable at the tempo, far from the known ones, from those kept and from
-    each other, easier ones first; none of `leave_out` is among them. Fewer where no more are
-    found. The same arguments give the same choice.
+    each other, easier ones first; none of `leave_out` is among them. The same arguments give
+    the same choice.
     """
     kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
     history = [*kept, *player.known, *left_out]
-    picked = pick(space, n - len(keep), history, player.tempo, seed)
-    return (*keep, *(space.rank(one.fill) for one in picked))
+    picked = pick(space, n - len(keep), history, player.tempo, seed, player.dial)
+    return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
 
 def reason(one: Picked, tempo: int, *, first: bool) -> str:
@@ -77,6 +89,14 @@ def effort_in_words(one: Picked, tempo: int) -> str:
     parts = {name: getattr(one.effort, name) for name in _PARTS}
     most = max(parts, key=parts.__getitem__)
     return f"{'hard' if share > _HARD else 'some work'} at {tempo}, mostly {_PARTS[most]}"
+
+
+def hands_in_words(one: Picked) -> str:
+    """Return `Hands leave the count on 2 e and 3.`, for whoever checks the sticking; mostly ""."""
+    bar = one.fill.bar
+    counts = count_names(tuple(note.onset for note in bar.sounded), bar.meter)
+    off = [counts[note] or f"note {note + 1}" for note in one.off_grid]
+    return f"Hands leave the count on {text.listed(off)}." if off else ""
 
 
 def _what_is_new(one: Picked, first: bool) -> str:

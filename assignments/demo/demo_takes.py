@@ -12,7 +12,7 @@ from assignments.demo.styles import Style
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import analyse_take, seconds_of
 from rhythms.engine import Fill, Meter, Surface
-from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.hands import as_taught
 from rhythms.engine.playback.groove import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.fill_spaces import engine_kit
@@ -106,7 +106,8 @@ class Recorder:
         piece = favourites[turn % len(favourites)] if favourites else self._random.choice([*had])
         variation = had[piece]
         if playing.style is None:
-            return DemoStroke(day, with_hands(variation.as_fill, self.kit), variation, piece.tempo)
+            played = as_taught(variation.as_fill, self.kit, piece.tempo)
+            return DemoStroke(day, played, variation, piece.tempo)
         bars = [one.as_fill.bar for one in had.values()]
         bar = self._random.choice([bar for bar in bars if bar.meter == _METER])
         return DemoStroke(day, playing.style(bar, self.kit, self._random), None, piece.tempo)

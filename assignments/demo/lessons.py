@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from assignments.assigning.assign import AssignmentSpec, assign_fills, draw, fills_had, ranks_had
+from assignments.assigning.assign import AssignmentSpec, assign_fills, fills_had, ranks_had
 from assignments.assigning.pick_fills import PickContext, pick_ranks
 from assignments.comfort.comfort_zones import favourites
 from assignments.days import last_lesson
@@ -12,7 +12,7 @@ from assignments.demo.demo_people import Library
 from assignments.demo.diary import DiaryPiece
 from assignments.demo.scenario import WEEKS, Lesson
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import FillSpace
+from rhythms.engine import Fill, FillSpace
 from rhythms.fill_spaces import space_for
 from studio.models import Student, Teacher
 
@@ -52,12 +52,7 @@ def lead_out(
     day = lesson_days(student, today)[lesson.week]
     work, space = _work(lesson, library, day, student)
     known = favourites([student], day)[student]
-    had = fills_had([student])[student]
-    player = PickContext((*known, *had), lesson.tempo)
-    leave_out = ranks_had({student: space})[student]
-    ranks = pick_ranks(
-        space, lesson.task.fills, player, _seed(student, lesson), leave_out=leave_out
-    )
+    ranks = _picked(student, lesson, space, known)
     (assignment,) = assign_fills(teacher, work, {student: ranks})
     assignment.away_from = [fill.to_json() for fill in known]
     assignment.save()
@@ -70,11 +65,19 @@ def _assign(
     teacher: Teacher, student: Student, lesson: Lesson, library: Library, day: date
 ) -> Assignment:
     work, space = _work(lesson, library, day, student)
-    leave_out = ranks_had({student: space})[student]
-    ranks = draw(space, lesson.task.fills, _seed(student, lesson), leave_out=leave_out)
+    ranks = _picked(student, lesson, space)
     (assignment,) = assign_fills(teacher, work, {student: ranks})
     backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
     return assignment
+
+
+def _picked(
+    student: Student, lesson: Lesson, space: FillSpace, away_from: Sequence[Fill] = ()
+) -> tuple[int, ...]:
+    player = PickContext((*away_from, *fills_had([student])[student]), lesson.tempo)
+    leave_out = ranks_had({student: space})[student]
+    seed = _seed(student, lesson)
+    return pick_ranks(space, lesson.task.fills, player, seed, leave_out=leave_out).ranks
 
 
 def _work(

@@ -8,6 +8,7 @@ from assignments import text
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.variation import VariationQuerySet
+from rhythms.engine.fills.hands import StickingStyle
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import HANDS_PROPOSED, TICK, Look, cautions, how_to_play
 from studio.models import Student
@@ -72,8 +73,9 @@ def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")
     if assignment.note:
         lines.append(f"“{assignment.note}”")
-    if any(fill.proposes_hands for fill in fills):
-        lines.append(HANDS_PROPOSED)
+    proposal = HANDS_PROPOSED[StickingStyle(assignment.sticking)]
+    if proposal and any(fill.proposes_hands for fill in fills):
+        lines.append(proposal)
     exercises = tuple(map(_exercise, fills))
     return Section(heading, exercises, tuple(lines), tuple(assignment.sentences))
 

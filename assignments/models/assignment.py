@@ -40,6 +40,20 @@ class Assignment(Removable):
         TWELVE = 12, "12 bars"
         SIXTEEN = 16, "16 bars"
 
+    class Dial(models.TextChoices):
+        """How far from what drummers play first its fills were drawn; names of DIALS."""
+
+        CLOSE_TO_HOME = "close to home", "Close to home"
+        A_STEP_OUT = "a step out", "A step out"
+        ANYTHING = "anything the rules allow", "Anything the rules allow"
+
+    class Stickings(models.TextChoices):
+        """How hands that no rule fixes are printed; names of the engine's Sticking."""
+
+        AS_TAUGHT = "as taught", "As taught: hand to hand by the count"
+        LEAST_EFFORT = "least effort", "Least effort: the easiest way round"
+        NONE_PRINTED = "none printed", "None printed"
+
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="assignments")
     student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="assignments")
     source_bar = models.ForeignKey(SourceBar, on_delete=models.PROTECT, related_name="assignments")
@@ -51,6 +65,12 @@ class Assignment(Removable):
     tempo = models.PositiveSmallIntegerField("tempo in beats a minute", validators=TEMPO_RANGE)
     block_bars = models.PositiveSmallIntegerField(
         "block", choices=Block.choices, default=Block.FOUR
+    )
+    dial = models.CharField(
+        "how far out", max_length=30, choices=Dial.choices, default=Dial.A_STEP_OUT
+    )
+    sticking = models.CharField(
+        max_length=20, choices=Stickings.choices, default=Stickings.AS_TAUGHT
     )
     #: One of the library's, or the name of a bar of the teacher's, whose count line stands
     #: beside it; blank for the first of the meter.

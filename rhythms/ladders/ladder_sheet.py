@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from rhythms import engine
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.errors import EngineError
-from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.hands import StickingStyle, as_taught
 from rhythms.engine.picking import pick
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import engine_kit, space_for
@@ -62,9 +62,9 @@ def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:
     fills, reason = _fills(wanted, space)
     lines = [step.note, reason]
     if any(stroke.limb is None for fill in fills for stroke in fill.strokes):
-        lines.append(HANDS_PROPOSED)
+        lines.append(HANDS_PROPOSED[StickingStyle.AS_TAUGHT])
     exercises = tuple(
-        Exercise(f"Fill {place}", with_hands(fill, wanted.kit))
+        Exercise(f"Fill {place}", as_taught(fill, wanted.kit, wanted.tempo))
         for place, fill in enumerate(fills, start=1)
     )
     remarks = tuple(line for line in lines if line)

@@ -5,8 +5,17 @@ from typing import NamedTuple
 from django.template.loader import render_to_string
 from lxml import html
 
+from rhythms.engine.fills.hands import StickingStyle
+
 TICK = "Tick a box for each day on which you played it."
-HANDS_PROPOSED = "The hands under the notes are a proposal: the easiest way round."
+#: What a sheet says of hands that no rule fixes, by how they were filled in.
+HANDS_PROPOSED = {
+    StickingStyle.AS_TAUGHT: (
+        "The hands under the notes are a proposal: hand to hand, the leading hand on the numbers."
+    ),
+    StickingStyle.LEAST_EFFORT: "The hands under the notes are a proposal: the easiest way round.",
+    StickingStyle.NONE_PRINTED: "",
+}
 
 
 class Look(NamedTuple):

@@ -3,7 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
-from assignments.assigning.assign import AssignmentSpec, assign_fills, draw
+from assignments.assigning.assign import AssignmentSpec, assign_fills
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
 from assignments.practice.practice_log import Practised, log
 from assignments.takes.take_analysis import analyse_take
@@ -61,7 +61,8 @@ def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignmen
     )
     space = space_for(work.source_bar, work.rule_set, student)
     teacher = studio.memberships.first().teacher
-    return assign_fills(teacher, work, {student: draw(space, n, seed)})[0]
+    fills = space.sample(min(n, space.size), seed)
+    return assign_fills(teacher, work, {student: [space.rank(fill) for fill in fills]})[0]
 
 
 def first_fill(assignment: Assignment) -> AssignedVariation:

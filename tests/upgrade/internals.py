@@ -2,13 +2,14 @@
 
 from assignments.assigning.assign import engravings_of
 from rhythms.engine import Kit
+from rhythms.engine.fills.hands import StickingStyle
 from rhythms.fill_spaces import space_for
 from rhythms.notation.engraving.svg import SVG_VERSION
 from rhythms.notation.sheets import PDF_VERSION
 from rhythms.notation.sounds.audio import AUDIO_VERSION
 from rhythms.renderings.rendering_store import key_of
 
-__all__ = ["VERSIONS", "Kit", "engravings_of", "key_of", "space_for"]
+__all__ = ["VERSIONS", "Kit", "StickingStyle", "engravings_of", "key_of", "space_for"]
 
 #: What a rendering's address depends on besides what it shows, by format.
 VERSIONS = {"svg": SVG_VERSION, "pdf": f"{PDF_VERSION} {SVG_VERSION}", "mp3": AUDIO_VERSION}

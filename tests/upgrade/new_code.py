@@ -68,7 +68,7 @@ def _renderings() -> dict[str, Any]:
 def _fills() -> dict[str, Any]:
     """Each fill's number, engraving and standing, as this code works them out."""
     from assignments.models import AssignedVariation
-    from tests.upgrade.internals import Kit, engravings_of, space_for
+    from tests.upgrade.internals import Kit, StickingStyle, engravings_of, space_for
 
     spaces: dict[int, Any] = {}
     ranks, stands = {}, {}
@@ -78,7 +78,12 @@ def _fills() -> dict[str, Any]:
         )
     )
     kits = [Kit.from_json(one.assignment.kit) for one in fills]
-    engraved = engravings_of([one.as_fill for one in fills], kits)
+    engraved = [
+        engravings_of(
+            [one.as_fill], [kit], one.assignment.tempo, StickingStyle(one.assignment.sticking)
+        )[0]
+        for one, kit in zip(fills, kits, strict=True)
+    ]
     for one in fills:
         given = one.assignment
         space = spaces.setdefault(

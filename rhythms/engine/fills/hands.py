@@ -1,10 +1,13 @@
-"""The sticking of least effort for a fill whose hands are open."""
+"""Which hand plays what where a fill leaves it open: as it is taught, or with least effort."""
 
 from __future__ import annotations
 
+from enum import StrEnum
 from functools import lru_cache
 from typing import NamedTuple
 
+from rhythms.engine.bars.bar import Bar
+from rhythms.engine.bars.grid_slots import BarGrid
 from rhythms.engine.fills.fill import HANDS, Fill, other_hand
 from rhythms.engine.fills.limbs import LimbHit, hits_at, move
 from rhythms.engine.kits.drum_kit import Kit
@@ -14,57 +17,123 @@ _TEMPO = 60.0
 _DIGITS = 9
 
 
-class _Cost(NamedTuple):
-    """Effort first; then fewer repeats of one hand; then the leading hand first."""
+class StickingStyle(StrEnum):
+    """How open hands are filled in."""
 
+    #: Hand to hand by the grid from the leading hand; another hand only where a move would not
+    #: fit at the tempo.
+    AS_TAUGHT = "as taught"
+    LEAST_EFFORT = "least effort"
+    NONE_PRINTED = "none printed"
+
+
+class _Cost(NamedTuple):
+    """What is made little, in this order.
+
+    As taught: moves that do not fit, then hands that leave the grid. Always: effort; then fewer
+    repeats of one hand; then the leading hand first.
+    """
+
+    too_late: int
+    off_grid: int
     effort: float
     repeats: int
     weak_starts: int
 
-    def plus(self, effort: float, repeats: int, weak_starts: int) -> _Cost:
+    def plus(self, other: _Cost) -> _Cost:
         return _Cost(
-            round(self.effort + effort, _DIGITS),
-            self.repeats + repeats,
-            self.weak_starts + weak_starts,
+            self.too_late + other.too_late,
+            self.off_grid + other.off_grid,
+            round(self.effort + other.effort, _DIGITS),
+            self.repeats + other.repeats,
+            self.weak_starts + other.weak_starts,
         )
 
 
 #: Where each hand struck last, R then L, and the hand of the last stroke.
 _State = tuple[LimbHit | None, LimbHit | None, str | None]
+_Best = dict[_State, tuple[_Cost, tuple[str, ...]]]
 
 
-@lru_cache(maxsize=1024)
+def grid_hands(bar: Bar, kit: Kit) -> tuple[str, ...]:
+    """The hand of each sounded note, hand to hand by the grid from the leading hand."""
+    lead, weak = kit.leading_hand, other_hand(kit.leading_hand)
+    return tuple(lead if strong else weak for strong in BarGrid(bar).strong)
+
+
 def with_hands(fill: Fill, kit: Kit) -> Fill:
     """``fill`` with its open hands filled in by the sticking of least effort; fixed ones stay.
 
     Equivalent to trying every sticking and keeping the one of least effort, worked out note by
     note: the effort to come depends only on where each hand struck last.
     """
+    return _filled_in(fill, kit, None)
+
+
+def as_taught(fill: Fill, kit: Kit, tempo: float) -> Fill:
+    """``fill`` with its open hands filled in hand to hand by the grid; fixed ones stay.
+
+    A hand leaves the grid only where a move would not fit at ``tempo``, quarters a minute, and
+    as few as possible do; among equals it is least effort. Equivalent to trying every sticking.
+    """
+    return _filled_in(fill, kit, tempo)
+
+
+def stuck(fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle) -> Fill:
+    """``fill`` with the hands that are printed at ``tempo``; with none printed as it is."""
+    if sticking is StickingStyle.NONE_PRINTED:
+        return fill
+    return (
+        as_taught(fill, kit, tempo)
+        if sticking is StickingStyle.AS_TAUGHT
+        else with_hands(fill, kit)
+    )
+
+
+def off_the_grid(fill: Fill, played: Fill, kit: Kit) -> tuple[int, ...]:
+    """The notes with an open hand in ``fill`` that ``played`` gives to the hand off the grid."""
+    taught = grid_hands(fill.bar, kit)
+    return tuple(
+        note
+        for note, (opened, stroke, hand) in enumerate(
+            zip(fill.strokes, played.strokes, taught, strict=True)
+        )
+        if opened.limb is None and stroke.limb not in (None, hand)
+    )
+
+
+@lru_cache(maxsize=2048)
+def _filled_in(fill: Fill, kit: Kit, taught_at: float | None) -> Fill:
     if all(stroke.limb is not None for stroke in fill.strokes):
         return fill
-    best: dict[_State, tuple[_Cost, tuple[str, ...]]] = {(None, None, None): (_Cost(0.0, 0, 0), ())}
+    grid = grid_hands(fill.bar, kit) if taught_at else ()
+    best: _Best = {(None, None, None): (_Cost(0, 0, 0.0, 0, 0), ())}
     for index in range(len(fill.strokes)):
-        best = _extended(best, fill, index, kit)
+        best = _extended(best, fill, index, kit, (grid[index], taught_at) if taught_at else None)
     _, limbs = min(best.values())
     strokes = zip(fill.strokes, limbs, strict=True)
     return Fill(fill.bar, tuple(stroke._replace(limb=limb) for stroke, limb in strokes))
 
 
 def _extended(
-    best: dict[_State, tuple[_Cost, tuple[str, ...]]], fill: Fill, index: int, kit: Kit
-) -> dict[_State, tuple[_Cost, tuple[str, ...]]]:
-    after: dict[_State, tuple[_Cost, tuple[str, ...]]] = {}
+    best: _Best, fill: Fill, index: int, kit: Kit, taught: tuple[str, float] | None
+) -> _Best:
+    after: _Best = {}
     fixed = fill.strokes[index].limb
     plays = [
         (limb, list(hits_at(fill, index, limb))) for limb in (HANDS if fixed is None else (fixed,))
     ]
     for state, (cost, limbs) in best.items():
         for limb, hits in plays:
-            reached, effort = _play(state, hits, limb, kit)
+            reached, effort, too_late = _play(state, hits, limb, kit, taught[1] if taught else None)
             total = cost.plus(
-                effort,
-                int(limb in HANDS and limb == state[2]),
-                int(limb in HANDS and state[2] is None and limb != kit.leading_hand),
+                _Cost(
+                    too_late,
+                    int(taught is not None and fixed is None and limb != taught[0]),
+                    effort,
+                    int(limb in HANDS and limb == state[2]),
+                    int(limb in HANDS and state[2] is None and limb != kit.leading_hand),
+                )
             )
             found = (total, (*limbs, limb))
             if reached not in after or found < after[reached]:
@@ -73,15 +142,18 @@ def _extended(
 
 
 def _play(
-    state: _State, hits: list[tuple[str, LimbHit]], limb: str, kit: Kit
-) -> tuple[_State, float]:
+    state: _State, hits: list[tuple[str, LimbHit]], limb: str, kit: Kit, tempo: float | None
+) -> tuple[_State, float, int]:
+    """Where the hands are then, what it takes, and how many moves do not fit at ``tempo``."""
     if limb not in HANDS:
-        return state, 0.0
+        return state, 0.0, 0
     last = {"R": state[0], "L": state[1]}
-    effort = 0.0
+    effort, too_late = 0.0, 0
     for hand, hit in hits:
         origin = last[hand]
         if origin is not None:
-            effort += move(origin, hit, hand, last[other_hand(hand)], kit).load(_TEMPO)
+            made = move(origin, hit, hand, last[other_hand(hand)], kit)
+            effort += made.load(_TEMPO)
+            too_late += tempo is not None and made.load(tempo) > 1
         last[hand] = hit
-    return (last["R"], last["L"], limb), effort
+    return (last["R"], last["L"], limb), effort, too_late

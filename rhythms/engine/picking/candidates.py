@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.hands import as_taught
 from rhythms.engine.fills.likeness import struck_near
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.kits.surfaces import Surface
@@ -87,7 +88,8 @@ class Candidates:
     def is_playable(self, fill: Fill) -> bool:
         """Whether every move fits at the tempo."""
         if fill not in self._playable:
-            self._playable[fill] = top_tempo(fill, self.space.kit) >= self.tempo
+            played = as_taught(fill, self.space.kit, self.tempo)
+            self._playable[fill] = top_tempo(played, self.space.kit) >= self.tempo
         return self._playable[fill]
 
     def surprise(self, fills: Sequence[Fill]) -> Floats:

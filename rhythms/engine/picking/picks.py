@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.hands import StickingStyle, off_the_grid, stuck, with_hands
 from rhythms.engine.fills.playability import Effort, effort, top_tempo
 from rhythms.engine.fills.variety import novelty
 from rhythms.engine.kits.drum_kit import Kit
@@ -23,7 +23,8 @@ class Picked:
     """A fill and what speaks for it.
 
     ``novelty`` is 1 less the greatest likeness to what the student knows; ``new_moves`` are
-    the moves between surfaces that the history lacks; ``effort`` is that at the tempo asked.
+    the moves between surfaces that the history lacks; ``effort`` is that at the tempo asked;
+    ``off_grid`` are the notes whose hand leaves the grid, since the move would not fit there.
     """
 
     fill: Fill
@@ -31,6 +32,7 @@ class Picked:
     effort: Effort
     top_tempo: float
     new_moves: tuple[Move, ...]
+    off_grid: tuple[int, ...] = ()
 
 
 class Picks(tuple[Picked, ...]):
@@ -72,9 +74,19 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     return Picks(sorted(picked, key=lambda one: one.effort.total), choice.ended)
 
 
-def appraise(fill: Fill, kit: Kit, history: Sequence[Fill], tempo: float) -> Picked:
-    """What speaks for a fill, for a student who knows ``history``."""
-    played = with_hands(fill, kit)
+def appraise(
+    fill: Fill,
+    kit: Kit,
+    history: Sequence[Fill],
+    tempo: float,
+    sticking: StickingStyle = StickingStyle.AS_TAUGHT,
+) -> Picked:
+    """What speaks for a fill, for a student who knows ``history``, with the hands printed.
+
+    Where none are, those of least effort count.
+    """
+    played = with_hands(stuck(fill, kit, tempo, sticking), kit)
+    taught = sticking is StickingStyle.AS_TAUGHT
     known_moves = {(move.origin, move.target) for move in observed_moves(history)}
     new = dict.fromkeys(
         move
@@ -82,5 +94,10 @@ def appraise(fill: Fill, kit: Kit, history: Sequence[Fill], tempo: float) -> Pic
         if move.origin != move.target and (move.origin, move.target) not in known_moves
     )
     return Picked(
-        fill, novelty(fill, history), effort(played, kit, tempo), top_tempo(played, kit), tuple(new)
+        fill,
+        novelty(fill, history),
+        effort(played, kit, tempo),
+        top_tempo(played, kit),
+        tuple(new),
+        off_the_grid(fill, played, kit) if taught else (),
     )

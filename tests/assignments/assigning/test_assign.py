@@ -1,16 +1,11 @@
 """Drawing fills and handing them out."""
 
-from collections import Counter
-
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from assignments.assigning.assign import (
     AlreadyTheirsError,
     AssignmentSpec,
     assign_fills,
-    draw,
     ranks_had,
 )
 from assignments.models import AssignedVariation, Assignment
@@ -38,53 +33,6 @@ def space_of_size(wanted: int) -> FillSpace:
 
 
 LARGE = FillSpace(Bar.from_counts(COUNTS), RuleSet.from_json(EIGHTHS_STAY), Kit.standard())
-
-
-class TestDraw:
-    def test_gives_as_many_different_fills_as_asked(self):
-        assert len(set(draw(LARGE, 24, seed=5))) == 24
-
-    def test_the_same_seed_gives_the_same_draw(self):
-        assert draw(LARGE, 8, seed=5) == draw(LARGE, 8, seed=5)
-
-    def test_another_seed_gives_another_draw(self):
-        assert draw(LARGE, 8, seed=5) != draw(LARGE, 8, seed=6)
-
-    def test_asking_for_more_only_adds(self):
-        assert draw(LARGE, 24, seed=5)[:8] == draw(LARGE, 8, seed=5)
-
-    def test_what_is_kept_comes_first(self):
-        assert draw(LARGE, 3, seed=5, keep=(7, 2))[:2] == (7, 2)
-
-    def test_where_too_few_are_left_all_are_given(self):
-        assert sorted(draw(space_of_size(6), 24, seed=5, leave_out=(2, 4))) == [0, 1, 3, 5]
-
-    def test_numbers_beyond_the_space_leave_nothing_out(self):
-        assert sorted(draw(space_of_size(3), 24, seed=5, leave_out=(3, 99))) == [0, 1, 2]
-
-    def test_an_empty_space_gives_nothing(self):
-        rules = [{"rule": "placement", "surfaces": ["cowbell"]}]
-        empty = FillSpace(Bar.from_counts(COUNTS), RuleSet.from_json(rules), Kit.of(["snare"]))
-        assert draw(empty, 3, seed=5) == ()
-
-    def test_all_orders_are_equally_likely(self):
-        """Chi-squared over the 120 ordered draws of 3 out of 6; 0.999 quantile for 119 degrees
-        of freedom is 174 (Wilson-Hilferty approximation). Seeds are fixed, so is the outcome."""
-        times = 6000
-        drawn = Counter(draw(space_of_size(6), 3, seed) for seed in range(times))
-        expected = times / 120
-        assert len(drawn) == 120
-        assert sum((n - expected) ** 2 / expected for n in drawn.values()) < 174
-
-    @given(
-        seed=st.integers(),
-        n=st.integers(min_value=0, max_value=8),
-        left_out=st.sets(st.integers(min_value=0, max_value=7)),
-    )
-    def test_draws_only_what_is_there_and_not_left_out(self, seed, n, left_out):
-        drawn = draw(space_of_size(6), n, seed, leave_out=left_out)
-        assert len(set(drawn)) == len(drawn) == min(n, len(set(range(6)) - left_out))
-        assert set(drawn) <= set(range(6)) - left_out
 
 
 pytest_db = pytest.mark.django_db

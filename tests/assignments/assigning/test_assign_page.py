@@ -129,7 +129,7 @@ class TestDrawing:
     def test_a_tempo_that_nothing_is_playable_at_has_an_error(self, teacher_client, filled, studio):
         filled["rule_set"] = make_rule_set(studio, SPLIT_DOUBLES, "Split doubles").pk
         page = teacher_client.post(DRAW, {**filled, "tempo": "240"}).content.decode()
-        assert "No new fill was found that can be played at 240. Try a slower tempo." in page
+        assert "No new fill can be played at 240. Try a slower tempo." in page
 
     def test_the_same_form_gives_the_same_draw(self, teacher_client, filled, student):
         once, again = (drawn(teacher_client, filled) for _ in "12")

@@ -8,6 +8,7 @@ import pytest
 from assignments.assigning.pick_fills import (
     NOBODY,
     PickContext,
+    PickedRanks,
     effort_in_words,
     pick_ranks,
     playable,
@@ -16,7 +17,7 @@ from assignments.assigning.pick_fills import (
 from rhythms.engine import Kit, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.playability import Effort
-from rhythms.engine.picking import Picked, appraise
+from rhythms.engine.picking import Ended, Picked, appraise
 from rhythms.engine.space.moves import Move
 from tests.assignments.assigning.test_assign import LARGE, space_of_size
 
@@ -31,22 +32,24 @@ def picked(*moves: Move, novelty: float = 0.5, top_tempo: float = 126.4) -> Pick
 
 class TestChoose:
     def test_keeps_what_is_kept_in_its_place(self):
-        assert pick_ranks(LARGE, 3, NOBODY, 5, keep=(7, 2))[:2] == (7, 2)
+        assert pick_ranks(LARGE, 3, NOBODY, 5, keep=(7, 2)).ranks[:2] == (7, 2)
 
     def test_the_same_arguments_give_the_same_choice(self):
         assert pick_ranks(LARGE, 3, NOBODY, 5) == pick_ranks(LARGE, 3, NOBODY, 5)
         assert pick_ranks(LARGE, 3, NOBODY, 5) != pick_ranks(LARGE, 3, NOBODY, 6)
 
     def test_leaves_out_what_was_sent_away(self):
-        assert sorted(pick_ranks(space_of_size(6), 24, NOBODY, 5, leave_out=(2, 4))) == [0, 1, 3, 5]
+        left = pick_ranks(space_of_size(6), 24, NOBODY, 5, leave_out=(2, 4))
+        assert left == PickedRanks(left.ranks, Ended.NONE_LEFT)
+        assert sorted(left.ranks) == [0, 1, 3, 5]
 
     def test_leaves_out_what_the_player_knows(self):
         small = space_of_size(4)
         player = PickContext([small.fill(1), small.fill(3)], 60)
-        assert sorted(pick_ranks(small, 4, player, 5)) == [0, 2]
+        assert sorted(pick_ranks(small, 4, player, 5).ranks) == [0, 2]
 
     def test_only_what_can_be_played_at_the_tempo(self):
-        ranks = pick_ranks(LARGE, 4, PickContext((), 110), 5)
+        ranks = pick_ranks(LARGE, 4, PickContext((), 110), 5).ranks
         tempi = [appraise(LARGE.fill(rank), LARGE.kit, (), 110).top_tempo for rank in ranks]
         assert len(tempi) == 4
         assert min(tempi) >= 110

@@ -5,7 +5,7 @@ from datetime import datetime, time
 import pytest
 from django.http import QueryDict
 
-from assignments.assigning.assign import AssignmentSpec, assign_fills, draw
+from assignments.assigning.assign import AssignmentSpec, assign_fills
 from assignments.assigning.assign_page import AssignPage
 from assignments.comfort.way_out import (
     SHOWS_AFTER,
@@ -55,7 +55,7 @@ def anywhere(studio):
 def lead_out(teacher, student, bar, rules, day):
     """Give a way out as it was given on a day."""
     space = space_for(bar, rules, student)
-    ranks = draw(space, 3, str(day))
+    ranks = [space.rank(fill) for fill in space.sample(3, str(day))]
     (given,) = assign_fills(teacher, AssignmentSpec(bar, rules, 80, away=True), {student: ranks})
     noon = datetime.combine(day, time(12), tzinfo=student.studio.zone)
     backdate(given, created_at=noon)

@@ -42,7 +42,10 @@ class TestAnAssignment:
         assert all("-" not in hands(fill) for fill in shown)
 
     def test_says_where_the_hands_are_a_proposal(self, student, assignment):
-        proposal = "The hands under the notes are a proposal: the easiest way round."
+        proposal = (
+            "The hands under the notes are a proposal: hand to hand, the leading hand on the "
+            "numbers."
+        )
         assert proposal in sheet_of_assignment(assignment, A4).sections[0].lines
         fixed = give(student, 1, rule_set=make_rule_set(student.studio, PARADIDDLE, "Para"))
         # The eighths between the 16ths alternate: no hand is open.
