@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations, pairwise
+from math import isnan
 from typing import NamedTuple
 
 import numpy as np
@@ -73,6 +74,16 @@ class LikenessFigures(NamedTuple):
     from_known: float
     implausible: float
     given: float
+
+
+def mean_figures(found: Sequence[LikenessFigures]) -> LikenessFigures:
+    """The mean of each figure over those that have it."""
+    return LikenessFigures(
+        *(
+            _mean([value for value in column if not isnan(value)])
+            for column in zip(*found, strict=True)
+        )
+    )
 
 
 class LikenessMeter:

@@ -17,8 +17,9 @@ from rhythms.engine.picking.candidates import Candidates
 PASSES = 2
 #: Picks are kept away from so many fills of the history, the first ones; none is picked again.
 HISTORY = 12
-#: A longer history counts together as so many fills, so that picks still stay off each other.
-MOST_HISTORY = 9.0
+#: A longer history counts together as so many fills, so that picks still stay off each other:
+#: where anything goes, and where plausible fills lie near to each other and to what is known.
+MOST_HISTORY, HUMAN_MOST_HISTORY = 4.0, 9.0
 #: Where nothing is known, the first pick stays off this many fills of the pool.
 SAMPLE = 16
 #: What a bit a stroke weighs against likeness to one fill, away from what picks should cost:
@@ -50,6 +51,7 @@ class PickChoice:
         # What the space tells apart: hands only where a rule speaks of them.
         by_hand = candidates.space.rule_set.speaks_of_hands
         self.old = {fill if by_hand else fill.without_hands() for fill in history}
+        self._most_history = HUMAN_MOST_HISTORY if candidates.dial else MOST_HISTORY
         self.picks: list[Fill] = []
         self.ended = Ended.ENOUGH
 
@@ -76,7 +78,7 @@ class PickChoice:
 
     def _farthest(self, picks: Sequence[Fill]) -> Fill | None:
         """The candidate that costs least and is plausible, new and playable."""
-        away_from = [*self._weighted(picks), *self._weighted(self.history, MOST_HISTORY)]
+        away_from = [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
         drawn = [*self.candidates.leaning_away(away_from), *self.candidates.pool]
         fills = self._plausible(self._new(drawn, picks))
         return self._first_playable(fills, self._cost(fills, picks))
@@ -113,7 +115,7 @@ class PickChoice:
 
         Without picks and history, likeness to the pool.
         """
-        away_from = [*self._weighted(picks), *self._weighted(self.history, MOST_HISTORY)]
+        away_from = [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
         if not away_from:
             away_from = self._weighted(self.candidates.pool[:SAMPLE])
         others, total = Others(fills), np.zeros(len(fills))

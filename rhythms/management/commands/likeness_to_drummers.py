@@ -9,7 +9,12 @@ import numpy as np
 from django.core.management.base import BaseCommand, CommandError
 
 from rhythms.bench.likeness_cases import CASES
-from rhythms.bench.likeness_meter import Halves, LikenessFigures, LikenessMeter
+from rhythms.bench.likeness_meter import (
+    Halves,
+    LikenessFigures,
+    LikenessMeter,
+    mean_figures,
+)
 from rhythms.bench.line_judge import area, features, space_of_rhythm, surfaces
 from rhythms.engine import Fill, FillSpace, draw, pick
 from rhythms.engine.prior.drawing import CLOSE_TO_HOME, DIALS
@@ -71,7 +76,7 @@ class Command(BaseCommand):
         self._line(name, found)
 
     def _line(self, name: str, found: Sequence[LikenessFigures]) -> None:
-        means = (np.nanmean([getattr(one, field) for one in found]) for _, field, _ in _COLUMNS)
+        means = (getattr(mean_figures(found), field) for _, field, _ in _COLUMNS)
         cells = (
             f"{form.format(mean):>15}" for (_, _, form), mean in zip(_COLUMNS, means, strict=True)
         )
@@ -121,7 +126,7 @@ def _measured(
                 seed = f"set {number}"
                 fills = way(half.prior)(meter.space, known, seed) if way else _human(meter, number)
                 drawn.append(meter.figures(fills, known))
-            found.append(LikenessFigures(*np.nanmean(drawn, axis=0)))
+            found.append(mean_figures(drawn))
     return found
 
 
