@@ -24,6 +24,8 @@ from assignments.days import today_in
 from assignments.demo import scenario
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
 from rhythms import engine
+from rhythms.engine.fills.hands import StickingStyle
+from rhythms.engine.fills.playability import top_tempo
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering
 from studio.models import Kit, SignInLink, Student, Studio, Teacher
@@ -182,8 +184,17 @@ def test_every_fill_is_engraved(demo):
 
 def test_the_engravings_are_those_that_pages_ask_for(demo):
     variation = AssignedVariation.objects.select_related("rendering").first()
-    kit = engine.Kit.from_json(variation.assignment.kit)
-    assert engravings_of([variation.as_fill], [kit]) == [variation.rendering]
+    given = variation.assignment
+    how = (given.tempo, StickingStyle(given.sticking))
+    kit = engine.Kit.from_json(given.kit)
+    assert engravings_of([variation.as_fill], [kit], *how) == [variation.rendering]
+
+
+def test_every_fill_can_be_played_at_the_tempo_it_was_given_for(demo):
+    for variation in AssignedVariation.objects.select_related("assignment", "rendering"):
+        given = variation.assignment
+        played, kit = variation.rendering.fill, engine.Kit.from_json(given.kit)
+        assert top_tempo(played, kit) >= given.tempo
 
 
 def zone_of(demo_studio, nickname):
