@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import islice
 
 from assignments.assigning.assign import AssignmentSpec, assign_fills, fills_had, ranks_had
 from assignments.assigning.pick_fills import PickContext, pick_ranks
@@ -12,12 +13,17 @@ from assignments.demo.demo_people import Library
 from assignments.demo.diary import DiaryPiece
 from assignments.demo.scenario import WEEKS, Lesson
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import Fill, FillSpace
+from rhythms.engine import Fill, FillSpace, draw
+from rhythms.engine.fills.hands import as_taught
+from rhythms.engine.fills.playability import top_tempo
+from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.fill_spaces import space_for
 from studio.models import Student, Teacher
 
 _WEEK = timedelta(weeks=1)
 _DUE_AFTER = 3 * _WEEK
+#: Fills drawn for each one given: some are too fast, or theirs already.
+_DRAWN = 4
 #: Numbers of pieces that were given besides the course.
 _LATER = 1000
 
@@ -65,10 +71,24 @@ def _assign(
     teacher: Teacher, student: Student, lesson: Lesson, library: Library, day: date
 ) -> Assignment:
     work, space = _work(lesson, library, day, student)
-    ranks = _picked(student, lesson, space)
+    # The first ones are far apart: some students play nothing else.
+    ranks = (_drawn if lesson.week else _picked)(student, lesson, space)
     (assignment,) = assign_fills(teacher, work, {student: ranks})
     backdate(assignment, created_at=moment(day, LESSON, student.studio.zone))
     return assignment
+
+
+def _drawn(student: Student, lesson: Lesson, space: FillSpace) -> tuple[int, ...]:
+    """New fills as drummers play them, in time for the tempo: sooner done than a choice of them."""
+    had, kit, n = ranks_had({student: space})[student], space.kit, lesson.task.fills
+    drawn = draw(space, _DRAWN * n, _seed(student, lesson), A_STEP_OUT)
+    playable = (
+        space.rank(fill)
+        for fill in drawn
+        if top_tempo(as_taught(fill, kit, lesson.tempo), kit) >= lesson.tempo
+    )
+    ranks = tuple(islice((rank for rank in playable if rank not in had), n))
+    return ranks if len(ranks) == n else _picked(student, lesson, space)
 
 
 def _picked(
