@@ -31,7 +31,7 @@ AVERSION, HUMAN_AVERSION = 8.0, 3.0
 #: Fills drawn as drummers play, of which so many are more plausible than any pick may be less.
 MEASURED, PLAUSIBLE = 200, 0.95
 #: Draws when nothing new is found, so many at a time with milder weights, before giving up.
-MORE, ROUNDS = 200, 12
+MORE, ROUNDS = 100, 6
 
 
 class Candidates:

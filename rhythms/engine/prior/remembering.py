@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.move_time import move_time
+from rhythms.engine.kits.move_time import SUSTAINED, move_time
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.graph import Counts, Layer
 
@@ -92,7 +92,7 @@ class Remembering:
             after, then = layer.after[states], self._remembered(memory, layer)
             open_to = _leads_on(layer)[after]
             if self.tempo is not None:
-                open_to &= self._in_reach(index, layer)[memory]
+                open_to &= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
             pairs = after * self._codes**self.depth + then
             reached, numbers = np.unique(pairs[open_to], return_inverse=True)
             following = np.full(after.shape, len(reached), dtype=np.int64)
@@ -126,6 +126,15 @@ class Remembering:
             if codes[1]:
                 mask[memory] = [_fits((*hands, stroke), gaps) for stroke in strokes]
         return mask
+
+    def _too_dense(self, index: int) -> bool:
+        """Whether two hands cannot go on so fast: of five strokes one hand plays three."""
+        layers = self.space.graph.layers[max(0, index - 4) : index + 1]
+        by_hand = not any(stroke.by_foot for layer in layers for stroke in layer.strokes)
+        sounded = self.space.setting.bar.sounded
+        span = float(sounded[index].onset - sounded[max(0, index - 4)].onset)
+        at_once = span * 60 / (self.tempo or 60) < 2 * SUSTAINED - _ROUNDING
+        return by_hand and len(layers) == 5 and at_once
 
     def _seconds_before(self, index: int) -> tuple[float, ...]:
         """The times between the last three notes, the latest last; empty where feet may play."""
