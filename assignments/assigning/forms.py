@@ -37,10 +37,11 @@ class AssignForm(forms.Form):
     rule_set = forms.ModelChoiceField(
         RuleSet.objects.none(), label="Rule set", empty_label="Choose a rule set"
     )
-    dial = forms.ChoiceField(
+    dial = forms.TypedChoiceField(
         label="How far out",
         choices=Assignment.Dial.choices,
         required=False,
+        empty_value=DEFAULTS["dial"],
         widget=forms.RadioSelect,
         error_messages={"invalid_choice": "Choose one of the three."},
     )
@@ -69,10 +70,11 @@ class AssignForm(forms.Form):
     groove = forms.ChoiceField(
         required=False, error_messages={"invalid_choice": "Choose a groove from the list."}
     )
-    sticking = forms.ChoiceField(
+    sticking = forms.TypedChoiceField(
         label="Hands where no rule says",
         choices=Assignment.Stickings.choices,
         required=False,
+        empty_value=Assignment.Stickings.AS_TAUGHT.value,
         error_messages={"invalid_choice": "Choose one of the three."},
     )
     due_on = forms.DateField(
@@ -103,14 +105,6 @@ class AssignForm(forms.Form):
         for name, errors in list(self.errors.items()):
             if {error.code for error in errors.as_data()} == {"required"}:
                 del self.errors[name]
-
-    def clean_dial(self) -> str:
-        """What nobody chose is a step out."""
-        return self.cleaned_data["dial"] or DEFAULTS["dial"]
-
-    def clean_sticking(self) -> str:
-        """What nobody chose is as taught."""
-        return self.cleaned_data["sticking"] or Assignment.Stickings.AS_TAUGHT
 
     def clean_due_on(self) -> date | None:
         due_on: date | None = self.cleaned_data["due_on"]

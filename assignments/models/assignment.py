@@ -48,7 +48,7 @@ class Assignment(Removable):
         ANYTHING = "anything the rules allow", "Anything the rules allow"
 
     class Stickings(models.TextChoices):
-        """How hands that no rule fixes are printed; names of the engine's Sticking."""
+        """How hands that no rule fixes are printed; names of the engine's StickingStyle."""
 
         AS_TAUGHT = "as taught", "As taught: hand to hand by the count"
         LEAST_EFFORT = "least effort", "Least effort: the easiest way round"

@@ -83,11 +83,9 @@ def stuck(fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle) -> Fill:
     """``fill`` with the hands that are printed at ``tempo``; with none printed as it is."""
     if sticking is StickingStyle.NONE_PRINTED:
         return fill
-    return (
-        as_taught(fill, kit, tempo)
-        if sticking is StickingStyle.AS_TAUGHT
-        else with_hands(fill, kit)
-    )
+    if sticking is StickingStyle.AS_TAUGHT:
+        return as_taught(fill, kit, tempo)
+    return with_hands(fill, kit)
 
 
 def off_the_grid(fill: Fill, played: Fill, kit: Kit) -> tuple[int, ...]:

@@ -19,7 +19,6 @@ from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.space.fill_space import FillSpace
 
 Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 #: How many fills are looked at each time, drawn as they come and drawn leaning away from what is
 #: known; more of them costs time and gains little variety.
 POOL, LEANING_POOL = 160, 80
@@ -76,7 +75,7 @@ class Candidates:
             np.exp(-aversion * row[[places[stroke.surface] for stroke in layer.strokes]])
             for layer, row in zip(self.space.graph.layers, struck, strict=True)
         ]
-        graphs = self.weighted.graphs(self.dial, leanings)
+        graphs = self.weighted.leaning(self.dial, leanings)
         return self.weighted.fills(self.weighted.step_by_step(graphs, LEANING_POOL, self.random))
 
     def more(self) -> Iterator[list[Fill]]:
@@ -105,14 +104,10 @@ class Candidates:
         return self.weighted.overlong(self.weighted.choices(fills))
 
     @cached_property
-    def _as_drummers(self) -> Whole:
-        graphs = self.weighted.graphs(1.0)
-        return self.weighted.phrased(graphs, MEASURED, 1.0, np.random.default_rng(0))
-
-    @cached_property
     def usual(self) -> tuple[float, float]:
         """The mean surprise of fills that drummers would play here, and that of the last of them
         which is plausible.
         """
-        surprise = self.weighted.surprise(self._as_drummers)
+        graphs, random = self.weighted.graphs(1.0), np.random.default_rng(0)
+        surprise = self.weighted.surprise(self.weighted.phrased(graphs, MEASURED, 1.0, random))
         return float(surprise.mean()), float(np.quantile(surprise, PLAUSIBLE))

@@ -78,7 +78,7 @@ class PickChoice:
 
     def _farthest(self, picks: Sequence[Fill]) -> Fill | None:
         """The candidate that costs least and is plausible, new and playable."""
-        away_from = [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
+        away_from = self._away_from(picks)
         drawn = [*self.candidates.leaning_away(away_from), *self.candidates.pool]
         fills = self._plausible(self._new(drawn, picks))
         return self._first_playable(fills, self._cost(fills, picks))
@@ -115,9 +115,7 @@ class PickChoice:
 
         Without picks and history, likeness to the pool.
         """
-        away_from = [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
-        if not away_from:
-            away_from = self._weighted(self.candidates.pool[:SAMPLE])
+        away_from = self._away_from(picks) or self._weighted(self.candidates.pool[:SAMPLE])
         others, total = Others(fills), np.zeros(len(fills))
         for fill, weight in away_from:
             total += weight * others.likeness_to(fill)
@@ -126,6 +124,10 @@ class PickChoice:
             total += A_BIT * np.abs(self.candidates.surprise(fills) - mean - BOLDER)
             total += TOO_LONG * self.candidates.overlong(fills)
         return total
+
+    def _away_from(self, picks: Sequence[Fill]) -> list[tuple[Fill, float]]:
+        """The picks and the history, each with its weight."""
+        return [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
 
     @staticmethod
     def _weighted(fills: Sequence[Fill], most: float = math.inf) -> list[tuple[Fill, float]]:

@@ -30,10 +30,7 @@ class PhraseRatio:
 
     def log(self, traits: Floats) -> Floats:
         """The logarithm of the ratio for each line: lines by traits, as `traits` gives them."""
-        return np.asarray(self._widened(traits) @ self.weights)
-
-    def _widened(self, traits: Floats) -> Floats:
-        return widened(traits, self.mean, self.spread)
+        return np.asarray(widened(traits, self.mean, self.spread) @ self.weights)
 
 
 def widened(traits: Floats, mean: Floats, spread: Floats) -> Floats:

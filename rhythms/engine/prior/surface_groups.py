@@ -46,12 +46,6 @@ _NEXT = (
 GROUP_OF = {surface: group for group, members in enumerate(MEMBERS) for surface in members}
 
 
-def group_of(surface: Surface, *, one_rack: bool) -> int:
-    """The group of a hand surface; with ``one_rack`` both rack toms are one group."""
-    group = GROUP_OF[surface]
-    return HIGH if one_rack and group == MID else group
-
-
 @lru_cache(maxsize=64)
 def handed_out(kit: Kit, *, one_rack: bool) -> Floats:
     """The share of each hand surface of ``kit`` in the strokes of each group.

@@ -11,9 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.prior.played_line import PLACES, TIMES, Line, place_in_beat, times_since
-from rhythms.engine.prior.surface_groups import GROUP_OF, GROUPS, HIGH, MID, group_of, handed_out
+from rhythms.engine.prior.surface_groups import GROUP_OF, GROUPS, HIGH, MID, handed_out
 
 Floats = NDArray[np.float64]
 #: No surface: before the first stroke.
@@ -69,9 +68,8 @@ class SurfaceTable:
         hierarchical Dirichlet model (MacKay and Peto 1995, from memory).
         """
         counted = np.zeros((GROUPS + 1, GROUPS + 1, TIMES, PLACES, GROUPS))
-        fold = [HIGH if self.one_rack and group == MID else group for group in range(GROUPS + 1)]
         for (before, last, time, place, group), times in self.steps.items():
-            counted[fold[before], fold[last], time, place, fold[group]] += times
+            counted[self._fold(before), self._fold(last), time, place, self._fold(group)] += times
         even = np.full(GROUPS, EVEN)
         if self.one_rack:
             even[MID] = 0.0
@@ -87,7 +85,7 @@ class SurfaceTable:
 
         Surfaces are numbered as the kit has them; as what came before, from 1, and 0 is none.
         """
-        groups = [NONE, *(self._group(surface) for surface in kit.hand_surfaces)]
+        groups = [NONE, *(self._fold(GROUP_OF[surface]) for surface in kit.hand_surfaces)]
         known = np.broadcast_to(
             self.chances_by_depth[depth], (GROUPS + 1, GROUPS + 1, TIMES, PLACES, GROUPS)
         )[np.ix_(groups, groups)][:, :, time, place]
@@ -95,8 +93,9 @@ class SurfaceTable:
         chances = np.einsum("abg,abgs->abs", known, shares)
         return np.asarray((1 - WHIM) * chances + WHIM / len(kit.hand_surfaces))
 
-    def _group(self, surface: Surface) -> int:
-        return group_of(surface, one_rack=self.one_rack)
+    def _fold(self, group: int) -> int:
+        """The group itself; of a player with one rack tom both are one group."""
+        return HIGH if self.one_rack and group == MID else group
 
 
 def _steps(line: Line) -> Iterable[Step]:

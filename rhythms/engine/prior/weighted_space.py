@@ -39,6 +39,7 @@ class WeightedSpace:
         self.space = space
         self.prior = prior
         self.remembering = Remembering(space, tempo)
+        self._graphs: dict[float, tuple[WeightedGraph, ...]] = {}
         onsets = [note.onset for note in space.setting.bar.sounded]
         self._onsets = onsets
         self._moments = list(
@@ -49,23 +50,38 @@ class WeightedSpace:
     def _by_player(self) -> tuple[list[Floats], ...]:
         return tuple(self._weights(player.table) for player in self.prior.players)
 
-    def graphs(self, dial: float, leanings: Sequence[Floats] = ()) -> tuple[WeightedGraph, ...]:
+    def graphs(self, dial: float) -> tuple[WeightedGraph, ...]:
         """The weighted graph of each player.
 
-        ``dial`` is the power of the weights: 0 for all alike, 1 as drummers play. ``leanings``
-        multiply them: for each note one weight above 0 a stroke, in the layer's order.
+        ``dial`` is the power of the weights: 0 for all alike, 1 as drummers play.
         """
-        layers = self.remembering.layers
-        leaning = leanings or [np.ones(len(layer.strokes)) for layer in layers]
+        if dial not in self._graphs:
+            ends = np.ones(self.remembering.ends)
+            self._graphs[dial] = tuple(
+                WeightedGraph(
+                    [
+                        WeightedLayer(layer.after, own**dial)
+                        for layer, own in zip(self.remembering.layers, weights, strict=True)
+                    ],
+                    ends,
+                )
+                for weights in self._by_player
+            )
+        return self._graphs[dial]
+
+    def leaning(self, dial: float, leanings: Sequence[Floats]) -> tuple[WeightedGraph, ...]:
+        """The same graphs with weights times ``leanings``: for each note one above 0 a stroke, in
+        the layer's order.
+        """
         return tuple(
             WeightedGraph(
                 [
-                    WeightedLayer(layer.after, own**dial * lean)
-                    for layer, own, lean in zip(layers, weights, leaning, strict=True)
+                    WeightedLayer(layer.after, layer.weights * lean)
+                    for layer, lean in zip(graph.layers, leanings, strict=True)
                 ],
-                self._ends,
+                graph.ends,
             )
-            for weights in self._by_player
+            for graph in self.graphs(dial)
         )
 
     def step_by_step(
@@ -139,30 +155,9 @@ class WeightedSpace:
 
         With a tempo, those that two strokes in a row do not make impossible.
         """
-        states, paths = np.zeros(1, dtype=np.int64), np.zeros((1, 0), dtype=np.int64)
-        ways = self._ways_to_come
-        if ways[0][0] > most:
-            return None
-        for layer, ahead in zip(self.remembering.layers, ways[1:], strict=True):
-            after = layer.after[states]
-            rows, choices = np.nonzero(ahead[after])
-            paths = np.hstack([paths[rows], choices[:, None]])
-            states = after[rows, choices]
-        return paths
-
-    @cached_property
-    def _ways_to_come(self) -> list[Floats]:
-        """For each layer and behind the last, how many ways each state has to the end."""
-        ahead = np.append(self._ends, 0.0)
-        found = [ahead]
-        for layer in reversed(self.remembering.layers):
-            ahead = np.append(ahead[layer.after].sum(axis=1), 0.0)
-            found.append(ahead)
-        return found[::-1]
-
-    @property
-    def _ends(self) -> Floats:
-        return np.ones(self.remembering.ends)
+        # Without weights all paths weigh 1, whoever plays them.
+        graph = self.graphs(0.0)[0]
+        return None if graph.log_total > np.log(most + 0.5) else graph.paths()
 
     @cached_property
     def _travels(self) -> NDArray[np.bool_]:

@@ -30,14 +30,18 @@ class Setting:
         return count_names(tuple(note.onset for note in self.bar.sounded), self.bar.meter)
 
     @cached_property
+    def _grid(self) -> BarGrid:
+        return BarGrid(self.bar)
+
+    @property
     def beats(self) -> tuple[Beat, ...]:
         """The beat of each sounded note."""
-        return tuple(self.bar.meter.beat_at(note.onset) for note in self.bar.sounded)
+        return self._grid.beats
 
-    @cached_property
+    @property
     def slots(self) -> tuple[Slot, ...]:
         """The grid slot of each sounded note."""
-        return BarGrid(self.bar).slots
+        return self._grid.slots
 
     @cached_property
     def grid_hands(self) -> tuple[str, ...]:

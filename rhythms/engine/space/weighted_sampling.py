@@ -56,6 +56,15 @@ class WeightedGraph:
         (first, *_), scaled = self._sums
         return log(first[0]) + scaled if first[0] > 0 else -inf
 
+    def paths(self) -> Whole:
+        """All paths as the choices of each layer, in order; for graphs that have few."""
+        states, paths = np.zeros(1, dtype=np.int64), np.zeros((1, 0), dtype=np.int64)
+        for layer, ahead in zip(self.layers, self._sums[0][1:], strict=True):
+            rows, choices = np.nonzero(ahead[layer.after[states]] * layer.weights[states])
+            paths = np.hstack([paths[rows], choices[:, None]])
+            states = layer.after[states[rows], choices]
+        return paths
+
     def draw(self, n: int, random: np.random.Generator) -> Whole:
         """``n`` paths as the choices of each layer, repeats possible: paths by layers.
 
