@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from rhythms.engine import Fill, Meter, Stroke
+from rhythms.engine import Beat, Fill, Meter, Stroke
 from rhythms.engine.bars.count_line import count_labels
 from rhythms.engine.errors import NotCountableError
 
@@ -15,16 +16,24 @@ def title(fill: Fill) -> str:
     return f"{fill.bar.meter}, {number} stroke{'' if number == 1 else 's'}"
 
 
-def description(fill: Fill) -> str:
-    """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``."""
+def description(fill: Fill, *, groove: bool = True) -> str:
+    """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``.
+
+    ``groove``: what goes on up to a late fill; else it is rests.
+    """
+    lead_in = fill.bar.lead_in if groove else ()
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
     labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
     parts = (
-        f"{label} {'rest' if rest else stroke_in_words(next(strokes))}".strip()
-        for label, (_, rest) in zip(labels, starts, strict=True)
+        f"{label} {_silence(onset, lead_in) if rest else stroke_in_words(next(strokes))}".strip()
+        for label, (onset, rest) in zip(labels, starts, strict=True)
     )
     return ", ".join(parts)
+
+
+def _silence(onset: Fraction, lead_in: Sequence[Beat]) -> str:
+    return "groove" if lead_in and onset < lead_in[-1].end else "rest"
 
 
 def stroke_in_words(stroke: Stroke) -> str:

@@ -15,12 +15,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from fractions import Fraction
 from typing import Any
 
-from rhythms.engine import Bar, Beat, Fill, Meter
-from rhythms.engine.bars.count_line import count_labels
-from rhythms.engine.errors import NotCountableError
+from rhythms.engine import Bar, Beat, Fill
+from rhythms.engine.bars.count_line import every_count
 from rhythms.engine.playback.groove import Groove, grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
@@ -29,9 +27,10 @@ def block_json(block: Block) -> dict[str, Any]:
     """The block with every groove of its meter to change to; positions in quarters as floats.
 
     ``bar`` is a bar's length and ``bars`` their number; ``beats`` are what clicks, ``counts``
-    the syllables in the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
-    one of ``grooves``, each a bar of sounds; ``fill`` and ``landing`` are sounds as well, the
-    fill's from its bar line (below 0 for grace notes), the landing's from the *one* after it.
+    every syllable of the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
+    one of ``grooves``, each a bar of sounds, of which the last one goes on up to ``fillStart``;
+    ``fill`` and ``landing`` are sounds as well, the fill's from its bar line (below 0 for grace
+    notes), the landing's from the *one* after it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
@@ -44,6 +43,7 @@ def block_json(block: Block) -> dict[str, Any]:
         "counts": _counts(block.fill.bar),
         "groove": block.groove.name,
         "grooves": {name: _bar_of(block, groove) for name, groove in grooves.items()},
+        "fillStart": float(block.fill.bar.starts_at),
         "fill": _sounds(block.fill_bar),
         "landing": _sounds(block.landing),
     }
@@ -79,15 +79,5 @@ def _counts(bar: Bar) -> list[dict[str, Any]]:
     struck = {note.onset for note in bar.sounded}
     return [
         {"onset": float(onset), "label": label, "struck": onset in struck}
-        for onset, label in _labels(bar.meter, {note.onset for note in bar.notes})
+        for onset, label in every_count(tuple(note.onset for note in bar.notes), bar.meter)
     ]
-
-
-def _labels(meter: Meter, onsets: set[Fraction]) -> list[tuple[Fraction, str]]:
-    """The syllable of each onset and beat; of the beats alone in a bar too fine to count."""
-    beats = {beat.onset: str(beat.number) for beat in meter.beats}
-    places = tuple(sorted(onsets | beats.keys()))
-    try:
-        return list(zip(places, count_labels(places, meter), strict=True))
-    except NotCountableError:
-        return list(beats.items())

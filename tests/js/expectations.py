@@ -61,6 +61,7 @@ def _grids() -> dict[str, Any]:
         "4/4 at 137": (dressed_block(), 137),
         "6/8 at 240": (dressed_block("1 & 2 3 & 4 & 5 6", "6/8"), 240),
         "3/4 at 30": (dressed_block("1 & 2 e & a 3", "3/4"), 30),
+        "a late fill at 100": (dressed_block("(1) (2) & 3 e & a 4"), 100),
         "7/8 at 91": (dressed_block("1 2 3 & 4 5 6 & 7", "7/8"), 91),
     }
     return {

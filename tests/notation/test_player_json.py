@@ -45,6 +45,23 @@ def test_a_bar_of_the_teachers_is_one_of_the_grooves():
     assert next(iter(data["grooves"])) == "March"
 
 
+def test_every_count_is_there_of_a_beat_that_needs_it():
+    assert [label for _, label, _ in counts_of("1 a (2) 3 trip (let) 4")] == [
+        *("1", "e", "&", "a"),
+        "2",
+        *("3", "trip", "let"),
+        "4",
+    ]
+    assert [label for _, label, struck in counts_of("1 a (2) 3 trip (let) 4") if not struck] == [
+        *("e", "&", "2", "let")
+    ]
+
+
+def test_the_groove_goes_on_until_the_fill_starts():
+    block = Block(snare_fill(Bar.from_counts("(1) (2) & 3 4")), groove_named("rock", Meter(4, 4)))
+    assert block_json(block)["fillStart"] == 1.5
+
+
 def test_strokes_rests_and_beats_are_counted():
     assert counts_of("1 & (2) 3 4") == [
         (0, "1", True),

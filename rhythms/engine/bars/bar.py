@@ -9,7 +9,7 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from rhythms.engine.bars import count_line
-from rhythms.engine.bars.meter import Meter
+from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.bars.values import LENGTHS, simple_value, triplet_value
 from rhythms.engine.bars.writing import Event, write_out
 from rhythms.engine.errors import BarError
@@ -113,6 +113,30 @@ class Bar:
             elif not note.rest:
                 chains.append([note])
         return tuple(_join(index, chain) for index, chain in enumerate(chains))
+
+    @property
+    def starts_at(self) -> Fraction:
+        """Where the first stroke falls, in quarter lengths; the bar's length without any."""
+        return self.sounded[0].onset if self.sounded else self.meter.length
+
+    @property
+    def lead_in(self) -> tuple[Beat, ...]:
+        """The whole beats before the first stroke, where groove goes on; none without a stroke."""
+        start = self.starts_at if self.sounded else Fraction(0)
+        return tuple(beat for beat in self.meter.beats if beat.end <= start)
+
+    def last_beats(self, number: int) -> Bar:
+        """The bar with rests up to its last ``number`` beats; itself where it has no more.
+
+        Raises BarError for no beat.
+        """
+        if number < 1:
+            raise BarError("A fill lasts one beat at least.")
+        before, after = self.meter.beats[:-number], self.meter.beats[-number:]
+        start = after[0].onset
+        kept = {event.onset: event for event in self.events() if event.onset >= start}
+        rests = {onset: Event(onset, rest=True) for onset in (*(b.onset for b in before), start)}
+        return Bar.from_events(self.meter, sorted((rests | kept).values())) if before else self
 
     def to_json(self) -> dict[str, Any]:
         """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text."""

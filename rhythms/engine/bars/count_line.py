@@ -65,7 +65,7 @@ _MOST_COLUMNS = 400
 
 
 class Count(NamedTuple):
-    """One place of a grid: ``offset`` from the beat in quarters, and its syllable."""
+    """One place of a grid: ``offset`` from its beginning in quarters, and its syllable."""
 
     offset: Fraction
     label: str
@@ -115,6 +115,19 @@ def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
         grid = _grid_for(beat, inside, meter)
         labels.update({beat.onset + count.offset: count.label for count in grid})
     return tuple(labels[onset] for onset in onsets)
+
+
+def every_count(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[Count, ...]:
+    """All that is said aloud over some onsets of one bar: each beat in as many as they need.
+
+    ``offset`` is from the bar line. A beat finer than counting goes has its numbers alone.
+    """
+    return tuple(
+        Count(beat.onset + count.offset, count.label)
+        for beat in meter.beats
+        for inside in [frozenset(on - beat.onset for on in onsets if beat.onset <= on < beat.end)]
+        for count in _counted(beat, inside, meter) or grids(beat, meter.in_eighths)[0]
+    )
 
 
 def count_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:

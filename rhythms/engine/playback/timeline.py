@@ -33,17 +33,17 @@ class Sound(NamedTuple):
     grace: bool = False
 
 
-def fill_timeline(fill: Fill, room: Fraction = Fraction(0)) -> tuple[Sound, ...]:
+def fill_timeline(fill: Fill, last: Fraction = Fraction(0)) -> tuple[Sound, ...]:
     """Everything that sounds in the fill, in order; onsets from its bar line.
 
-    Strokes stand on their exact onsets, grace notes before them. ``room`` is how long before
-    the bar line the last sound was, for the grace notes of a first stroke. Without room there
-    they take its place, and the stroke follows late.
+    Strokes stand on their exact onsets, grace notes before them. ``last`` is the onset of the
+    sound before the fill (below 0 before the bar line), after which there is room for the grace
+    notes of its first stroke. Without room they take its place, and the stroke follows late.
     """
     played: list[Sound] = []
     lengths = [note.length for note in fill.bar.notes if not (note.rest or note.tie)]
     for note, length, stroke in zip(fill.bar.sounded, lengths, fill.strokes, strict=True):
-        before = played[-1].onset if played else -room
+        before = played[-1].onset if played else last
         late, step = _grace_step(stroke, note.onset - before, length)
         played += _sounds(stroke, note.index, note.onset + late, step)
         if stroke.ornament == "diddle":
@@ -68,7 +68,7 @@ def _sounds(stroke: Stroke, index: int, at: Fraction, step: Fraction) -> Iterato
 
 @dataclass(frozen=True)
 class Block:
-    """Groove, the fill as its last bar, and the landing on *one* after it.
+    """Groove until the fill starts in the last bar, the fill, and the landing on *one* after it.
 
     ``bars`` counts groove and fill together, 1 for the fill alone; ``surfaces`` is what the
     kit has, all of them by default. Raises GrooveError where groove and fill differ in
@@ -109,11 +109,17 @@ class Block:
         return tuple(Sound(*hit) for hit in self.groove.on(self.surfaces).hits)
 
     @property
+    def lead_in(self) -> tuple[Sound, ...]:
+        """The groove that goes on in the fill's bar until the fill starts; none for it alone."""
+        groove = self.groove_bar if self.bars > 1 else ()
+        return tuple(sound for sound in groove if sound.onset < self.fill.bar.starts_at)
+
+    @property
     def fill_bar(self) -> tuple[Sound, ...]:
         """The fill, onsets from its bar line: below 0 for grace notes over the bar line."""
-        groove = self.groove_bar if self.bars > 1 else ()
-        room = self.meter.length - groove[-1].onset if groove else Fraction(0)
-        return fill_timeline(self.fill, room)
+        before = [sound.onset - self.meter.length for sound in self.groove_bar]
+        played = [*before, *(sound.onset for sound in self.lead_in)] if self.bars > 1 else []
+        return fill_timeline(self.fill, played[-1] if played else Fraction(0))
 
     @property
     def landing(self) -> tuple[Sound, ...]:
@@ -129,8 +135,8 @@ class Block:
         """The whole block once, in order."""
         bar = self.meter.length
         groove = [_later(sound, k * bar) for k in range(self.bars - 1) for sound in self.groove_bar]
-        fill = [_later(sound, self.fill_onset) for sound in self.fill_bar]
-        return tuple(groove + fill + [_later(sound, self.length) for sound in self.landing])
+        last = [_later(sound, self.fill_onset) for sound in (*self.lead_in, *self.fill_bar)]
+        return tuple(groove + last + [_later(sound, self.length) for sound in self.landing])
 
 
 def _later(sound: Sound, by: Fraction) -> Sound:

@@ -196,7 +196,9 @@ def _played(
     inside = [
         each
         for each in place(around(hits, own, one.bar), own)
-        if each.bar == one.bar and (feet or each.hit.surface not in FEET)
+        if each.bar == one.bar
+        and each.onset >= meant.bar.starts_at
+        and (feet or each.hit.surface not in FEET)
     ]
     return fill_of(inside, grid.meter, kit, touch)
 

@@ -241,9 +241,9 @@ def _extras(
 ) -> tuple[Extra, ...]:
     """The strokes of this bar that no note took and no ornament explains.
 
-    Feet that go on under a fill of the hands are no mistake.
+    Groove up to the fill is no mistake, nor are feet that go on under a fill of the hands.
     """
-    length = float(grid.meter.length)
+    start, length = float(fill.bar.starts_at), float(grid.meter.length)
     feet = any(stroke.by_foot for stroke in fill.strokes)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
@@ -257,7 +257,7 @@ def _extras(
             surface is hit.surface and abs(hit.ms - ms) <= WINDOW for ms, surface in ornaments
         )
         if (
-            -_EDGE <= quarters < length - _EDGE
+            start - _EDGE <= quarters < length - _EDGE
             and not explained
             and (feet or hit.surface not in FEET)
         ):

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.engraving.count_layer import SILENT
 from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.triangles import draw_triangles
 from rhythms.notation.engraving_error import EngravingError
@@ -25,7 +26,7 @@ _FONT = "system-ui, sans-serif"
 _INK = "currentColor"
 #: In tenths of the engraver's units, of which 18 are a staff space.
 _HALF_A_HEAD = 110
-_STICKING_SIZE, _COUNT_SIZE = 300, 250
+_STICKING_SIZE, _COUNT_SIZE, _SILENT_SIZE = 300, 250, 190
 #: SMuFL's accidentalParensRight, which closes a ghost note; and from there to a dot.
 _CLOSING = "E26B"
 _TO_A_DOT = 150
@@ -143,17 +144,22 @@ def _clear_dots(page: etree._Element) -> None:
 
 def _set_text(page: etree._Element) -> None:
     """Centre the words under each note on its head; one plain element instead of three layers."""
-    for note in page.iter(_tag("g")):
+    for note in list(page.iter(_tag("g"))):
         head = note.find(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
         if head is not None:
             for verse in note.findall(f"{_tag('g')}[@class='verse']"):
                 note.replace(verse, _word(next(verse.iter(_tag("text"))), _x_of(head)))
+        if SILENT in note.get("class", "").split():
+            for drawn in note.findall(_tag("g")):
+                note.remove(drawn)
 
 
 def _word(text: etree._Element, head_x: int) -> etree._Element:
     words = "".join(str(part) for part in text.itertext()).strip()
     place = {"x": str(head_x + _HALF_A_HEAD), "y": text.get("y", ""), "text-anchor": "middle"}
     size = _STICKING_SIZE if words in HANDS else _COUNT_SIZE
+    if words.startswith("("):
+        size = _SILENT_SIZE
     return _make("text", place | {"font-size": str(size)}, words)
 
 

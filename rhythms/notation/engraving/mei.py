@@ -8,9 +8,9 @@ from json import dumps
 from lxml import etree
 
 from rhythms.engine import Fill, Meter, Surface
-from rhythms.engine.bars.count_line import count_labels
-from rhythms.engine.errors import NotCountableError
+from rhythms.engine.bars.count_line import every_count
 from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
 from rhythms.notation.layout.parts import parts
 from rhythms.notation.xml import to_text
@@ -22,13 +22,17 @@ def prefix_of(fill: Fill, kind: str = "f") -> str:
     return kind + sha256(canonical.encode()).hexdigest()[:10]
 
 
-def mei(fill: Fill, prefix: str, *, counts: bool = False) -> str:
+def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) -> str:
     """The fill as an MEI document of one measure; ids start with ``prefix``.
 
-    ``counts`` prints the count line under it, except for a bar finer than counting goes.
+    ``groove``: it goes on up to the fill, so that whole beats before it have a slash each, and no
+    rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
     rows = _rows(fill, counts=counts)
-    writers = [LayerWriter(part, prefix, rows) for part in parts(fill)]
+    beats = fill.bar.lead_in if groove else ()
+    writers = [LayerWriter(part, prefix, rows, beats) for part in parts(fill)]
+    if counts and silent_counts(fill):
+        writers.append(CountWriter(fill, prefix, len(rows)))
     staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
     curves = [curve for writer in writers for curve in writer.curves]
     measure = make("measure", {"right": "single"}, staff, *curves)
@@ -64,15 +68,12 @@ def _within(path: str, *content: etree._Element) -> etree._Element:
 
 def _rows(fill: Fill, *, counts: bool) -> list[Row]:
     """The rows of text under the staff: sticking where hands are fixed, then counts."""
-    rows = [tuple(stroke.limb if stroke.limb in HANDS else "" for stroke in fill.strokes)]
-    if counts:
-        rows.append(count_row(fill))
-    return [row for row in rows if any(row)]
+    sticking = tuple(stroke.limb if stroke.limb in HANDS else "" for stroke in fill.strokes)
+    rows = [sticking] if any(sticking) else []
+    return [*rows, count_row(fill)] if counts else rows
 
 
 def count_row(fill: Fill) -> Row:
-    """What is counted at each stroke; nothing in a bar finer than counting goes."""
-    try:
-        return count_labels(tuple(note.onset for note in fill.bar.sounded), fill.bar.meter)
-    except NotCountableError:
-        return ("",) * len(fill.strokes)
+    """What is counted at each stroke; in a beat finer than counting goes, only its number."""
+    counts = dict(every_count(tuple(note.onset for note in fill.bar.notes), fill.bar.meter))
+    return tuple(counts.get(note.onset, "") for note in fill.bar.sounded)

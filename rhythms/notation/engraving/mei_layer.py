@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from lxml import etree
 
-from rhythms.engine import Stroke, Surface
-from rhythms.engine.bars.values import written
+from rhythms.engine import Beat, Stroke, Surface
+from rhythms.engine.bars.values import simple_value, written
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
@@ -27,6 +28,8 @@ _DURATIONS = {"whole": "1", "half": "2", "quarter": "4", "eighth": "8", "16th": 
 _STEM_SIDE = {"up": "above", "down": "below"}
 _HEAD_SIDE = {"up": "below", "down": "above"}
 
+MIDDLE_LINE = "4"
+
 Group = tuple[SymbolRange, Tuplet | None]
 #: A row of text under the staff: a word for each stroke, "" for none.
 Row = tuple[str, ...]
@@ -38,12 +41,18 @@ def stroke_id(prefix: str, index: int) -> str:
 
 
 class LayerWriter:
-    """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties."""
+    """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties.
 
-    def __init__(self, part: Part, prefix: str, rows: Sequence[Row]) -> None:
+    In the beats of ``lead_in`` the groove goes on: slashes stand there for rests.
+    """
+
+    def __init__(
+        self, part: Part, prefix: str, rows: Sequence[Row], lead_in: Sequence[Beat] = ()
+    ) -> None:
         self.part = part
         self.prefix = prefix
         self.rows = rows
+        self.lead_in = lead_in
         self.stem = stem_of(part.number)
         # Alone, ties keep clear of the stems; beside another voice, of its notes.
         self.tie_side = (_HEAD_SIDE if part.alone else _STEM_SIDE)[self.stem]
@@ -71,7 +80,7 @@ class LayerWriter:
                 yield from self._graces(self.part.symbols[index])
             opening = [g for g in groups if g[0].start == index and within.holds(g[0])]
             if not opening:
-                yield self._symbol(index)
+                yield from self._slashes(self.part.symbols[index]) or [self._symbol(index)]
                 index += 1
                 continue
             span, tuplet = opening[0]
@@ -94,12 +103,30 @@ class LayerWriter:
         }
         return make("tuplet", look, *children)
 
+    def _slashes(self, symbol: Symbol) -> list[etree._Element]:
+        """A slash for each beat of groove that a rest fills; none for anything else."""
+        beats = [
+            beat for beat in self.lead_in if symbol.onset <= beat.onset and beat.end <= symbol.end
+        ]
+        lasting = sum((beat.length for beat in beats), Fraction(0))
+        if symbol.stroke is not None or symbol.hidden or lasting != symbol.length:
+            return []
+        look = {"loc": MIDDLE_LINE, "head.shape": "slash", "stem.visible": "false"}
+        return [
+            with_duration("note", Symbol(beat.onset, beat.length, value), look)
+            for beat in beats
+            if (value := simple_value(beat.length))
+        ]
+
     # --- symbols ---------------------------------------------------------------------
 
     def _symbol(self, index: int) -> etree._Element:
         symbol = self.part.symbols[index]
         if symbol.stroke is None:
-            return make("space" if symbol.hidden else "rest", _duration(symbol))
+            # Beside a row of silent counts the engraver would move a rest out of the way.
+            line = "6" if symbol.value == "whole" else MIDDLE_LINE
+            place = {"loc": line} if self.part.alone and not symbol.hidden else {}
+            return with_duration("space" if symbol.hidden else "rest", symbol, place)
         note = self._note(symbol, symbol.stroke)
         if symbol.tied_to:
             self._tie(symbol, self.part.symbols[index + 1])
@@ -108,9 +135,7 @@ class LayerWriter:
         return note
 
     def _note(self, symbol: Symbol, stroke: Stroke) -> etree._Element:
-        note = make(
-            "note", _duration(symbol) | _head(stroke.surface) | {_ID: self._note_id(symbol)}
-        )
+        note = with_duration("note", symbol, _head(stroke.surface) | {_ID: self._note_id(symbol)})
         if stroke.dynamic == "ghost":
             note.set("head.mod", "paren")
         if symbol.tied_from:
@@ -121,7 +146,7 @@ class LayerWriter:
             note.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
         for number, row in enumerate(self.rows, start=1):
             if row[symbol.index]:
-                note.append(make("verse", {"n": str(number)}, make("syl", None, row[symbol.index])))
+                note.append(syllable(number, row[symbol.index]))
         return note
 
     def _note_id(self, symbol: Symbol) -> str:
@@ -169,7 +194,13 @@ def _head(surface: Surface) -> dict[str, str]:
     return head | {"head.shape": placement.head} if placement.head in _SHAPES else head
 
 
-def _duration(symbol: Symbol) -> dict[str, str]:
+def with_duration(name: str, symbol: Symbol, look: dict[str, str] | None = None) -> etree._Element:
+    """An element that lasts as long as the symbol is written."""
     value, dots = written(symbol.value)
-    duration = {"dur": _DURATIONS[value]}
-    return duration | {"dots": str(dots)} if dots else duration
+    duration = {"dur": _DURATIONS[value]} | ({"dots": str(dots)} if dots else {})
+    return make(name, duration | (look or {}))
+
+
+def syllable(row: int, word: str) -> etree._Element:
+    """A word under a note, in the row of this number, from 1."""
+    return make("verse", {"n": str(row)}, make("syl", None, word))

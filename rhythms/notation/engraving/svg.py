@@ -5,12 +5,13 @@ from __future__ import annotations
 from rhythms.engine import Bar, Fill, Stroke
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.cleaning import clean
+from rhythms.notation.engraving.count_layer import silent_counts
 from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import count_row, mei, prefix_of
 from rhythms.notation.fill_text import description, title
 
 #: Changes whenever the same fill would be drawn differently.
-SVG_VERSION = "svg-5"
+SVG_VERSION = "svg-6"
 
 #: In the engraver's units; a staff space is 18. Bars up to 24 plain notes are equally
 #: wide, so that their staves are equally high on a page.
@@ -21,24 +22,25 @@ _A_LETTER, _A_GAP = 15, 14
 
 
 def svg(fill: Fill, *, prefix: str | None = None, counts: bool = False) -> str:
-    """The fill engraved; with its count line below where ``counts``.
+    """The fill engraved, after groove where it starts late; its counts below where ``counts``.
 
     Every id starts with ``prefix`` (by default a hash of the fill): stroke number ``i`` is
     the group ``{prefix}-s{i}`` of class ``stroke``. The same input gives the same text.
     Raises EngravingError.
     """
-    return _draw(fill, prefix or prefix_of(fill), counts=counts)
+    return _draw(fill, prefix or prefix_of(fill), counts=counts, groove=True)
 
 
 def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str:
-    """The bar alone: on the snare, with its accents. Raises EngravingError."""
+    """The bar alone: on the snare, with its accents and rests. Raises EngravingError."""
     fill = snare_fill(bar)
-    return _draw(fill, prefix or prefix_of(fill, "b"), counts=counts)
+    return _draw(fill, prefix or prefix_of(fill, "b"), counts=counts, groove=False)
 
 
-def _draw(fill: Fill, prefix: str, *, counts: bool) -> str:
-    drawn = engrave(mei(fill, prefix, counts=counts), _width(fill, counts=counts))
-    return clean(drawn, prefix, title(fill), description(fill))
+def _draw(fill: Fill, prefix: str, *, counts: bool, groove: bool) -> str:
+    written = mei(fill, prefix, counts=counts, groove=groove)
+    drawn = engrave(written, _width(fill, counts=counts))
+    return clean(drawn, prefix, title(fill), description(fill, groove=groove))
 
 
 def _width(fill: Fill, *, counts: bool) -> int:
@@ -48,10 +50,15 @@ def _width(fill: Fill, *, counts: bool) -> int:
         _stroke_width(stroke, label) for stroke, label in zip(fill.strokes, labels, strict=True)
     )
     others = len(fill.bar.notes) - len(fill.strokes)
-    return max(_WIDTH, _CLEF_AND_METER + strokes + _A_NOTE * others)
+    silent = sum(_word_width(count.label) for count in silent_counts(fill)) if counts else 0
+    return max(_WIDTH, _CLEF_AND_METER + strokes + max(_A_NOTE * others, silent))
 
 
 def _stroke_width(stroke: Stroke, label: str) -> int:
     head = _A_GHOST if stroke.dynamic == "ghost" else _A_NOTE
     graces = {"flam": 1, "drag": 2}.get(stroke.ornament or "", 0)
-    return max(head + graces * _A_GRACE, len(label) * _A_LETTER + _A_GAP if label else 0)
+    return max(head + graces * _A_GRACE, _word_width(label) if label else 0)
+
+
+def _word_width(word: str) -> int:
+    return len(word) * _A_LETTER + _A_GAP

@@ -120,7 +120,17 @@ export class Panel {
   #inWords() {
     const { bars } = this.block ?? { bars: 0 };
     if (this.player.settings.fillAlone || bars < 2) return "The fill alone.";
-    return `${bars} bars: ${bars - 1} of groove, then the fill.`;
+    const from = this.#startsOn();
+    return from
+      ? `${bars} bars: groove up to ${from} of the last, then the fill.`
+      : `${bars} bars: ${bars - 1} of groove, then the fill.`;
+  }
+
+  /** The count that a fill starts on after more groove in its bar; "" where it fills the bar. */
+  #startsOn() {
+    const { counts, fillStart } = this.block ?? { counts: [], fillStart: 0 };
+    if (!fillStart || this.player.settings.fillAlone) return "";
+    return counts.find(({ onset }) => onset === fillStart)?.label ?? "";
   }
 
   #offer() {
@@ -163,7 +173,9 @@ export class Panel {
 
   /** @param {BarDetail} bar */
   #showBar({ kind, number, of, loop, next }) {
-    const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill: "The fill" };
+    const from = this.#startsOn();
+    const fill = from ? `The fill, from ${from}` : "The fill";
+    const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill };
     this.#write("bar", names[kind]);
     const { loops } = this.player.settings;
     this.#write("loop", kind === "count-in" ? "" : `Loop ${loop + 1}${loops ? ` of ${loops}` : ""}`);
@@ -248,7 +260,8 @@ function tidy(tempo) {
 
 /** @param {Count} count */
 function count({ label, struck }) {
-  return element("span", struck ? "player-count" : "player-count silent", label);
+  if (struck) return element("span", "player-count", label);
+  return element("span", "player-count silent", `(${label})`);
 }
 
 /**

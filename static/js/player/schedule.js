@@ -16,8 +16,8 @@ import { TempoMap } from "./tempo_map.js";
 /** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
 
 /**
- * `bar` is a bar's length, `bars` their number; `groove` names one of `grooves`; `tempo` and
- * `loops` are there where somebody asked for them.
+ * `bar` is a bar's length, `bars` their number; `groove` names one of `grooves` and goes on in the
+ * fill's bar up to `fillStart`; `tempo` and `loops` are there where somebody asked for them.
  *
  * @typedef {object} Block
  * @property {string} meter such as "4/4"
@@ -27,6 +27,7 @@ import { TempoMap } from "./tempo_map.js";
  * @property {Count[]} counts
  * @property {string} groove
  * @property {Record<string, Sound[]>} grooves
+ * @property {number} fillStart
  * @property {Sound[]} fill
  * @property {Sound[]} landing
  * @property {number} [tempo]
@@ -298,13 +299,15 @@ export class Schedule {
     return [...sounds(this.block.landing), ...sounds(this.groove.filter((hit) => hit.onset > 0))];
   }
 
-  /** @returns {Placeable[]} */
+  /** The fill's bar: groove until the fill starts. @returns {Placeable[]} */
   #fill() {
-    const played = this.settings.muteFill ? [] : sounds(this.block.fill);
+    const { fillAlone, muteFill } = this.settings;
+    const before = fillAlone ? [] : this.groove.filter((hit) => hit.onset < this.block.fillStart);
+    const played = [...before, ...(muteFill ? [] : this.block.fill)];
     const lit = this.block.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
     return [
-      ...played,
+      ...sounds(played),
       ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
       ...this.block.counts.map(({ onset }, index) => /** @type {Placeable} */ ({ type: "count", onset, index })),
     ];

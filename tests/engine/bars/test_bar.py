@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Meter, Note
 from rhythms.engine.bars.writing import Event
@@ -22,6 +23,31 @@ def quarter(onset: int, **flags: bool) -> Note:
 @given(bars())
 def test_a_bar_survives_being_stored(bar):
     assert Bar.from_json(bar.to_json()) == bar
+
+
+@given(bars(), st.integers(1, 15))
+def test_the_last_beats_of_a_bar_keep_their_strokes_and_begin_after_rests(bar, number):
+    late = bar.last_beats(number)
+    start = bar.meter.beats[-number:][0].onset
+    assert [note.onset for note in late.sounded] == [
+        note.onset for note in bar.sounded if note.onset >= start
+    ]
+    assert late.starts_at >= start
+    assert late.last_beats(number) == late
+    assert {beat.end for beat in late.lead_in} >= (
+        {beat.end for beat in bar.meter.beats[:-number]} if late.sounded else set()
+    )
+
+
+def test_all_beats_of_a_bar_are_the_bar():
+    bar = Bar.from_counts("1 - - & 4")
+    assert bar.last_beats(4) is bar
+    assert bar.last_beats(2).counts() == "(1) (2) (3) & 4"
+
+
+def test_no_beat_is_no_fill():
+    with pytest.raises(BarError, match="one beat at least"):
+        Bar.from_counts("1 2 3 4").last_beats(0)
 
 
 @pytest.mark.parametrize(

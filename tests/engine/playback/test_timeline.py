@@ -109,6 +109,29 @@ def test_the_groove_is_played_in_every_bar_but_the_last():
     assert [bars.count(bar) for bar in range(9)] == [len(groove.hits)] * 7 + [0, 2]
 
 
+def test_the_groove_goes_on_in_the_last_bar_until_the_fill_starts():
+    groove = groove_named("rock", Meter(4, 4))
+    block = Block(on_snare("(1) (2) & 3 4"), groove, 4)
+    last = [sound for sound in block.sounds if 12 <= sound.onset < 16]
+    before = [sound for sound in last if sound.note is None]
+    assert [(s.onset - 12, s.surface) for s in before] == [
+        (hit.onset, hit.surface) for hit in groove.hits if hit.onset < Fraction(3, 2)
+    ]
+    assert min(sound.onset for sound in last if sound.note is not None) == 12 + Fraction(3, 2)
+
+
+def test_a_late_fill_that_opens_with_an_ornament_reaches_back_over_the_groove_before_it():
+    shuffle = groove_named("shuffle", Meter(4, 4))
+    graces = Block(on_snare("(1) (2) 3 4", "drag"), shuffle).fill_bar[:2]
+    assert [sound.onset for sound in graces] == [2 - 2 * GRACE, 2 - GRACE]
+
+
+def test_a_bar_without_a_stroke_is_groove():
+    sounds = Block(on_snare("(1) (2) (3) (4)"), plain_pulse(Meter(4, 4)), 2).sounds
+    bars = [sound.onset // 4 for sound in sounds]
+    assert bars.count(0) == bars.count(1)
+
+
 def test_the_fill_alone_has_no_groove():
     sounds = Block(on_snare("1 2 3 4"), plain_pulse(Meter(4, 4)), 1).sounds
     assert [(s.onset, s.surface) for s in sounds if s.note is None] == [

@@ -37,6 +37,28 @@ test("windows that touch give every event once", () => {
   assert.deepEqual(events({}, { step: 0.25 }), events({}, { step: 64 }));
 });
 
+/** Eighths of rock, of which the last bar has a fill from 3 on. */
+function aLateFill() {
+  const block = aBlock();
+  return { ...block, fillStart: 2, fill: block.fill.filter(({ onset }) => onset >= 2) };
+}
+
+/** The onsets, in quarters from its bar line, at which the hi-hat sounds in the fill's bar. @param {object} settings */
+const hatsBeforeTheFill = (settings) =>
+  times(events(settings, { block: aLateFill() }), "sound", { surface: "hi-hat" })
+    .map((time) => time - 16)
+    .filter((onset) => onset >= 0 && onset < 4);
+
+test("the groove goes on until a late fill starts", () => {
+  assert.deepEqual(hatsBeforeTheFill({}), [0, 0.5, 1, 1.5]);
+  assert.deepEqual(hatsBeforeTheFill({ muteFill: true }), [0, 0.5, 1, 1.5]);
+});
+
+test("a late fill alone has no groove", () => {
+  const found = times(events({ fillAlone: true }, { block: aLateFill() }), "sound", { surface: "hi-hat" });
+  assert.deepEqual(found, []);
+});
+
 test("the crash comes on one after the fill", () => {
   assert.deepEqual(times(events({ loops: 2 }), "sound", { surface: "crash" }), [20, 36]);
 });

@@ -22,6 +22,7 @@ from tests.strategies import fills
 from tests.thoroughness import examples
 
 SVG = "{http://www.w3.org/2000/svg}"
+MEI = "{http://www.music-encoding.org/ns/mei}"
 #: In the drawing's units, half a staff space: from a line to the next space.
 STEP = 90
 
@@ -98,12 +99,51 @@ def test_counts_stand_in_a_row_below_the_sticking():
     assert above < below
 
 
-def test_a_bar_finer_than_counting_is_drawn_without_counts():
+def test_counts_without_a_stroke_stand_in_the_row_in_brackets_and_small():
+    fill = snare_fill(Bar.from_counts("(1) & (2) 3 a 4 (trip) let"))
+    root = etree.fromstring(svg(fill, counts=True).encode())
+    texts = sorted(root.iter(f"{SVG}text"), key=lambda text: int(text.get("x")))
+    assert " ".join(text.text for text in texts) == "(1) & (2) 3 (e) (&) a 4 (trip) let"
+    assert len({text.get("y") for text in texts}) == 1
+    sizes = {text.text[0] == "(": int(text.get("font-size")) for text in texts}
+    assert sizes[True] < sizes[False]
+
+
+@few
+@given(fills())
+def test_what_carries_a_count_alone_is_not_drawn(fill):
+    """As many heads with counts as without them; so no rest is moved."""
+    with_counts, without = (
+        etree.fromstring(svg(fill, counts=counts).encode()) for counts in (True, False)
+    )
+    assert len(list(with_counts.iter(f"{SVG}use"))) == len(list(without.iter(f"{SVG}use")))
+
+
+@pytest.mark.parametrize(
+    ("counts", "meter", "slashes", "rests"),
+    [
+        ("(1) (2) 3 & 4", "4/4", 2, 0),
+        ("(1) - 3 & 4", "4/4", 2, 0),
+        ("(1) (2) & 3 (4)", "4/4", 1, 2),
+        ("1 (2) 3 4", "4/4", 0, 1),
+        ("(1) 4 5 6", "6/8", 1, 0),
+        ("(1) (2) (3) (4)", "4/4", 0, 4),
+    ],
+)
+def test_whole_beats_of_groove_before_a_fill_have_a_slash_each(counts, meter, slashes, rests):
+    fill = snare_fill(Bar.from_counts(counts, meter))
+    written = etree.fromstring(mei(fill, "p", groove=True).encode())
+    assert len(written.findall(f".//{MEI}note[@head.shape='slash']")) == slashes
+    assert len(written.findall(f".//{MEI}rest")) == rests
+    assert "slash" not in mei(fill, "p")
+
+
+def test_a_bar_finer_than_counting_has_the_numbers_of_its_beats_alone():
     bar = Bar.from_json(
         {"meter": "2/4", "notes": [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(16)]}
     )
     root = etree.fromstring(svg(snare_fill(bar), counts=True).encode())
-    assert not list(root.iter(f"{SVG}text"))
+    assert [text.text for text in root.iter(f"{SVG}text")] == ["1", "2"]
 
 
 def test_a_letter_lights_with_its_stroke():
