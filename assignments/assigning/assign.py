@@ -12,7 +12,8 @@ from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
 from assignments.comfort.comfort_zones import favourites
 from assignments.days import today_in
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import Fill, FillSpace, Kit
+from assignments.models.assignment import last_beats
+from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Picked, appraise
 from rhythms.fill_spaces import space_for
@@ -27,7 +28,8 @@ MOST_FILLS = 24
 class AssignmentSpec:
     """What is to be played, and how: tempo in beats a minute, groove and fill in bars.
 
-    With `away` it is to lead each student out of their comfort zone.
+    With `beats` the fill takes the last ones of the bar only; with `away` it is to lead each
+    student out of their comfort zone.
     """
 
     source_bar: SourceBar
@@ -40,6 +42,20 @@ class AssignmentSpec:
     groove: GrooveChoice = FIRST_OF_THE_METER
     dial: str = Assignment.Dial.A_STEP_OUT
     sticking: str = Assignment.Stickings.AS_TAUGHT
+    beats: int | None = None
+
+    @property
+    def bar(self) -> Bar:
+        """The bar that the fills are played in."""
+        return last_beats(self.source_bar, self.beats)
+
+    @property
+    def bar_name(self) -> str:
+        """What the student calls it: `Reading 12`, `Reading 12, last 2 beats`."""
+        if not self.beats:
+            return self.source_bar.name
+        last = "last beat" if self.beats == 1 else f"last {self.beats} beats"
+        return f"{self.source_bar.name}, {last}"
 
 
 class AlreadyTheirsError(Exception):
@@ -89,7 +105,7 @@ def assign_fills(
     """
     locked = Student.objects.select_for_update().filter(pk__in=[s.pk for s in chosen])
     list(locked.values_list("pk"))  # two teachers, or a double click, assign one after the other
-    spaces = {student: space_for(work.source_bar, work.rule_set, student) for student in chosen}
+    spaces = {student: space_for(work.bar, work.rule_set, student) for student in chosen}
     known = fills_had(chosen)
     for student, ranks in chosen.items():
         if twice := ranks_in(spaces[student], known[student]).intersection(ranks):
@@ -122,11 +138,12 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         student=student,
         source_bar=work.source_bar,
         rule_set=work.rule_set,
-        bar_name=work.source_bar.name,
+        bar_name=work.bar_name,
         rule_set_name=work.rule_set.name,
         sentences=list(space.rule_set.sentences()),
         kit=space.kit.to_json(),
         tempo=work.tempo,
+        beats=work.beats,
         block_bars=work.block_bars,
         dial=work.dial,
         sticking=work.sticking,

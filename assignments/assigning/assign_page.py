@@ -1,11 +1,11 @@
 """The assign page as far as it is filled in: what is chosen, what that allows, what is drawn."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from secrets import randbelow
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.core.exceptions import ValidationError
 from django.http import QueryDict
@@ -30,7 +30,8 @@ from assignments.assigning.pick_fills import (
     ranks_in,
     reason,
 )
-from rhythms.engine import Fill, FillSpace, Kit
+from assignments.models.assignment import last_beats
+from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import StickingStyle
@@ -92,7 +93,7 @@ class AssignPage:
         if data.get("drawn-as", self.dial) != self.dial:
             self.wish = replace(self.wish, redraw=True)
         self.seed = _seed_in(data) + bool(self.wish)
-        self.bar: SourceBar | None = chosen.get("bar")
+        self.bar: Bar | None = _bar_in(chosen)
         self.rule_set: RuleSet | None = chosen.get("rule_set")
         self.students: Sequence[Student] = chosen.get("students") or ()
         self._data = data
@@ -168,7 +169,7 @@ class AssignPage:
     def draws(self) -> tuple[Draw, ...]:
         """What is drawn for each student; empty until all that a draw needs is there."""
         n = self.form.cleaned_data.get("how_many")
-        if not n or {"bar", "rule_set", "students", "how_many"} & self.form.errors.keys():
+        if not n or {"bar", "beats", "rule_set", "students", "how_many"} & self.form.errors.keys():
             return ()
         return tuple(
             filled_in(
@@ -252,7 +253,7 @@ class AssignPage:
     @cached_property
     def engraved_bar(self) -> Rendering | None:
         """The chosen bar as it is learnt: on the snare, with its count line."""
-        return rendering_for(snare_fill(self.bar.bar), counts=True) if self.bar else None
+        return rendering_for(snare_fill(self.bar), counts=True) if self.bar else None
 
     @cached_property
     def sizes(self) -> list[Size]:
@@ -267,7 +268,7 @@ class AssignPage:
         return [Size(f"On the kit “{kit.name}”", in_words(size)) for kit, size in by_kit.items()]
 
     @staticmethod
-    def _size_on_a_standard_kit(bar: SourceBar, rule_set: RuleSet) -> str:
+    def _size_on_a_standard_kit(bar: Bar, rule_set: RuleSet) -> str:
         try:
             return in_words(space_for(bar, rule_set, Kit.standard()).size)
         except EngineError as error:
@@ -285,6 +286,12 @@ class AssignPage:
                 reasons.setdefault(_has_them_all(space.size), []).append(student)
         for why, students in reasons.items():
             self.form.add_error("rule_set", _no_fill(students, why))
+
+
+def _bar_in(chosen: Mapping[str, Any]) -> Bar | None:
+    """The bar that was chosen, or its last beats."""
+    bar: SourceBar | None = chosen.get("bar")
+    return last_beats(bar, chosen.get("beats")) if bar else None
 
 
 def _no_fill(students: Iterable[Student], reason: str) -> ValidationError:

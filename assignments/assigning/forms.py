@@ -15,6 +15,7 @@ from assignments.assigning.assign import MOST_FILLS, AssignmentSpec
 from assignments.blocks import GrooveChoice
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
+from rhythms.engine import Bar
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
 from rhythms.models import LadderStep, RuleSet, SourceBar
 from studio.models import Student, Studio
@@ -34,6 +35,19 @@ class AssignForm(forms.Form):
     """The three steps. With `complete` every step is asked for; without, gaps are no errors."""
 
     bar = forms.ModelChoiceField(SourceBar.objects.none(), empty_label="Choose a bar")
+    beats = forms.TypedChoiceField(
+        label="The fill",
+        coerce=int,
+        choices=[
+            ("", "All of the bar"),
+            (3, "Its last 3 beats"),
+            (2, "Its last 2 beats"),
+            (1, "Its last beat"),
+        ],
+        required=False,
+        empty_value=None,
+        error_messages={"invalid_choice": "Choose one of the list."},
+    )
     rule_set = forms.ModelChoiceField(
         RuleSet.objects.none(), label="Rule set", empty_label="Choose a rule set"
     )
@@ -119,6 +133,8 @@ class AssignForm(forms.Form):
             self.add_error("how_many", too_many(len(students), each))
         if (bar := cleaned.get("bar")) and (groove := cleaned.get("groove")):
             self._check_groove(groove, bar)
+        if bar and (beats := cleaned.get("beats")) and (wrong := _wrong_beats(bar.bar, beats)):
+            self.add_error("beats", wrong)
         return cleaned
 
     def _check_groove(self, value: str, bar: SourceBar) -> None:
@@ -141,6 +157,7 @@ class AssignForm(forms.Form):
             groove_chosen(data["groove"], data["bar"]),
             data["dial"],
             data["sticking"],
+            data["beats"],
         )
 
 
@@ -150,6 +167,18 @@ def _choices_of(studio: Studio) -> dict[str, QuerySet]:
         "rule_set": RuleSet.objects.kept().filter(studio=studio),
         "students": Student.objects.kept().filter(studio=studio).select_related("kit"),
     }
+
+
+def _wrong_beats(bar: Bar, beats: int) -> str:
+    """Why a fill cannot take the last beats of a bar; "" where it can."""
+    there_are = len(bar.meter.beats)
+    if beats >= there_are:
+        return (
+            f"A bar of {bar.meter} has {text.count(there_are, 'beat')}. Choose fewer, or all of it."
+        )
+    if not bar.last_beats(beats).sounded:
+        return "Nothing is struck there in this bar. Choose more beats, or another bar."
+    return ""
 
 
 def too_many(students: int, each: int) -> ValidationError:

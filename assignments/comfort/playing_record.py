@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from assignments.models import Assignment, Take
@@ -15,10 +15,18 @@ from rhythms.engine.comfort import PlayedFill, Playing
 from rhythms.fill_spaces import engine_kit, space_for
 from studio.models import Student
 
-#: The latest pairs of bar and rule set that stand for what a student was given.
+#: The latest bars with their rule sets that stand for what a student was given.
 MOST_GIVEN = 8
 #: Changes whenever the same takes would give another comfort zone.
 COMFORT_VERSION = "comfort-1"
+
+
+class DrawnFrom(NamedTuple):
+    """A bar and a rule set by pk, from which fills are drawn; `beats` where not of all the bar."""
+
+    source_bar: int
+    rule_set: int
+    beats: int | None = None
 
 
 @dataclass(frozen=True)
@@ -29,7 +37,7 @@ class _Noted:
     day: date
     seconds: float
     analysed: str
-    pair: tuple[int, int] | None
+    given: DrawnFrom | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,25 +50,25 @@ class Material:
     student: Student
     kit: Kit
     takes: Sequence[_Noted] = ()
-    given: Mapping[tuple[int, int], Assignment] = field(default_factory=dict)
+    given: Mapping[DrawnFrom, Assignment] = field(default_factory=dict)
 
     @property
     def key(self) -> str:
         """A hash of all that the comfort zone depends on."""
         parts: list[Any] = [COMFORT_VERSION, self.kit.to_json()]
         parts += [[str(take.pk), str(take.day), take.seconds, take.analysed] for take in self.takes]
-        for pair, one in self.given.items():
-            parts.append([*pair, one.source_bar.counts, one.source_bar.meter, one.rule_set.rules])
+        for given, one in self.given.items():
+            parts.append([*given, one.source_bar.counts, one.source_bar.meter, one.rule_set.rules])
         return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
 
-    def spaces(self) -> dict[tuple[int, int], FillSpace]:
-        """The fills that each pair given allows; without pairs that are too large to count."""
+    def spaces(self) -> dict[DrawnFrom, FillSpace]:
+        """The fills that all given allows; without what is too large to count."""
         found = {}
-        for pair, assignment in self.given.items():
-            space = space_for(assignment.source_bar, assignment.rule_set, self.kit)
+        for given, assignment in self.given.items():
+            space = space_for(assignment.bar, assignment.rule_set, self.kit)
             try:
                 if space.size:
-                    found[pair] = space
+                    found[given] = space
             except EngineError:
                 continue
         return found
@@ -89,38 +97,39 @@ def _takes_of(students: Iterable[Student], first: date, last: date) -> Mapping[i
             "analysed_at",
             "variation__assignment__source_bar",
             "variation__assignment__rule_set",
+            "variation__assignment__beats",
         )
     )
-    for student, pk, day, seconds, analysed, bar, rules in rows:
-        pair = None if bar is None else (bar, rules)
-        found[student].append(_Noted(pk, day, seconds, str(analysed), pair))
+    for student, pk, day, seconds, analysed, bar, rules, beats in rows:
+        given = None if bar is None else DrawnFrom(bar, rules, beats)
+        found[student].append(_Noted(pk, day, seconds, str(analysed), given))
     return found
 
 
-def _given_to(students: Iterable[Student]) -> Mapping[int, dict[tuple[int, int], Assignment]]:
-    """The assignment of each pair of bar and rule set, the latest first."""
-    found: defaultdict[int, dict[tuple[int, int], Assignment]] = defaultdict(dict)
+def _given_to(students: Iterable[Student]) -> Mapping[int, dict[DrawnFrom, Assignment]]:
+    """The assignment of each bar and rule set, the latest first."""
+    found: defaultdict[int, dict[DrawnFrom, Assignment]] = defaultdict(dict)
     kept = Assignment.objects.kept().filter(student__in=list(students))
     for one in kept.select_related("source_bar", "rule_set").order_by("-created_at", "-pk"):
-        pairs = found[one.student_id]
-        if len(pairs) < MOST_GIVEN:
-            pairs.setdefault((one.source_bar_id, one.rule_set_id), one)
+        given = found[one.student_id]
+        if len(given) < MOST_GIVEN:
+            given.setdefault(DrawnFrom(one.source_bar_id, one.rule_set_id, one.beats), one)
     return found
 
 
 def playings(
-    found: Collection[Material], spaces: Mapping[int, Mapping[tuple[int, int], FillSpace]]
+    found: Collection[Material], spaces: Mapping[int, Mapping[DrawnFrom, FillSpace]]
 ) -> dict[int, Playing]:
     """Return what was played, by student pk; one query, for the fills.
 
-    A take's time is shared by its fills. `spaces` are those given, by student pk and pair.
+    A take's time is shared by its fills. `spaces` are those given, by student pk.
     """
     fills = _fills_of([take.pk for one in found for take in one.takes])
     return {
         one.student.pk: Playing.of(
             PlayedFill(fill, take.day, take.seconds / len(fills[take.pk]), str(take.pk), asked)
             for take in one.takes
-            for asked in [spaces.get(one.student.pk, {}).get(take.pair) if take.pair else None]
+            for asked in [spaces.get(one.student.pk, {}).get(take.given) if take.given else None]
             for fill in fills[take.pk]
         )
         for one in found

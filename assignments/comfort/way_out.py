@@ -8,7 +8,7 @@ from typing import NamedTuple
 from urllib.parse import urlencode
 
 from assignments.comfort.comfort_zones import DAYS, Comfort, favourites, is_narrow, playing_between
-from assignments.comfort.playing_record import Material, materials
+from assignments.comfort.playing_record import DrawnFrom, Material, materials
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import Fill, FillSpace
@@ -29,17 +29,17 @@ _DAY = timedelta(days=1)
 
 
 class WayOut(NamedTuple):
-    """A bar, a rule set and a tempo whose fills lead away from what the student falls back on."""
+    """What to draw from and a tempo, for fills that lead away from what they fall back on."""
 
-    source_bar: int
-    rule_set: int
+    given: DrawnFrom
     tempo: int
 
     def query(self, student: Student) -> str:
         """The address of the assign page, from its question mark on, with all of it chosen."""
         chosen = {
-            "bar": self.source_bar,
-            "rule_set": self.rule_set,
+            "bar": self.given.source_bar,
+            "beats": self.given.beats or "",
+            "rule_set": self.given.rule_set,
             "students": student.pk,
             "how_many": _FILLS,
             "tempo": self.tempo,
@@ -58,10 +58,10 @@ def way_out_of(student: Student, today: date) -> WayOut | None:
     (material,) = materials([student], today - (DAYS - 1) * _DAY, today)
     known, tempo = _known_to(student, today), tempo_of(student, today)
     best, furthest = None, 0.0
-    for (bar, rule_set), space in _still_there(material):
+    for given, space in _still_there(material):
         far = _how_far(space, known, tempo)
         if far > furthest:
-            best, furthest = WayOut(bar, rule_set, tempo), far
+            best, furthest = WayOut(given, tempo), far
     return best
 
 
@@ -72,11 +72,11 @@ def _known_to(student: Student, today: date) -> list[Fill]:
     return [*favourites([student], today)[student], *had]
 
 
-def _still_there(material: Material) -> Iterable[tuple[tuple[int, int], FillSpace]]:
-    for pair, space in material.spaces().items():
-        given = material.given[pair]
-        if given.source_bar.removed_at is None and given.rule_set.removed_at is None:
-            yield pair, space
+def _still_there(material: Material) -> Iterable[tuple[DrawnFrom, FillSpace]]:
+    for given, space in material.spaces().items():
+        latest = material.given[given]
+        if latest.source_bar.removed_at is None and latest.rule_set.removed_at is None:
+            yield given, space
 
 
 def _how_far(space: FillSpace, known: Sequence[Fill], tempo: int) -> float:

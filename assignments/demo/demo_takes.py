@@ -109,7 +109,8 @@ class Recorder:
             played = as_taught(variation.as_fill, self.kit, piece.tempo)
             return DemoStroke(day, played, variation, piece.tempo)
         bars = [one.as_fill.bar for one in had.values()]
-        bar = self._random.choice([bar for bar in bars if bar.meter == _METER])
+        whole = [bar for bar in bars if bar.meter == _METER and not bar.lead_in]
+        bar = self._random.choice(whole)
         return DemoStroke(day, playing.style(bar, self.kit, self._random), None, piece.tempo)
 
     def _kept(self, caught: DemoStroke, source: Take.Source) -> Take:

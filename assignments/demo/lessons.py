@@ -103,15 +103,16 @@ def _picked(
 def _work(
     lesson: Lesson, library: Library, day: date, student: Student
 ) -> tuple[AssignmentSpec, FillSpace]:
-    bar, rule_set, _ = lesson.task
+    task = lesson.task
     work = AssignmentSpec(
-        library.bars[bar],
-        library.rule_sets[rule_set],
+        library.bars[task.bar],
+        library.rule_sets[task.rule_set],
         lesson.tempo,
+        beats=task.beats,
         due_on=day + _DUE_AFTER,
         note=lesson.note,
     )
-    return work, space_for(work.source_bar, work.rule_set, student)
+    return work, space_for(work.bar, work.rule_set, student)
 
 
 def _seed(student: Student, lesson: Lesson) -> str:

@@ -58,11 +58,12 @@ OWN_RULE_SET = (
 
 
 class Task(NamedTuple):
-    """What a lesson may bring: so many fills of a bar under a rule set."""
+    """What a lesson may bring: so many fills of a bar, or of its last beats, under a rule set."""
 
     bar: str
     rule_set: str
     fills: int
+    beats: int | None = None
 
 
 class Lesson(NamedTuple):
@@ -115,7 +116,7 @@ _FIRST_STEPS = (
 _MIDDLE = (
     Task(_TURNS, EIGHTHS_STAY, 2),
     Task(_TURNS, OPPOSITE, 2),
-    Task("Two 16ths and eighth", EIGHTHS_STAY, 3),
+    Task("Two 16ths and eighth", EIGHTHS_STAY, 3, beats=2),
     Task("Rests on the beats", EIGHTHS_STAY, 3),
     Task(_TURNS, PARADIDDLE, 1),
     Task(_TURNS, ROUND_THE_KIT, 3),

@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Count, Q
 
+from rhythms.engine import Bar
 from rhythms.models import RuleSet, SourceBar
 from studio.models import Student, Studio, Teacher
 from studio.removal import Removable, RemovableQuerySet
@@ -14,6 +15,11 @@ SLOWEST, FASTEST = 30, 240
 TEMPO_RANGE = [MinValueValidator(SLOWEST), MaxValueValidator(FASTEST)]
 
 _KEPT = Q(variations__removed_at=None)
+
+
+def last_beats(bar: SourceBar, beats: int | None) -> Bar:
+    """Return the bar with rests up to its last beats, or as it is without a number of them."""
+    return bar.bar.last_beats(beats) if beats else bar.bar
 
 
 class AssignmentQuerySet(RemovableQuerySet):
@@ -26,7 +32,7 @@ class AssignmentQuerySet(RemovableQuerySet):
 
 
 class Assignment(Removable):
-    """Fills of one bar under one rule set, for one student.
+    """Fills of one bar, or of its last beats, under one rule set, for one student.
 
     It keeps what it was made of (the bar's name, the rules as sentences, the kit), so that
     the student's page stays as it was given when the library changes.
@@ -63,6 +69,8 @@ class Assignment(Removable):
     sentences = models.JSONField(default=list)
     kit = models.JSONField()
     tempo = models.PositiveSmallIntegerField("tempo in beats a minute", validators=TEMPO_RANGE)
+    #: From the end of the bar; blank where the fill takes all of it.
+    beats = models.PositiveSmallIntegerField("beats of the fill", null=True, blank=True)
     block_bars = models.PositiveSmallIntegerField(
         "block", choices=Block.choices, default=Block.FOUR
     )
@@ -103,6 +111,11 @@ class Assignment(Removable):
 
     def __str__(self) -> str:
         return f"{self.bar_name}, {self.rule_set_name}"
+
+    @property
+    def bar(self) -> Bar:
+        """The bar that its fills are played in, with rests before a fill of fewer beats."""
+        return last_beats(self.source_bar, self.beats)
 
     @property
     def groove_bars(self) -> int:

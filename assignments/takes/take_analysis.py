@@ -81,7 +81,7 @@ def analysis_of(take: Take) -> Analysis:
 def rules_of(variation: AssignedVariation) -> FillSpace | None:
     """The rules a fill was given under; None where they were changed since."""
     assignment = variation.assignment
-    space = space_for(assignment.source_bar, assignment.rule_set, Kit.from_json(assignment.kit))
+    space = space_for(assignment.bar, assignment.rule_set, Kit.from_json(assignment.kit))
     return space if list(space.rule_set.sentences()) == assignment.sentences else None
 
 

@@ -68,7 +68,7 @@ def test_the_way_out_is_where_most_is_new(student, today, sixteenths, anywhere):
     give(student, 1, bar=sixteenths, rule_set=anywhere)
     walks(student, today)
     found = way_out_of(student, today)
-    assert (found.source_bar, found.rule_set) == (sixteenths.pk, anywhere.pk)
+    assert found.given == (sixteenths.pk, anywhere.pk, None)
 
 
 def test_there_is_no_way_out_where_nothing_was_given(student, today):

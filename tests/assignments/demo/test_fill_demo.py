@@ -166,7 +166,7 @@ def test_every_fill_lies_in_the_space_of_its_student(demo):
         "assignment__student__kit", "assignment__source_bar", "assignment__rule_set"
     ):
         given = variation.assignment
-        space = space_for(given.source_bar, given.rule_set, given.student)
+        space = space_for(given.bar, given.rule_set, given.student)
         assert space.fill(variation.rank) == variation.as_fill
 
 
