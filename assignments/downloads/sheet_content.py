@@ -8,9 +8,8 @@ from assignments import text
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.variation import VariationQuerySet
-from rhythms.engine.fills.hands import StickingStyle
 from rhythms.notation.sheets import Exercise, Section, Sheet
-from rhythms.sheets.sheet_text import HANDS_PROPOSED, TICK, Look, cautions, how_to_play
+from rhythms.sheets.sheet_text import TICK, Look, cautions, how_to_play
 from studio.models import Student
 
 #: As many fills as a week of five minutes a day has room for, unless asked otherwise.
@@ -68,14 +67,12 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
 
 
 def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading: str) -> Section:
-    lines = [how_to_play(assignment.tempo, assignment.block_bars)]
+    lines = [how_to_play(assignment.tempo, assignment.block_bars, assignment.bar)]
     if assignment.due_on:
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")
     if assignment.note:
         lines.append(f"“{assignment.note}”")
-    proposal = HANDS_PROPOSED[StickingStyle(assignment.sticking)]
-    if proposal and any(fill.proposes_hands for fill in fills):
-        lines.append(proposal)
+    lines += dict.fromkeys(fill.hands_proposed for fill in fills if fill.hands_proposed)
     exercises = tuple(map(_exercise, fills))
     return Section(heading, exercises, tuple(lines), tuple(assignment.sentences))
 

@@ -116,8 +116,3 @@ class Assignment(Removable):
     def bar(self) -> Bar:
         """The bar that its fills are played in, with rests before a fill of fewer beats."""
         return last_beats(self.source_bar, self.beats)
-
-    @property
-    def groove_bars(self) -> int:
-        """How many bars of groove come before the fill."""
-        return self.block_bars - 1

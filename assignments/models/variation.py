@@ -14,7 +14,9 @@ from assignments.mastery import CONFIRMED, mastery_status
 from assignments.models.assignment import Assignment
 from assignments.models.rank_field import RankField
 from rhythms.engine import Fill
+from rhythms.engine.fills.hands import StickingStyle
 from rhythms.models import Rendering
+from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
 
@@ -157,9 +159,15 @@ class AssignedVariation(Removable):
         return Fill.from_json(self.fill)
 
     @property
-    def proposes_hands(self) -> bool:
-        """Whether its sticking is our proposal: no rule of its set speaks of hands."""
-        return any(stroke.limb is None for stroke in self.as_fill.strokes)
+    def hands_proposed(self) -> str:
+        """What to say of hands that are our proposal; "" where the rules fix all of them."""
+        is_open = any(stroke.limb is None for stroke in self.as_fill.strokes)
+        return HANDS_PROPOSED[StickingStyle(self.assignment.sticking)] if is_open else ""
+
+    @property
+    def groove_before(self) -> str:
+        """What comes before it in its block, in words."""
+        return groove_before(self.as_fill.bar, self.assignment.block_bars)
 
     @property
     def number(self) -> int:

@@ -11,8 +11,9 @@ from rhythms.engine.picking import pick
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import engine_kit, space_for
 from rhythms.models import Ladder, LadderStep, SourceBar
+from rhythms.notation.practice_text import HANDS_PROPOSED
 from rhythms.notation.sheets import Exercise, Section, Sheet
-from rhythms.sheets.sheet_text import HANDS_PROPOSED, TICK, Look, cautions, how_to_play
+from rhythms.sheets.sheet_text import TICK, Look, cautions, how_to_play
 from studio.models import Student
 
 
@@ -54,7 +55,7 @@ def _lines(wanted: Wanted) -> Iterator[str]:
         yield f"From {wanted.bar.reference}."
     if student := wanted.student:
         yield f"For {student.nickname}, {student.get_handedness_display().lower()}."
-    yield f"{how_to_play(wanted.tempo, wanted.block_bars)} {TICK}"
+    yield f"{how_to_play(wanted.tempo, wanted.block_bars, wanted.bar.bar)} {TICK}"
 
 
 def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:

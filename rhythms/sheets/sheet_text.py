@@ -5,17 +5,10 @@ from typing import NamedTuple
 from django.template.loader import render_to_string
 from lxml import html
 
-from rhythms.engine.fills.hands import StickingStyle
+from rhythms.engine import Bar
+from rhythms.notation.practice_text import groove_before
 
 TICK = "Tick a box for each day on which you played it."
-#: What a sheet says of hands that no rule fixes, by how they were filled in.
-HANDS_PROPOSED = {
-    StickingStyle.AS_TAUGHT: (
-        "The hands under the notes are a proposal: hand to hand, the leading hand on the numbers."
-    ),
-    StickingStyle.LEAST_EFFORT: "The hands under the notes are a proposal: the easiest way round.",
-    StickingStyle.NONE_PRINTED: "",
-}
 
 
 class Look(NamedTuple):
@@ -25,10 +18,10 @@ class Look(NamedTuple):
     counts: bool = False
 
 
-def how_to_play(tempo: int, block_bars: int) -> str:
+def how_to_play(tempo: int, block_bars: int, bar: Bar) -> str:
     """Tempo and block in a sentence; the four times through are common practice."""
     return (
-        f"Tempo {tempo}. {block_bars - 1} bars of groove, then the fill, four times through, "
+        f"Tempo {tempo}. {groove_before(bar, block_bars)}, then the fill, four times through, "
         "with the crash on one after each fill."
     )
 

@@ -1,0 +1,28 @@
+"""How a fill is practised, in words: the groove before it, and where its hands come from."""
+
+from __future__ import annotations
+
+from rhythms.engine import Bar
+from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.fills.hands import StickingStyle
+
+#: What is said of hands that no rule fixes, by how they were filled in.
+HANDS_PROPOSED = {
+    StickingStyle.AS_TAUGHT: (
+        "The hands under the notes are a proposal: hand to hand, the leading hand on the numbers."
+    ),
+    StickingStyle.LEAST_EFFORT: "The hands under the notes are a proposal: the easiest way round.",
+    StickingStyle.NONE_PRINTED: "",
+}
+
+
+def groove_before(bar: Bar, block_bars: int) -> str:
+    """``3 bars of groove``; of a fill that starts late ``Groove up to 3 of bar 4``.
+
+    ``block_bars`` counts groove and fill together.
+    """
+    if not bar.starts_at or not bar.sounded:
+        return f"{block_bars - 1} bars of groove"
+    (name,) = count_names((bar.starts_at,), bar.meter)
+    start = name or str(bar.meter.beat_at(bar.starts_at).number)
+    return f"Groove up to {start} of bar {block_bars}"

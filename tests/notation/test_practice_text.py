@@ -1,0 +1,25 @@
+"""What is said of the groove before a fill."""
+
+import pytest
+
+from rhythms.engine import Bar
+from rhythms.engine.fills.hands import StickingStyle
+from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before
+
+
+@pytest.mark.parametrize(
+    ("counts", "meter", "words"),
+    [
+        ("1 2 3 4", "4/4", "7 bars of groove"),
+        ("(1) (2) 3 4", "4/4", "Groove up to 3 of bar 8"),
+        ("(1) (2) & 3 4", "4/4", "Groove up to 2 & of bar 8"),
+        ("(1) 4 5 6", "6/8", "Groove up to 4 of bar 8"),
+        ("(1) (2) (3) (4)", "4/4", "7 bars of groove"),
+    ],
+)
+def test_the_groove_before_a_fill_goes_up_to_its_first_stroke(counts, meter, words):
+    assert groove_before(Bar.from_counts(counts, meter), 8) == words
+
+
+def test_every_style_of_sticking_has_its_words():
+    assert set(HANDS_PROPOSED) == set(StickingStyle)
