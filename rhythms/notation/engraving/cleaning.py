@@ -13,6 +13,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from rhythms.engine.fills.fill import HANDS
+from rhythms.notation.engraving.accents import clear_accents
 from rhythms.notation.engraving.count_layer import SILENT
 from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.triangles import draw_triangles
@@ -79,6 +80,7 @@ def _opened(drawn: str) -> _Drawing:
     _set_text(page)
     draw_triangles(page, glyphs, _make)
     _clear_dots(page)
+    clear_accents(page)
     for line in page.iter(_tag("path"), _tag("polyline")):
         if line.get("stroke-width"):
             line.set("stroke", _INK)

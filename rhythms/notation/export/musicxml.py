@@ -16,7 +16,7 @@ from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.notation.xml import to_text
 
 #: Changes whenever the same fill would be written differently.
-MUSICXML_VERSION = "musicxml-2"
+MUSICXML_VERSION = "musicxml-3"
 
 _OPENING = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'

@@ -9,13 +9,16 @@ from rhythms.engine import Fill
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
 from rhythms.notation.layout.voices import Symbol, voices
 
+#: A triplet is told by the number above it; 16ths of a sextuplet look like any others.
+_PLAIN_FROM_AFAR = 3
+
 
 @dataclass(frozen=True)
 class Part:
     """One voice, ``number`` 1 for the hands and 2 for the feet.
 
-    ``unmarked``: those of the tuplets that need no number, since the hands' voice shows one
-    over the same time. ``alone``: no other voice shares the staff.
+    ``unmarked``: those of the tuplets that need no number: triplets, where the hands' voice shows
+    one over the same time. ``alone``: no other voice shares the staff.
     """
 
     number: int
@@ -33,8 +36,9 @@ def parts(fill: Fill) -> tuple[Part, ...]:
     made: list[Part] = []
     for voice in written:
         groups = tuplets(voice.symbols, meter)
-        unmarked = tuple(group for group in groups if any(s.covers(group) for s in shown))
-        marked = [group for group in groups if group not in unmarked]
+        repeated = [group for group in groups if any(s.covers(group) for s in shown)]
+        marked = [group for group in groups if group not in repeated]
+        unmarked = tuple(group for group in repeated if group.number <= _PLAIN_FROM_AFAR)
         symbols = tuple(_with_rests_in(marked, voice.symbols))
         spans = beams(symbols, meter, groups)
         made.append(Part(voice.number, len(written) == 1, symbols, groups, unmarked, spans))

@@ -132,11 +132,14 @@ def test_the_voices_hold_every_note_once_and_each_fills_the_bar(fill):
 
 
 @given(fills())
-def test_only_rests_of_the_feet_are_hidden_and_none_in_a_tuplet_with_a_number(fill):
-    for part in parts(fill):
+def test_only_rests_of_the_feet_are_hidden_and_none_in_a_tuplet_of_their_own(fill):
+    hands, *_ = written = parts(fill)
+    for part in written:
         hidden = [index for index, symbol in enumerate(part.symbols) if symbol.hidden]
         assert part.number == 2 or not hidden
-        for group in set(part.tuplets) - set(part.unmarked):
+        for group in part.tuplets:
+            if part is not hands and any(above.covers(group) for above in hands.tuplets):
+                continue
             assert not any(group.span.start <= index < group.span.stop for index in hidden)
 
 
@@ -146,6 +149,17 @@ def test_the_feet_need_no_number_where_the_hands_show_the_tuplet():
     _, feet = parts(Fill(bar, (hand, hand, foot, foot, foot, foot, hand, hand)))
     assert [group.onset for group in feet.tuplets] == [0, 1]
     assert [group.onset for group in feet.unmarked] == [0]
+
+
+def test_a_sextuplet_has_its_number_in_both_voices():
+    """16ths of the feet alone do not show whether four or six make a beat."""
+    bar = Bar.from_counts("1 trip let & trip let 2 3 4")
+    hand, foot = Stroke(Surface.SNARE), Stroke(Surface.BASS_DRUM, "RF")
+    hands, feet = parts(Fill(bar, (hand, hand, foot, foot, hand, hand, hand, hand, hand)))
+    assert [group.number for group in hands.tuplets] == [6]
+    assert [group.number for group in feet.tuplets] == [6]
+    assert feet.unmarked == ()
+    assert sum(symbol.hidden for symbol in feet.symbols if symbol.end <= 1) > 0
 
 
 def test_rests_too_fine_to_join_keep_their_values():
