@@ -9,6 +9,7 @@ from rhythms.ladders import views as ladders
 from rhythms.renderings import views as renderings
 from rhythms.rule_sets import views as rule_sets
 from rhythms.sounds import views as sounds
+from rhythms.style import views as style
 
 app_name = "rhythms"
 urlpatterns = [
@@ -42,6 +43,19 @@ urlpatterns = [
     path("rule-sets/steps/<int:pk>/move/", ladders.step_move, name="step-move"),
     path("rule-sets/steps/<int:pk>/remove/", ladders.step_remove, name="step-remove"),
     path("rule-sets/steps/<int:pk>/restore/", ladders.step_restore, name="step-restore"),
+    path("studio/style/", style.style, name="style"),
+    path("studio/style/playing/", style.own_playing_add, name="own-playing-add"),
+    path("studio/style/playing/clear/", style.own_playing_clear, name="own-playing-clear"),
+    path(
+        "studio/style/playing/<int:pk>/remove/",
+        style.own_playing_remove,
+        name="own-playing-remove",
+    ),
+    path(
+        "studio/style/playing/<int:pk>/restore/",
+        style.own_playing_restore,
+        name="own-playing-restore",
+    ),
     path("renderings/<str:key>/", renderings.rendering, name="rendering"),
     path("renderings/<str:key>/retry/", renderings.rendering_retry, name="rendering-retry"),
     path("sounds/", sounds.sounds, name="sounds"),

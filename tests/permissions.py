@@ -52,6 +52,11 @@ ROWS = [
     Row("studio:kit-remove", BOTH, TEACHER, ("kit",)),
     Row("studio:kit-restore", WRITE, TEACHER, ("kit",)),
     # rhythms
+    Row("rhythms:style", BOTH, TEACHER),
+    Row("rhythms:own-playing-add", WRITE, TEACHER),
+    Row("rhythms:own-playing-clear", BOTH, TEACHER),
+    Row("rhythms:own-playing-remove", BOTH, TEACHER, ("teacher_take",)),
+    Row("rhythms:own-playing-restore", WRITE, TEACHER, ("teacher_take",)),
     Row("rhythms:bars", READ, TEACHER),
     Row("rhythms:bar-new", BOTH, TEACHER),
     Row("rhythms:bar-preview", WRITE, TEACHER),

@@ -61,6 +61,7 @@ def made() -> dict[str, Any]:
         "kit": studio.kits.first(),
         "bar": studio.bars.first(),
         "bar_import": studio.bar_imports.create(name="Chapter 2.mid", data=b"MThd"),
+        "teacher_take": studio.teacher_takes.create(name="Mine.mid", key="1"),
         "rule_set": studio.rule_sets.first(),
         "ladder": studio.ladders.get(),
         "step": studio.ladders.get().steps.kept().first(),

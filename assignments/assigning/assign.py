@@ -17,7 +17,7 @@ from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Picked, appraise
 from rhythms.fill_spaces import space_for
-from rhythms.models import Rendering, RuleSet, SourceBar
+from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for
 from studio.models import Student, Teacher
 
@@ -41,7 +41,7 @@ class AssignmentSpec:
     away: bool = False
     groove: GrooveChoice = FIRST_OF_THE_METER
     dial: str = Assignment.Dial.A_STEP_OUT
-    sticking: str = Assignment.Stickings.AS_TAUGHT
+    sticking: str = Stickings.AS_TAUGHT
     beats: int | None = None
 
     @property

@@ -37,11 +37,13 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.engine.picking import appraise
 from rhythms.engine.prior.drawing import DIALS
+from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering, RuleSet, SourceBar
 from rhythms.renderings.rendering_store import rendering_for
 from rhythms.space_sizes import in_words
+from rhythms.style.own_playing import prior_of, style_of
 from studio.models import Student, Studio
 
 _SEEDS = 2**32
@@ -96,6 +98,7 @@ class AssignPage:
         self.bar: Bar | None = _bar_in(chosen)
         self.rule_set: RuleSet | None = chosen.get("rule_set")
         self.students: Sequence[Student] = chosen.get("students") or ()
+        self._studio = studio
         self._data = data
         self._check_spaces()
 
@@ -103,7 +106,7 @@ class AssignPage:
     def blank(cls, studio: Studio, chosen: QueryDict, today: date) -> "AssignPage":
         """A page that is opened, with what its address chooses already."""
         data = chosen.copy()
-        for name, value in DEFAULTS.items():
+        for name, value in (DEFAULTS | {"sticking": style_of(studio).sticking}).items():
             data.setdefault(name, value)
         return cls(studio, data, today)
 
@@ -160,6 +163,11 @@ class AssignPage:
         """The tempo asked for; a slow one while there is none."""
         return self.form.cleaned_data.get("tempo") or SLOWEST
 
+    @cached_property
+    def prior(self) -> Prior:
+        """What drummers play, and the studio's teachers."""
+        return prior_of(self._studio)
+
     @property
     def sticking(self) -> StickingStyle:
         """How hands that no rule fixes are printed."""
@@ -183,7 +191,7 @@ class AssignPage:
 
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
         known = (*self.favourites[student], *self.known[student])
-        player = PickContext(known, self.tempo, DIALS[self.dial])
+        player = PickContext(known, self.tempo, DIALS[self.dial], self.prior)
         return Draw(student, space, self.had[student], n, player=player)
 
     @property
@@ -243,7 +251,7 @@ class AssignPage:
         space = next(iter(self.spaces.values()), None)
         if space is None and self.bar and self.rule_set and not self.students:
             space = space_for(self.bar, self.rule_set, Kit.standard())
-        return dial_examples(radios, space, self.tempo)
+        return dial_examples(radios, space, self.tempo, self.prior)
 
     @property
     def button(self) -> str:

@@ -8,6 +8,7 @@ from rhythms.engine import Fill, FillSpace, draw
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.prior.drawing import DIALS
+from rhythms.engine.prior.human_prior import Prior
 
 _HELP = {
     Assignment.Dial.CLOSE_TO_HOME: "What drummers play first.",
@@ -29,18 +30,18 @@ class DialExample(NamedTuple):
 
 
 def dial_examples(
-    radios: Iterable[Any], space: FillSpace | None, tempo: int
+    radios: Iterable[Any], space: FillSpace | None, tempo: int, prior: Prior
 ) -> tuple[DialExample, ...]:
     """Return the settings in order, with fills of `space` playable at `tempo` where it has any."""
     return tuple(
-        DialExample(radio, help_text, _example(space, DIALS[dial], tempo))
+        DialExample(radio, help_text, _example(space, DIALS[dial], tempo, prior))
         for radio, (dial, help_text) in zip(radios, _HELP.items(), strict=True)
     )
 
 
-def _example(space: FillSpace | None, dial: float, tempo: int) -> Fill | None:
+def _example(space: FillSpace | None, dial: float, tempo: int, prior: Prior) -> Fill | None:
     try:
-        drawn = draw(space, _TRIED, _SEED, dial) if space else ()
+        drawn = draw(space, _TRIED, _SEED, dial, prior) if space else ()
     except EngineError:
         return None  # the sizes beside it say why
     playable = (fill for fill in drawn if space and top_tempo(fill, space.kit) >= tempo)

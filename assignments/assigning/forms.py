@@ -17,7 +17,7 @@ from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
-from rhythms.models import LadderStep, RuleSet, SourceBar
+from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
@@ -86,9 +86,9 @@ class AssignForm(forms.Form):
     )
     sticking = forms.TypedChoiceField(
         label="Hands where no rule says",
-        choices=Assignment.Stickings.choices,
+        choices=Stickings.choices,
         required=False,
-        empty_value=Assignment.Stickings.AS_TAUGHT.value,
+        empty_value=Stickings.AS_TAUGHT.value,
         error_messages={"invalid_choice": "Choose one of the three."},
     )
     due_on = forms.DateField(

@@ -8,6 +8,7 @@ from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.count_line import count_names
 from rhythms.engine.picking import Ended, Picked, pick
 from rhythms.engine.prior.drawing import A_STEP_OUT
+from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.space.moves import Move
 
 #: The tempo of a choice while none is given.
@@ -28,12 +29,14 @@ _PARTS = {
 
 class PickContext(NamedTuple):
     """Whom fills are chosen for: what they know, the newest first, at which tempo they play, and
-    how far out they are led: the power of the weights of what drummers play.
+    how far out they are led: the power of the weights of what drummers play, as `prior` has it
+    (without one, as in the engine).
     """
 
     known: Sequence[Fill] = ()
     tempo: int = SLOWEST
     dial: float = A_STEP_OUT
+    prior: Prior | None = None
 
 
 class PickedRanks(NamedTuple):
@@ -62,7 +65,7 @@ def pick_ranks(
     """
     kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
     history = [*kept, *player.known, *left_out]
-    picked = pick(space, n - len(keep), history, player.tempo, seed, player.dial)
+    picked = pick(space, n - len(keep), history, player.tempo, seed, player.dial, player.prior)
     return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
 

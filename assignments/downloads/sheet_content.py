@@ -67,7 +67,8 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
 
 
 def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading: str) -> Section:
-    lines = [how_to_play(assignment.tempo, assignment.block_bars, assignment.bar)]
+    bar = fills[0].as_fill.bar if fills else assignment.bar
+    lines = [how_to_play(assignment.tempo, assignment.block_bars, bar)]
     if assignment.due_on:
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")
     if assignment.note:

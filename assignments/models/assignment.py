@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import Count, Q
 
 from rhythms.engine import Bar
-from rhythms.models import RuleSet, SourceBar
+from rhythms.models import RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio, Teacher
 from studio.removal import Removable, RemovableQuerySet
 
@@ -52,13 +52,6 @@ class Assignment(Removable):
         CLOSE_TO_HOME = "close to home", "Close to home"
         A_STEP_OUT = "a step out", "A step out"
         ANYTHING = "anything the rules allow", "Anything the rules allow"
-
-    class Stickings(models.TextChoices):
-        """How hands that no rule fixes are printed; names of the engine's StickingStyle."""
-
-        AS_TAUGHT = "as taught", "As taught: hand to hand by the count"
-        LEAST_EFFORT = "least effort", "Least effort: the easiest way round"
-        NONE_PRINTED = "none printed", "None printed"
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="assignments")
     student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="assignments")

@@ -14,12 +14,10 @@ from assignments.form_fields import bounded, tempo_field
 from assignments.models import AssignedVariation
 from assignments.models.variation import VariationQuerySet
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
-from rhythms.bars.forms import METERS
 from rhythms.engine import Fill, Meter
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.takes import USUAL_KEYS
-from rhythms.notation.reading import ReadingError
-from rhythms.notation.reading.kinds import HEAD, MIDI, check_size, kind_of
+from rhythms.forms import METERS, MidiFileField
 
 NOTHING = "–"
 KEY, KEYS = "key-", 128
@@ -45,15 +43,7 @@ class OnceForm(forms.Form):
 
 
 class TakeFileForm(OnceForm):
-    file = forms.FileField(
-        label="MIDI file",
-        help_text="As your electronic kit or its program records it: .mid, up to 400 KB.",
-        widget=forms.FileInput(attrs={"accept": ".mid,.midi,audio/midi"}),
-        error_messages={
-            "required": "Choose the MIDI file that your kit recorded.",
-            "empty": "The file is empty. Export it once more.",
-        },
-    )
+    file = MidiFileField()
     variation = forms.ModelChoiceField(
         AssignedVariation.objects.none(),
         label="What you played",
@@ -79,17 +69,7 @@ class TakeFileForm(OnceForm):
 
     def clean_file(self) -> tuple[str, bytes]:
         sent = self.cleaned_data["file"]
-        try:
-            head = sent.read(HEAD)
-            if kind_of(head) != MIDI:
-                raise forms.ValidationError(
-                    "This is not a MIDI file. Export what your kit recorded as .mid.",
-                    code="wrong-type",
-                )
-            check_size(MIDI, sent.size)
-        except ReadingError as error:
-            raise forms.ValidationError(error.message, code=error.code) from error
-        return sent.name or "", head + sent.read()
+        return sent.name or "", sent.read()
 
 
 class SaidTempoForm(forms.Form):

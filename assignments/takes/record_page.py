@@ -3,9 +3,9 @@
 from typing import Any
 
 from assignments.models import AssignedVariation
-from rhythms.bars.forms import METERS
 from rhythms.engine import Meter, Surface
 from rhythms.engine.kits.surfaces import FEET
+from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio.models import Student
 

@@ -17,9 +17,9 @@ from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeF
 from assignments.takes.record_page import recording_page
 from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
-from rhythms.bars.forms import METERS
 from rhythms.engine import EngineError, Meter, Surface
 from rhythms.engine.errors import MeterError
+from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio import removal_views
 from studio.access import sign_in_required, student_of, student_required, teacher_required

@@ -5,10 +5,8 @@ from typing import Any
 from django import forms
 from django.urls import reverse_lazy
 
-from rhythms.forms import NamedForm
+from rhythms.forms import METERS, NamedForm
 from rhythms.models import SourceBar
-
-METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
 
 
 def redraw(trigger: str) -> dict[str, str]:

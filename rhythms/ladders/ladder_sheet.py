@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from rhythms import engine
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.errors import EngineError
-from rhythms.engine.fills.hands import StickingStyle, as_taught
+from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import pick
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import engine_kit, space_for
@@ -14,6 +15,7 @@ from rhythms.models import Ladder, LadderStep, SourceBar
 from rhythms.notation.practice_text import HANDS_PROPOSED
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import TICK, Look, cautions, how_to_play
+from rhythms.style.own_playing import prior_of, style_of
 from studio.models import Student
 
 
@@ -35,6 +37,11 @@ class Wanted:
     def kit(self) -> engine.Kit:
         """The student's kit, mirrored where they are left-handed, or else a standard one."""
         return engine_kit(self.student) if self.student else engine.Kit.standard()
+
+    @cached_property
+    def sticking(self) -> StickingStyle:
+        """How the studio has hands printed."""
+        return StickingStyle(style_of(self.bar.studio).sticking)
 
 
 def ladder_sheet(wanted: Wanted, look: Look) -> Sheet:
@@ -63,9 +70,9 @@ def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:
     fills, reason = _fills(wanted, space)
     lines = [step.note, reason]
     if any(stroke.limb is None for fill in fills for stroke in fill.strokes):
-        lines.append(HANDS_PROPOSED[StickingStyle.AS_TAUGHT])
+        lines.append(HANDS_PROPOSED[wanted.sticking])
     exercises = tuple(
-        Exercise(f"Fill {place}", as_taught(fill, wanted.kit, wanted.tempo))
+        Exercise(f"Fill {place}", stuck(fill, wanted.kit, wanted.tempo, wanted.sticking))
         for place, fill in enumerate(fills, start=1)
     )
     remarks = tuple(line for line in lines if line)
@@ -78,7 +85,8 @@ def _fills(wanted: Wanted, space: FillSpace) -> tuple[list[Fill], str]:
     try:
         if not space.size:
             return [], conflict_in_words(space)
-        picked = pick(space, wanted.each, (), wanted.tempo, seed=wanted.bar.counts)
+        prior = prior_of(wanted.bar.studio)
+        picked = pick(space, wanted.each, (), wanted.tempo, seed=wanted.bar.counts, prior=prior)
     except EngineError as error:
         return [], error.message
     return [one.fill for one in picked], "" if picked else f"None is playable at {wanted.tempo}."

@@ -3,5 +3,16 @@ from rhythms.models.ladder import Ladder, LadderStep
 from rhythms.models.rendering import Rendering
 from rhythms.models.rule_set import RuleSet
 from rhythms.models.source_bar import SourceBar
+from rhythms.models.studio_style import Stickings, StudioStyle, TeacherTake
 
-__all__ = ["BarImport", "Ladder", "LadderStep", "Rendering", "RuleSet", "SourceBar"]
+__all__ = [
+    "BarImport",
+    "Ladder",
+    "LadderStep",
+    "Rendering",
+    "RuleSet",
+    "SourceBar",
+    "Stickings",
+    "StudioStyle",
+    "TeacherTake",
+]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -12,6 +13,7 @@ import numpy as np
 
 from rhythms.engine.prior.phrase_ratio import PhraseRatio
 from rhythms.engine.prior.phrase_traits import TRAITS
+from rhythms.engine.prior.played_line import Line
 from rhythms.engine.prior.surface_table import Step, SurfaceTable
 
 FILE = Path(__file__).parent / "human_fills.json"
@@ -44,6 +46,13 @@ class Prior:
         """How often each of the players plays, by the number of their fills."""
         fills = sum(player.fills for player in self.players)
         return tuple(player.fills / fills for player in self.players)
+
+    def with_player(self, name: str, lines: Sequence[Line]) -> Prior:
+        """One more player, who plays as often as they have lines; without any the prior itself."""
+        if not lines:
+            return self
+        one_more = Player(name, len(lines), SurfaceTable.of(lines))
+        return replace(self, players=(*self.players, one_more))
 
     def to_json(self) -> dict[str, Any]:
         """Steps as ``[before, last, time, place, group, times]``; the ratio trait by trait."""

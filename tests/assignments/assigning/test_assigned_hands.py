@@ -9,13 +9,14 @@ from rhythms.engine import Kit
 from rhythms.engine.fills.fill import HANDS
 from rhythms.engine.fills.hands import StickingStyle, grid_hands
 from rhythms.engine.picking import appraise
+from rhythms.models import Stickings
 from rhythms.sheets.sheet_text import Look
 from tests.assignments.assigning.test_assign import LARGE
 from tests.assignments.making import give
 
 pytestmark = pytest.mark.django_db
 
-TAUGHT, EASIEST, NONE = Assignment.Stickings
+TAUGHT, EASIEST, NONE = Stickings
 
 
 def hands(assignment: Assignment) -> list[tuple[str | None, ...]]:
@@ -25,7 +26,7 @@ def hands(assignment: Assignment) -> list[tuple[str | None, ...]]:
 
 
 def test_the_styles_of_the_page_are_those_of_the_engine():
-    assert Assignment.Stickings.values == list(StickingStyle)
+    assert Stickings.values == list(StickingStyle)
 
 
 def test_hands_go_by_the_count_until_another_way_is_chosen(student):
