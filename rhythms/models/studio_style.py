@@ -10,6 +10,7 @@ class Stickings(models.TextChoices):
     """How hands that no rule fixes are printed; names of the engine's StickingStyle."""
 
     AS_TAUGHT = "as taught", "As taught: hand to hand by the count"
+    LEAD_ON_EIGHTHS = "lead on every eighth", "As taught, the leading hand on every eighth"
     LEAST_EFFORT = "least effort", "Least effort: the easiest way round"
     NONE_PRINTED = "none printed", "None printed"
 

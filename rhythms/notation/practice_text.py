@@ -11,6 +11,9 @@ HANDS_PROPOSED = {
     StickingStyle.AS_TAUGHT: (
         "The hands under the notes are a proposal: hand to hand, the leading hand on the numbers."
     ),
+    StickingStyle.LEAD_ON_EIGHTHS: (
+        "The hands under the notes are a proposal: the leading hand on every eighth."
+    ),
     StickingStyle.LEAST_EFFORT: "The hands under the notes are a proposal: the easiest way round.",
     StickingStyle.NONE_PRINTED: "",
 }

@@ -59,13 +59,30 @@ class BarGrid:
         "&"; beats of three steps, or of another odd number, alternate as long as they follow
         each other. Common practice.
         """
+        return self._leading(dict(self.steps))
+
+    @cached_property
+    def strong_on_eighths(self) -> tuple[bool, ...]:
+        """The same where the leading hand has every eighth, as if there were 16ths everywhere.
+
+        The other convention of the trade for eighths; triplets alternate. Common practice.
+        """
+        return self._leading(
+            {
+                beat: steps if beat in self._triplet_beats else max(steps, int(4 * beat.length))
+                for beat, steps in self.steps.items()
+            }
+        )
+
+    def _leading(self, counted: dict[Beat, int]) -> tuple[bool, ...]:
+        """For each sounded note, whether it falls to the leading hand: ``counted`` steps a beat."""
         begins, turn = {}, 0
-        for beat, steps in self.steps.items():
+        for beat, steps in counted.items():
             begins[beat] = turn if steps % 2 else 0
             turn = begins[beat] + steps
         return tuple(
-            (begins[beat] + slot.in_beat) % 2 == 0
-            for beat, slot in zip(self.beats, self.slots, strict=True)
+            (begins[beat] + int((note.onset - beat.onset) * counted[beat] / beat.length)) % 2 == 0
+            for note, beat in zip(self.bar.sounded, self.beats, strict=True)
         )
 
     def _step(self, beat: Beat) -> Fraction:

@@ -23,6 +23,8 @@ class StickingStyle(StrEnum):
     #: Hand to hand by the grid from the leading hand; another hand only where a move would not
     #: fit at the tempo.
     AS_TAUGHT = "as taught"
+    #: The same where eighths are not alternated: the leading hand has every one.
+    LEAD_ON_EIGHTHS = "lead on every eighth"
     LEAST_EFFORT = "least effort"
     NONE_PRINTED = "none printed"
 
@@ -55,10 +57,20 @@ _State = tuple[LimbHit | None, LimbHit | None, str | None]
 _Best = dict[_State, tuple[_Cost, tuple[str, ...]]]
 
 
-def grid_hands(bar: Bar, kit: Kit) -> tuple[str, ...]:
+#: The styles that go hand to hand by the grid.
+TAUGHT = (StickingStyle.AS_TAUGHT, StickingStyle.LEAD_ON_EIGHTHS)
+
+
+def grid_hands(
+    bar: Bar, kit: Kit, sticking: StickingStyle = StickingStyle.AS_TAUGHT
+) -> tuple[str, ...]:
     """The hand of each sounded note, hand to hand by the grid from the leading hand."""
     lead, weak = kit.leading_hand, other_hand(kit.leading_hand)
-    return tuple(lead if strong else weak for strong in BarGrid(bar).strong)
+    grid = BarGrid(bar)
+    on_eighths = sticking is StickingStyle.LEAD_ON_EIGHTHS
+    return tuple(
+        lead if strong else weak for strong in (grid.strong_on_eighths if on_eighths else grid.strong)
+    )
 
 
 def with_hands(fill: Fill, kit: Kit) -> Fill:
@@ -67,30 +79,34 @@ def with_hands(fill: Fill, kit: Kit) -> Fill:
     Equivalent to trying every sticking and keeping the one of least effort, worked out note by
     note: the effort to come depends only on where each hand struck last.
     """
-    return _filled_in(fill, kit, None)
+    return _filled_in(fill, kit, None, StickingStyle.LEAST_EFFORT)
 
 
-def as_taught(fill: Fill, kit: Kit, tempo: float) -> Fill:
+def as_taught(
+    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle = StickingStyle.AS_TAUGHT
+) -> Fill:
     """``fill`` with its open hands filled in hand to hand by the grid; fixed ones stay.
 
     A hand leaves the grid only where a move would not fit at ``tempo``, quarters a minute, and
     as few as possible do; among equals it is least effort. Equivalent to trying every sticking.
     """
-    return _filled_in(fill, kit, tempo)
+    return _filled_in(fill, kit, tempo, sticking)
 
 
 def stuck(fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle) -> Fill:
     """``fill`` with the hands that are printed at ``tempo``; with none printed as it is."""
     if sticking is StickingStyle.NONE_PRINTED:
         return fill
-    if sticking is StickingStyle.AS_TAUGHT:
-        return as_taught(fill, kit, tempo)
+    if sticking in TAUGHT:
+        return as_taught(fill, kit, tempo, sticking)
     return with_hands(fill, kit)
 
 
-def off_the_grid(fill: Fill, played: Fill, kit: Kit) -> tuple[int, ...]:
+def off_the_grid(
+    fill: Fill, played: Fill, kit: Kit, sticking: StickingStyle = StickingStyle.AS_TAUGHT
+) -> tuple[int, ...]:
     """The notes with an open hand in ``fill`` that ``played`` gives to the hand off the grid."""
-    taught = grid_hands(fill.bar, kit)
+    taught = grid_hands(fill.bar, kit, sticking)
     return tuple(
         note
         for note, (opened, stroke, hand) in enumerate(
@@ -101,10 +117,10 @@ def off_the_grid(fill: Fill, played: Fill, kit: Kit) -> tuple[int, ...]:
 
 
 @lru_cache(maxsize=2048)
-def _filled_in(fill: Fill, kit: Kit, taught_at: float | None) -> Fill:
+def _filled_in(fill: Fill, kit: Kit, taught_at: float | None, sticking: StickingStyle) -> Fill:
     if all(stroke.limb is not None for stroke in fill.strokes):
         return fill
-    grid = grid_hands(fill.bar, kit) if taught_at else ()
+    grid = grid_hands(fill.bar, kit, sticking) if taught_at else ()
     best: _Best = {(None, None, None): (_Cost(0, 0, 0.0, 0, 0), ())}
     for index in range(len(fill.strokes)):
         best = _extended(best, fill, index, kit, (grid[index], taught_at) if taught_at else None)

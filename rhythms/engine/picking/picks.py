@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.hands import StickingStyle, off_the_grid, stuck, with_hands
+from rhythms.engine.fills.hands import TAUGHT, StickingStyle, off_the_grid, stuck, with_hands
 from rhythms.engine.fills.playability import Effort, effort, top_tempo
 from rhythms.engine.fills.variety import novelty
 from rhythms.engine.kits.drum_kit import Kit
@@ -86,7 +86,6 @@ def appraise(
     Where none are, those of least effort count.
     """
     played = with_hands(stuck(fill, kit, tempo, sticking), kit)
-    taught = sticking is StickingStyle.AS_TAUGHT
     known_moves = {(move.origin, move.target) for move in observed_moves(history)}
     new = dict.fromkeys(
         move
@@ -99,5 +98,5 @@ def appraise(
         effort(played, kit, tempo),
         top_tempo(played, kit),
         tuple(new),
-        off_the_grid(fill, played, kit) if taught else (),
+        off_the_grid(fill, played, kit, sticking) if sticking in TAUGHT else (),
     )

@@ -16,7 +16,7 @@ from tests.assignments.making import give
 
 pytestmark = pytest.mark.django_db
 
-TAUGHT, EASIEST, NONE = Stickings
+TAUGHT, _, EASIEST, NONE = Stickings
 
 
 def hands(assignment: Assignment) -> list[tuple[str | None, ...]]:

@@ -49,6 +49,25 @@ def test_the_leading_hand_has_the_numbers(counts, meter, hands):
     assert "".join(grid_hands(Bar.from_counts(counts, meter), MIRRORED)) == swapped
 
 
+@pytest.mark.parametrize(
+    ("counts", "meter", "hands"),
+    [
+        ("1 & 2 & 3 & 4 &", "4/4", "RRRRRRRR"),
+        ("1 2 3 4", "4/4", "RRRR"),
+        ("1 & 2 e & a 3 & 4 e & a", "4/4", "RRRLRLRRRLRL"),
+        ("1 trip let 2 trip let 3 & 4 trip let", "4/4", "RLRLRLRRRLR"),
+        ("1 & 2 3 & 4 5 6", "6/8", "RLRRLRRR"),
+        ("1 2 3 4 5 6 7", "7/8", "RRRRRRR"),
+    ],
+)
+def test_the_other_convention_gives_the_leading_hand_every_eighth(counts, meter, hands):
+    """Eighths by one hand while 16ths are hand to hand: common practice."""
+    bar = Bar.from_counts(counts, meter)
+    assert "".join(grid_hands(bar, STANDARD, StickingStyle.LEAD_ON_EIGHTHS)) == hands
+    played = stuck(snare_fill(bar), STANDARD, 60, StickingStyle.LEAD_ON_EIGHTHS)
+    assert "".join(stroke.limb for stroke in played.strokes) == hands
+
+
 def fill_on(counts: str, surfaces, meter: str = "2/4") -> Fill:
     bar = Bar.from_counts(counts, meter)
     strokes = (Stroke(surface) for surface in surfaces)
