@@ -45,6 +45,7 @@ _PARADIDDLE = {
     "follow": "notes",
     "restart": "never",
     "others": "alternate",
+    "accents": "rudiment",
 }
 
 LADDER = ("The five steps", "One bar, five ways: each step keeps what the one before taught.")

@@ -2,22 +2,44 @@
 
 from django.db import migrations, models
 
+#: What a rule used to say of itself. Takes know the rules of an assignment by their sentences.
+_OLD = "The hands never share a surface, except the snare."
+_NEW = "A hand never strikes where the other one struck last, except on the snare."
+
+
+def say_it_anew(apps, editor):
+    for one in apps.get_model("assignments", "Assignment").objects.exclude(sentences=[]):
+        if _OLD in one.sentences:
+            one.sentences = [_NEW if said == _OLD else said for said in one.sentences]
+            one.save(update_fields=["sentences"])
+
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('assignments', '0010_how_far_out_and_how_fills_are_stuck'),
+        ("assignments", "0010_how_far_out_and_how_fills_are_stuck"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='assignment',
-            name='beats',
-            field=models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='beats of the fill'),
+            model_name="assignment",
+            name="beats",
+            field=models.PositiveSmallIntegerField(
+                blank=True, null=True, verbose_name="beats of the fill"
+            ),
         ),
         migrations.AlterField(
-            model_name='assignment',
-            name='sticking',
-            field=models.CharField(choices=[('as taught', 'As taught: hand to hand by the count'), ('lead on every eighth', 'As taught, the leading hand on every eighth'), ('least effort', 'Least effort: the easiest way round'), ('none printed', 'None printed')], default='as taught', max_length=20),
+            model_name="assignment",
+            name="sticking",
+            field=models.CharField(
+                choices=[
+                    ("as taught", "As taught: hand to hand by the count"),
+                    ("lead on every eighth", "As taught, the leading hand on every eighth"),
+                    ("least effort", "Least effort: the easiest way round"),
+                    ("none printed", "None printed"),
+                ],
+                default="as taught",
+                max_length=20,
+            ),
         ),
+        migrations.RunPython(say_it_anew, migrations.RunPython.noop),
     ]

@@ -6,38 +6,85 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('rhythms', '0003_hands_only'),
-        ('studio', '0002_mixed_or_blocked_practice'),
+        ("rhythms", "0003_hands_only"),
+        ("studio", "0002_mixed_or_blocked_practice"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='StudioStyle',
+            name="StudioStyle",
             fields=[
-                ('studio', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='style', serialize=False, to='studio.studio')),
-                ('sticking', models.CharField(choices=[('as taught', 'As taught: hand to hand by the count'), ('lead on every eighth', 'As taught, the leading hand on every eighth'), ('least effort', 'Least effort: the easiest way round'), ('none printed', 'None printed')], default='as taught', help_text='Where an assignment starts; it can be chosen for each one.', max_length=20, verbose_name='hands where no rule says')),
-                ('own_playing', models.BooleanField(default=True, verbose_name='mix in what you play')),
+                (
+                    "studio",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        primary_key=True,
+                        related_name="style",
+                        serialize=False,
+                        to="studio.studio",
+                    ),
+                ),
+                (
+                    "sticking",
+                    models.CharField(
+                        choices=[
+                            ("as taught", "As taught: hand to hand by the count"),
+                            ("lead on every eighth", "As taught, the leading hand on every eighth"),
+                            ("least effort", "Least effort: the easiest way round"),
+                            ("none printed", "None printed"),
+                        ],
+                        default="as taught",
+                        help_text="Where an assignment starts; it can be chosen for each one.",
+                        max_length=20,
+                        verbose_name="hands where no rule says",
+                    ),
+                ),
+                (
+                    "own_playing",
+                    models.BooleanField(default=True, verbose_name="mix in what you play"),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='TeacherTake',
+            name="TeacherTake",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('removed_at', models.DateTimeField(blank=True, editable=False, null=True)),
-                ('name', models.CharField(max_length=100)),
-                ('key', models.CharField(editable=False, max_length=64)),
-                ('fills', models.JSONField(default=list)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='teacher_takes', to='studio.studio')),
-                ('teacher', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='takes', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("removed_at", models.DateTimeField(blank=True, editable=False, null=True)),
+                ("name", models.CharField(max_length=100)),
+                ("key", models.CharField(editable=False, max_length=64)),
+                ("fills", models.JSONField(default=list)),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "studio",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="teacher_takes",
+                        to="studio.studio",
+                    ),
+                ),
+                (
+                    "teacher",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="takes",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'take',
-                'ordering': ['-created_at', '-pk'],
-                'constraints': [models.UniqueConstraint(fields=('studio', 'key'), name='one_take_a_file')],
+                "verbose_name": "take",
+                "ordering": ["-created_at", "-pk"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("studio", "key"), name="one_take_a_file")
+                ],
             },
         ),
     ]

@@ -36,8 +36,16 @@ class Problem(NamedTuple):
 class RuleForm(forms.Form):
     """One rule; its prefix is its name on the page, wherever in the order it stands."""
 
-    def __init__(self, rule: type[Rule], *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(
+        self,
+        rule: type[Rule],
+        data: QueryDict | None = None,
+        *,
+        initial: dict[str, Any] | None = None,
+        prefix: str | None = None,
+    ) -> None:
+        unsaid = {field.name: field.unsaid for field in rule.fields if field.unsaid}
+        super().__init__(data, initial=unsaid | initial if initial else None, prefix=prefix)
         self.rule = rule
         for field in rule.fields:
             self.fields[field.name] = form_field(field)

@@ -83,6 +83,8 @@ def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
         inside = scoped(rule, case)[note] and not case.rested[note]
         if rule["rule"] == "dynamics" and inside:
             dynamics += ["normal"] * ("n" in rule) + [rule["dynamic"]]
+        if rule["rule"] == "sticking" and accented(rule, case)[note]:
+            dynamics.append("accent")
         if rule["rule"] == "ornament" and inside:
             ornaments.append(rule["ornament"])
         feet |= set(feet_of(rule, case, note, inside))
@@ -216,20 +218,50 @@ def linear(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return True
 
 
-def sticking(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    taken, beat, last = 0, None, None
-    for note, stroke, inside in zip(case.bar.sounded, fill, members(rule, case), strict=True):
+#: Letters that a rudiment accents, as the published sheet writes them.
+ACCENTED = {
+    "single paradiddle": "> . . . > . . .",
+    "double paradiddle": "> . . . . . > . . . . .",
+    "triple paradiddle": "> . . . . . . . > . . . . . . .",
+    "paradiddle-diddle": "> . . . . .",
+    "six stroke roll as even notes": "> . . . . >",
+}
+
+
+def places_of_letters(rule: dict, case: Case) -> list[int | None]:
+    """How many letters came before that of each note; None where a note takes none."""
+    taken, beat, places = 0, None, []
+    for note, inside in zip(case.bar.sounded, members(rule, case), strict=True):
         slot = int(note.onset * 4)
         if rule["restart"] == "beat" and slot // 4 != beat:
             taken, beat = 0, slot // 4
-        if inside:
-            in_grid = slot % 4 if rule["restart"] == "beat" else slot
-            wanted = letter(rule, taken if rule["follow"] == "notes" else in_grid)
-            taken += 1
-        else:
-            wanted = hand_of_others(rule, slot, last)
+        in_grid = slot % 4 if rule["restart"] == "beat" else slot
+        places.append((taken if rule["follow"] == "notes" else in_grid) if inside else None)
+        taken += inside
+    return places
+
+
+def accented(rule: dict, case: Case) -> list[bool]:
+    marks = ACCENTED.get(rule["rudiment"], ".").split()
+    on = rule.get("accents") == "rudiment"
+    return [
+        on and place is not None and marks[place % len(marks)] == ">"
+        for place in places_of_letters(rule, case)
+    ]
+
+
+def sticking(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    last = None
+    placed = zip(
+        case.bar.sounded, fill, places_of_letters(rule, case), accented(rule, case), strict=True
+    )
+    for note, stroke, place, accent in placed:
+        slot = int(note.onset * 4)
+        wanted = hand_of_others(rule, slot, last) if place is None else letter(rule, place)
         if stroke.surface in FEET:
             continue
+        if accent and stroke.dynamic != "accent":
+            return False
         if stroke.limb != wanted and wanted is not None:
             return False
         last = stroke.limb

@@ -63,14 +63,16 @@ def with_scope(strategy: st.SearchStrategy[dict]) -> st.SearchStrategy[dict]:
 
 
 placements = with_scope(rule("placement", surfaces=surfaces))
+_STICKING = {
+    "rudiment": some(*sorted(OVERLAYS)),
+    "lead": some("R", "L"),
+    "follow": some("notes", "grid"),
+    "restart": some("never", "beat"),
+    "others": some("alternate", "grid", "free"),
+}
 stickings = with_scope(
-    rule(
-        "sticking",
-        rudiment=some(*sorted(OVERLAYS)),
-        lead=some("R", "L"),
-        follow=some("notes", "grid"),
-        restart=some("never", "beat"),
-        others=some("alternate", "grid", "free"),
+    st.one_of(
+        rule("sticking", **_STICKING), rule("sticking", **_STICKING, accents=some("rudiment"))
     )
 )
 touches = with_scope(

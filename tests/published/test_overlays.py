@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from rhythms.engine.rules.rudiments import OVERLAYS, cycle
+from rhythms.engine import Bar, FillSpace, Kit, RuleSet
+from rhythms.engine.rules.rudiments import ACCENTS, OVERLAYS, cycle
 
 STATEMENTS = {
     "single stroke roll": "R L",
@@ -34,6 +35,35 @@ ONE_BAR_OF_16THS = {
 @pytest.mark.parametrize(("name", "statement"), STATEMENTS.items())
 def test_letters_are_those_of_the_sheet(name, statement):
     assert OVERLAYS[name] == statement.replace(" ", "")
+
+
+#: The sheet's accents, above the letters they stand over; the rudiments not named have none.
+ACCENTED = {
+    "six stroke roll as even notes": "R* L L R R L*",
+    "single paradiddle": "R* L R R L* R L L",
+    "double paradiddle": "R* L R L R R L* R L R L L",
+    "triple paradiddle": "R* L R L R L R R L* R L R L R L L",
+    "paradiddle-diddle": "R* L R R L L",
+}
+
+
+@pytest.mark.parametrize("name", OVERLAYS)
+def test_accents_are_those_of_the_sheet(name):
+    letters = ACCENTED.get(name, "").split()
+    assert ACCENTS.get(name, set()) == {k for k, each in enumerate(letters) if each[-1] == "*"}
+
+
+def test_a_paradiddle_begins_with_an_accent_of_the_leading_hand():
+    rule = {"rule": "sticking", "rudiment": "single paradiddle", "accents": "rudiment"}
+    space = FillSpace(
+        Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a"),
+        RuleSet.from_json([rule, {"rule": "placement", "surfaces": ["snare"]}]),
+        Kit.standard(),
+    )
+    assert space.size == 1
+    played = space.fill(0).strokes
+    assert "".join(stroke.limb for stroke in played) == ONE_BAR_OF_16THS["single paradiddle"]
+    assert [k for k, stroke in enumerate(played) if stroke.dynamic == "accent"] == [0, 4, 8, 12]
 
 
 @pytest.mark.parametrize("rotation", [2, 3, 5])

@@ -167,12 +167,17 @@ def test_whoever_was_signed_in_still_is(upgraded):
     assert [page for page in upgraded.pages if "/sign-in/" in page["to"]] == []
 
 
+#: What older code could not make.
+NEW_THINGS = {"teacher_take"}
+
+
 def test_every_address_that_may_be_read_was_opened(upgraded):
     """By the teacher, the students or a visitor, as the permission table has it."""
     opened = {(page["name"], page["who"]) for page in upgraded.pages}
     students = {one["nickname"] for one in upgraded.before["students"].values()}
     roles = {(name, "student" if who in students else who) for name, who in opened}
-    readable = {(row.name, role) for row in ROWS if "GET" in row.methods for role in row.who}
+    rows = [row for row in ROWS if "GET" in row.methods and not NEW_THINGS & set(row.parts)]
+    readable = {(row.name, role) for row in rows for role in row.who}
     assert readable - roles == set()
 
 

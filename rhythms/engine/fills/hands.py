@@ -69,7 +69,8 @@ def grid_hands(
     grid = BarGrid(bar)
     on_eighths = sticking is StickingStyle.LEAD_ON_EIGHTHS
     return tuple(
-        lead if strong else weak for strong in (grid.strong_on_eighths if on_eighths else grid.strong)
+        lead if strong else weak
+        for strong in (grid.strong_on_eighths if on_eighths else grid.strong)
     )
 
 

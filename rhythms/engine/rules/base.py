@@ -31,7 +31,8 @@ class Field:
 
     ``kind``: "values", "surfaces", "choice", "number", "text", or "words", a list of short
     texts. ``least`` and ``most`` bound a number. What is ``optional`` may be left empty; what
-    is ``rare`` is folded away until it says something.
+    is ``rare`` is folded away until it says something. ``default`` is what a new rule starts
+    with, ``unsaid`` what a stored one means that does not say.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Field:
     most: int = 64
     optional: bool = False
     rare: bool = False
+    unsaid: str = ""
 
 
 class Opening(NamedTuple):

@@ -1,4 +1,4 @@
-"""Hands apart: the hands never share a surface other than the snare."""
+"""Hands apart: no hand strikes where the other one is, other than on the snare."""
 
 from __future__ import annotations
 
@@ -16,14 +16,17 @@ Hands = tuple[Surface | None, Surface | None]
 
 @dataclass(frozen=True)
 class HandsApart(Watcher):
-    """A hand never strikes the surface that the other hand struck last, the snare excepted."""
+    """A hand never strikes the surface where the other hand is, the snare excepted.
+
+    A hand is where it struck last.
+    """
 
     name: ClassVar[str] = "hands apart"
     title: ClassVar[str] = "Hands apart"
 
     def sentence(self) -> str:
-        """``The hands never share a surface, except the snare.``"""
-        return "The hands never share a surface, except the snare."
+        """``A hand never strikes where the other one struck last, except on the snare.``"""
+        return "A hand never strikes where the other one struck last, except on the snare."
 
     @property
     def speaks_of_hands(self) -> bool:

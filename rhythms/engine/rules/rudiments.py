@@ -20,6 +20,14 @@ OVERLAYS: dict[str, str] = {
     "six stroke roll as even notes": "RLLRRL",
     "triple stroke roll as even notes": "RRRLLL",
 }
+#: The accented letters of a cycle, counted from 0, as the same sheet has them; none of the others.
+ACCENTS: dict[str, frozenset[int]] = {
+    "single paradiddle": frozenset({0, 4}),
+    "double paradiddle": frozenset({0, 6}),
+    "triple paradiddle": frozenset({0, 8}),
+    "paradiddle-diddle": frozenset({0}),
+    "six stroke roll as even notes": frozenset({0, 5}),
+}
 _SWAP = str.maketrans("RL", "LR")
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from rhythms.engine.fills.fill import HANDS, Stroke, other_hand
-from rhythms.engine.rules.base import Bound, Choice, Field, Rule
+from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.json_reading import read_choice
-from rhythms.engine.rules.rudiments import OVERLAYS, cycle
+from rhythms.engine.rules.rudiments import ACCENTS, OVERLAYS, cycle
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 
@@ -19,6 +19,8 @@ _OTHERS = (
     Choice("grid", "go hand to hand by the grid"),
     Choice("free", "stay free"),
 )
+_BAR, _RUDIMENT = "bar", "rudiment"
+_ACCENTS = (Choice(_RUDIMENT, "those of the rudiment too"), Choice(_BAR, "those of the bar"))
 _HAND_NAMES = {"R": "right", "L": "left"}
 
 
@@ -29,7 +31,8 @@ class Sticking(Rule):
     ``follow`` "notes": the k-th scoped note takes the k-th letter; "grid": the note in grid
     slot s takes letter s. ``restart`` "beat" counts k or s from each beat. ``others``:
     "alternate" takes the hand opposite to the stroke before (the first one the lead), "grid"
-    the hand of its slot (lead on even slots), "free" leaves both hands open.
+    the hand of its slot (lead on even slots), "free" leaves both hands open. ``accents``
+    "rudiment": letters that the rudiment accents are accented besides what the bar accents.
     """
 
     name: ClassVar[str] = "sticking"
@@ -48,6 +51,7 @@ class Sticking(Rule):
         Field("follow", "Letters go", "choice", _FOLLOW, "notes"),
         Field("restart", "They", "choice", _RESTART, "never"),
         Field("others", "Other notes", "choice", _OTHERS, "alternate"),
+        Field("accents", "Accents", "choice", _ACCENTS, _RUDIMENT, unsaid=_BAR),
     )
 
     rudiment: str
@@ -56,6 +60,7 @@ class Sticking(Rule):
     follow: str = "notes"
     restart: str = "never"
     others: str = "alternate"
+    accents: str = _BAR
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Sticking:
@@ -68,6 +73,7 @@ class Sticking(Rule):
             read_choice(data, "follow", _values(_FOLLOW), "notes"),
             read_choice(data, "restart", _values(_RESTART), "never"),
             read_choice(data, "others", _values(_OTHERS), "alternate"),
+            read_choice(data, "accents", _values(_ACCENTS), _BAR),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -80,6 +86,7 @@ class Sticking(Rule):
             "follow": self.follow,
             "restart": self.restart,
             "others": self.others,
+            **({} if self.accents == _BAR else {"accents": self.accents}),
         }
 
     def sentence(self) -> str:
@@ -90,6 +97,8 @@ class Sticking(Rule):
             parts.append(_label(_FOLLOW, "grid"))
         if self.restart == "beat":
             parts.append("starting again on each beat")
+        if self.accents == _RUDIMENT and self.rudiment in ACCENTS:
+            parts.append("with its accents")
         sentence = ", ".join(parts)
         if not self.scope.everywhere:
             sentence += f"; the other notes {_label(_OTHERS, self.others)}"
@@ -106,37 +115,54 @@ class Sticking(Rule):
 
     def bind(self, setting: Setting) -> Bound:
         """Keep the hand that the letters ask for; feet have no letter."""
-        hands = self._hands(setting)
+        places = self._places(setting)
+        hands = self._hands(setting, places)
+        accented = ACCENTS.get(self.rudiment, ()) if self.accents == _RUDIMENT else ()
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            hand = hands[index]
-            if hand is None:
-                return strokes
-            return tuple(stroke for stroke in strokes if stroke.by_foot or stroke.limb == hand)
+            hand, accent = hands[index], places[index] in accented
+            return tuple(
+                stroke
+                for stroke in strokes
+                if stroke.by_foot
+                or (hand in (None, stroke.limb) and (not accent or stroke.dynamic == "accent"))
+            )
+
+        def opens(index: int) -> Opening:
+            return Opening(dynamics=("accent",) if places[index] in accented else ())
 
         scoped = self.scope.members(setting)
         if self.others != "alternate" or all(scoped):
-            return Bound(narrow)
-        return Bound(narrow, automaton=Alternation(self.lead, scoped))
+            return Bound(narrow, opens)
+        return Bound(narrow, opens, Alternation(self.lead, scoped))
 
-    def _hands(self, setting: Setting) -> tuple[str | None, ...]:
+    def _hands(self, setting: Setting, places: tuple[int | None, ...]) -> tuple[str | None, ...]:
         """The hand each note must have, or None where the letters do not say."""
         letters = cycle(self.rudiment, self.lead)
-        count, beat, hands = 0, None, []
+        return tuple(
+            self._other(slot.in_bar) if place is None else letters[place]
+            for place, slot in zip(places, setting.slots, strict=True)
+        )
+
+    def _places(self, setting: Setting) -> tuple[int | None, ...]:
+        """The letter of the cycle, counted from 0, that each note takes; None outside the scope."""
+        letters = len(OVERLAYS[self.rudiment])
+        count, beat = 0, None
+        places: list[int | None] = []
         for scoped, slot, at in zip(
             self.scope.members(setting), setting.slots, setting.beats, strict=True
         ):
             if self.restart == "beat" and at != beat:
                 count, beat = 0, at
             if not scoped:
-                hands.append(self._other(slot.in_bar))
+                places.append(None)
                 continue
             place = count
             if self.follow == "grid":
                 place = slot.in_beat if self.restart == "beat" else slot.in_bar
-            hands.append(letters[place % len(letters)])
+            places.append(place % letters)
             count += 1
-        return tuple(hands)
+        return tuple(places)
 
     def _other(self, slot: int) -> str | None:
         if self.others != "grid":

@@ -62,6 +62,14 @@ def test_a_sticking_has_defaults():
                 "starting again on each beat."
             ),
         ),
+        (
+            sticking() | {"accents": "rudiment"},
+            "A single paradiddle on all notes, right hand first, with its accents.",
+        ),
+        (
+            sticking() | {"rudiment": "single stroke roll", "accents": "rudiment"},
+            "A single stroke roll on all notes, right hand first.",
+        ),
     ],
 )
 def test_a_rule_says_itself_as_a_teacher_would(rule, sentence):
@@ -109,7 +117,10 @@ def test_every_rule_describes_its_form(rule):
 OTHER_RULES = [
     ({"rule": "at most in a row", "n": 2}, "At most 2 strokes in a row on one surface."),
     ({"rule": "at most in a row", "n": 1}, "At most 1 stroke in a row on one surface."),
-    ({"rule": "hands apart"}, "The hands never share a surface, except the snare."),
+    (
+        {"rule": "hands apart"},
+        "A hand never strikes where the other one struck last, except on the snare.",
+    ),
     ({"rule": "break the path", "k": 3}, "No walk of 3 or more toms in order, down or up."),
     (
         {"rule": "break the path", "k": 2, "repeats": "goes on"},

@@ -18,6 +18,7 @@ PARADIDDLE = {
     "r1-follow": "notes",
     "r1-restart": "never",
     "r1-others": "alternate",
+    "r1-accents": "bar",
 }
 BOTH_RULES = EIGHTHS_ON_SNARE | PARADIDDLE | {"rule": ["r0:placement", "r1:sticking"]}
 STORED = [

@@ -98,7 +98,10 @@ def test_another_studio_does_not_hear_it(sent, other_studio):
 @pytest.mark.parametrize(
     ("file", "words"),
     [
-        (SimpleUploadedFile("a.mid", b"MThd\x00\x00\x00\x06\x00\x00\x00\x01\x01\xe0MTr"), "damaged or cut off"),
+        (
+            SimpleUploadedFile("a.mid", b"MThd\x00\x00\x00\x06\x00\x00\x00\x01\x01\xe0MTr"),
+            "damaged or cut off",
+        ),
         (SimpleUploadedFile("a.xml", b"<score-partwise/>"), "This is not a MIDI file."),
         (None, "Choose the MIDI file"),
     ],
