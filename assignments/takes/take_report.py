@@ -12,7 +12,7 @@ from assignments import text
 from assignments.models import Take
 from rhythms.engine import Fill
 from rhythms.engine.bars.count_line import count_names
-from rhythms.engine.fills.fill import stroke_in_words
+from rhythms.engine.fills.fill import open_hand, stroke_in_words
 from rhythms.engine.takes import CLICK, ESTIMATED, FILE, MISSED, RIGHT, WRONG
 from rhythms.notation.engraving.marking import marked
 from rhythms.renderings.rendering_store import markup
@@ -166,7 +166,8 @@ def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:
         if note["outcome"] == WRONG:
             sentences.append(f"{place}: {note['played']} instead of {stroke.surface}")
         elif note["outcome"] == MISSED:
-            sentences.append(f"{place}: {stroke_in_words(stroke)} missed{_astray(note['astray'])}")
+            meant = stroke_in_words(open_hand(stroke))  # nobody saw which hand
+            sentences.append(f"{place}: {meant} missed{_astray(note['astray'])}")
     return sentences + [_extra(fill, extra) for extra in one["extras"]]
 
 
@@ -192,7 +193,7 @@ def _apart(bias: float) -> str:
 def _kept(rule: dict[str, Any]) -> str:
     judged = rule["kept"] + rule["broken"]
     if not judged:
-        return "cannot be told from strokes: nobody saw the hands"
+        return "cannot be told from these strokes"
     if not rule["broken"]:
         return "kept throughout"
     return f"broken on {rule['broken']} of {judged} notes"

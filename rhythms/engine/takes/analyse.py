@@ -22,7 +22,7 @@ from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 
 #: Changes whenever the same take would be understood differently.
-TAKES_VERSION = "takes-2"
+TAKES_VERSION = "takes-3"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
 
@@ -203,7 +203,7 @@ def _played(
     return fill_of(inside, grid.meter, kit, touch)
 
 
-#: The limb and the value class of a note, and its deviation in ms.
+#: Hands or feet, the value class of a note, and its deviation in ms. Nobody saw which hand.
 _Deviation = tuple[str, str, float]
 
 
@@ -223,19 +223,9 @@ def _deviations(
         own = one.offset if grid.known == ESTIMATED else -delay
         for note, stroke, written in zip(one.notes, meant.strokes, meant.bar.sounded, strict=True):
             if note.outcome != MISSED and note.off is not None:
-                limb = _LIMBS[stroke.limb or ("foot" if stroke.by_foot else "hand")]
-                found.append((limb, written.value, note.off - own))
+                limbs = "feet" if stroke.by_foot else "hands"
+                found.append((limbs, written.value, note.off - own))
     return found
-
-
-_LIMBS = {
-    "R": "right hand",
-    "L": "left hand",
-    "RF": "right foot",
-    "LF": "left foot",
-    "hand": "hands",
-    "foot": "feet",
-}
 
 
 def _whole(offs: Sequence[float], recording: Recording, grid: Grid) -> Timing | None:
@@ -249,12 +239,12 @@ def _whole(offs: Sequence[float], recording: Recording, grid: Grid) -> Timing | 
 
 
 def _groups(offs: Sequence[_Deviation], jitter: float) -> list[Timing]:
-    """Each limb and each value class against the middle of all; none of few strokes."""
+    """Hands, feet and each value class against the middle of all; none of few strokes."""
     if not offs:
         return []
     centre = timing("", [off for _, _, off in offs], jitter=jitter).bias
-    names = dict.fromkeys([limb for limb, _, _ in offs] + [value for _, value, _ in offs])
-    of = {name: [off for limb, value, off in offs if name in (limb, value)] for name in names}
+    names = dict.fromkeys([limbs for limbs, _, _ in offs] + [value for _, value, _ in offs])
+    of = {name: [off for limbs, value, off in offs if name in (limbs, value)] for name in names}
     return [
         timing(name, found, jitter=jitter, centre=centre)
         for name, found in of.items()

@@ -37,15 +37,17 @@ def rules_kept(
 ) -> tuple[Kept, ...]:
     """Each rule of the space on what was struck; () where the fill is not on the space's bar.
 
-    Nobody saw the hands, so rules about hands stay open, nor those about touch where all
+    Nobody saw the hands: rules about them are left out. Those about touch stay open where all
     strokes are caught alike. A line with a note missing is not judged as a line.
     """
     if meant.bar != space.setting.bar:
         return ()
-    found: dict[Rule, list[Verdict]] = {rule: [] for rule in space.rule_set.rules}
+    told = [rule for rule in space.rule_set.rules if not rule.speaks_of_hands]
+    found: dict[Rule, list[Verdict]] = {rule: [] for rule in told}
     for one in attempts:
         for verdict in _verdicts(space, meant, one, touch):
-            found[verdict.rule].append(verdict)
+            if verdict.rule in found:
+                found[verdict.rule].append(verdict)
     return tuple(_summed(rule, verdicts) for rule, verdicts in found.items())
 
 

@@ -7,11 +7,12 @@ import pytest
 from django.apps import apps
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from assignments.models import KitMap, Take
+from assignments.models import AssignedVariation, KitMap, Take
 from assignments.privacy.personal_data import PATHS
 from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_store import TakeInput, create_take
-from rhythms.engine import Fill
+from rhythms.engine import Fill, Kit
+from rhythms.engine.fills.hands import with_hands
 from rhythms.renderings import rendering_maker
 from studio.models import SignInLink
 from tests.assignments.making import first_fill, give, strokes_of, taken
@@ -38,6 +39,19 @@ def test_each_wrong_note_is_named_in_words(student_client, student, variation):
     assert f"{name} instead of {variation.as_fill.strokes[1].surface}" in page
     assert "missed" in page
     assert f"{len(events) - 1} of {len(events) + 1} right" in page
+
+
+def test_a_missed_note_is_named_without_the_hand_that_it_asks_for(
+    student_client, student, variation
+):
+    variation.fill = with_hands(variation.as_fill, Kit.standard()).to_json()
+    variation.save()
+    fill = AssignedVariation.objects.get(pk=variation.pk).as_fill
+    take = taken(student, variation, events=strokes_of(fill, 80)[1:])
+    page = page_of(student_client, take)
+    assert f"{fill.strokes[0].surface} missed" in page
+    assert "missed" in page
+    assert "(R)" not in page
 
 
 def test_notes_are_marked_in_the_engraving_by_shape(student_client, student, variation):

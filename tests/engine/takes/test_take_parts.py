@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke, Surface
+from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.takes import CLICK, USUAL_KEYS, Grid, Hit, Recording, analyse, hear
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import attempt, meant
@@ -301,17 +302,35 @@ def test_the_rules_that_were_kept_are_explained_and_the_broken_ones_named():
     assert "floor tom: breaks" in rule.words[0]
 
 
-def test_rules_about_hands_cannot_be_told_from_strokes():
+def test_a_take_never_speaks_of_hands():
+    """Which hand struck is not in what a kit sends, though the fill asks for one."""
     rules = [
         {"rule": "placement", "surfaces": ["snare"]},
         {"rule": "sticking", "values": ["16th"], "rudiment": "single paradiddle", "lead": "R"},
+        {"rule": "hands apart"},
     ]
     space = FillSpace(Bar.from_counts(COUNTS), RuleSet.from_json(rules), KIT)
     fill = space.fill(0)
     events = [(hit.ms, 38, 80) for hit in exact(fill)]
-    recording = Recording(events, FOUR, KIT, click=(100, 0.0), latency=0.0)
-    sticking = analyse(recording, fill, space).kept[1]
-    assert (sticking.broken, sticking.unknown > 0) == (0, True)
+    found = analyse(Recording(events, FOUR, KIT, click=(100, 0.0), latency=0.0), fill, space)
+    assert [rule.sentence for rule in found.kept] == [space.rule_set.sentences()[0]]
+    assert {group.name for group in found.groups} <= {"hands", "feet", "eighth", "16th"}
+
+
+def test_groove_up_to_a_late_fill_is_not_a_stroke_too_many():
+    fill = snare_fill(Bar.from_counts("(1) (2) 3 e & a 4 &"))
+    played = play(fill, 100, Errors(jitter=0.0), 1)
+    found = analyse(Recording(played.events, FOUR, KIT, click=(100, played.start)), fill)
+    assert [one.extras for one in found.attempts] == [(), ()]
+    assert all(one.complete for one in found.attempts)
+
+
+def test_what_was_played_for_a_late_fill_is_read_without_the_groove_before_it():
+    fill = snare_fill(Bar.from_counts("(1) (2) 3 e & a 4 &"))
+    played = play(fill, 100, Errors(jitter=0.0, drops=0.5), 3)
+    found = analyse(Recording(played.events, FOUR, KIT, click=(100, played.start)), fill)
+    assert any(not one.complete for one in found.attempts)
+    assert all(one.bar.starts_at >= 2 for one in found.fills)
 
 
 def test_an_analysis_is_plain_json():
