@@ -16,7 +16,8 @@ from rhythms.engine.playback.groove import Groove, GrooveError, landing_on
 GRACE = Fraction(1, 20)
 #: Bars of groove and fill together, by common practice.
 BLOCK_BARS = (4, 8, 12, 16)
-_GRACES = {"flam": 1, "drag": 2}
+#: How many grace notes an ornament has.
+GRACES = {"flam": 1, "drag": 2}
 
 
 class Sound(NamedTuple):
@@ -55,13 +56,13 @@ def fill_timeline(fill: Fill, last: Fraction = Fraction(0)) -> tuple[Sound, ...]
 
 def _grace_step(stroke: Stroke, room: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:
     """How late the stroke comes, and the time between its grace notes."""
-    graces = _GRACES.get(stroke.ornament or "", 0)
+    graces = GRACES.get(stroke.ornament or "", 0)
     step = min(GRACE, (room or length) / (graces + 1))
     return (Fraction(0) if room else graces * step), step
 
 
 def _sounds(stroke: Stroke, index: int, at: Fraction, step: Fraction) -> Iterator[Sound]:
-    for number in range(_GRACES.get(stroke.ornament or "", 0), 0, -1):
+    for number in range(GRACES.get(stroke.ornament or "", 0), 0, -1):
         yield Sound(at - number * step, stroke.surface, "ghost", index, grace=True)
     yield Sound(at, stroke.surface, stroke.dynamic, index)
 

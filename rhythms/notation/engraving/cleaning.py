@@ -7,6 +7,7 @@ glyphs' and the strokes', all under the fill's prefix.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from typing import NamedTuple
 
@@ -26,8 +27,8 @@ _PARSER = etree.XMLParser(resolve_entities=False, no_network=True, remove_commen
 _FONT = "system-ui, sans-serif"
 _INK = "currentColor"
 #: In tenths of the engraver's units, of which 18 are a staff space.
-_HALF_A_HEAD = 110
-_STICKING_SIZE, _COUNT_SIZE, _SILENT_SIZE = 300, 250, 190
+_HALF_A_HEAD, _HALF_A_GRACE = 110, 75
+_STICKING_SIZE, _COUNT_SIZE, _SMALL = 300, 250, 190
 #: SMuFL's accidentalParensRight, which closes a ghost note; and from there to a dot.
 _CLOSING = "E26B"
 _TO_A_DOT = 150
@@ -146,23 +147,37 @@ def _clear_dots(page: etree._Element) -> None:
 
 def _set_text(page: etree._Element) -> None:
     """Centre the words under each note on its head; one plain element instead of three layers."""
+    heads = {
+        note.get("id", ""): _x_of(head)
+        for note in page.iter(_tag("g"))
+        if (head := note.find(f"{_tag('g')}[@class='notehead']/{_tag('use')}")) is not None
+    }
     for note in list(page.iter(_tag("g"))):
-        head = note.find(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
-        if head is not None:
-            for verse in note.findall(f"{_tag('g')}[@class='verse']"):
-                note.replace(verse, _word(next(verse.iter(_tag("text"))), _x_of(head)))
+        name = note.get("id", "")
+        for verse in note.findall(f"{_tag('g')}[@class='verse']") if name in heads else ():
+            _replace(verse, *_words(next(verse.iter(_tag("text"))), name, heads))
         if SILENT in note.get("class", "").split():
             for drawn in note.findall(_tag("g")):
                 note.remove(drawn)
 
 
-def _word(text: etree._Element, head_x: int) -> etree._Element:
-    words = "".join(str(part) for part in text.itertext()).strip()
-    place = {"x": str(head_x + _HALF_A_HEAD), "y": text.get("y", ""), "text-anchor": "middle"}
-    size = _STICKING_SIZE if words in HANDS else _COUNT_SIZE
-    if words.startswith("("):
-        size = _SILENT_SIZE
-    return _make("text", place | {"font-size": str(size)}, words)
+def _words(text: etree._Element, name: str, heads: Mapping[str, int]) -> Iterator[etree._Element]:
+    """The word under a note; of ``lR`` the last letter, and the others under its grace notes."""
+    said = "".join(str(part) for part in text.itertext()).strip()
+    y = text.get("y", "")
+    if said[-1:] in HANDS:
+        for number, hand in enumerate(said[:-1]):
+            # Small, but a capital: a small l reads as 1.
+            x = heads[f"{name}-g{number}"] + _HALF_A_GRACE
+            yield _word(hand.upper(), x, y, _SMALL)
+        yield _word(said[-1], heads[name] + _HALF_A_HEAD, y, _STICKING_SIZE)
+        return
+    yield _word(said, heads[name] + _HALF_A_HEAD, y, _SMALL if said[0] == "(" else _COUNT_SIZE)
+
+
+def _word(said: str, x: int, y: str, size: int) -> etree._Element:
+    look = {"x": str(x), "y": y, "text-anchor": "middle", "font-size": str(size)}
+    return _make("text", look, said)
 
 
 def _x_of(use: etree._Element) -> int:

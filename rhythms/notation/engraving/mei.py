@@ -7,9 +7,10 @@ from json import dumps
 
 from lxml import etree
 
-from rhythms.engine import Fill, Meter, Surface
+from rhythms.engine import Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.count_line import every_count
-from rhythms.engine.fills.fill import HANDS
+from rhythms.engine.fills.fill import HANDS, other_hand
+from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
 from rhythms.notation.layout.parts import parts
@@ -68,9 +69,17 @@ def _within(path: str, *content: etree._Element) -> etree._Element:
 
 def _rows(fill: Fill, *, counts: bool) -> list[Row]:
     """The rows of text under the staff: sticking where hands are fixed, then counts."""
-    sticking = tuple(stroke.limb if stroke.limb in HANDS else "" for stroke in fill.strokes)
+    sticking = tuple(_hands(stroke) for stroke in fill.strokes)
     rows = [sticking] if any(sticking) else []
     return [*rows, count_row(fill)] if counts else rows
+
+
+def _hands(stroke: Stroke) -> str:
+    """The hand of a stroke after those of its grace notes, which the other hand plays: ``lR``."""
+    if stroke.limb not in HANDS:
+        return ""
+    graces = GRACES.get(stroke.ornament or "", 0)
+    return other_hand(str(stroke.limb)).lower() * graces + str(stroke.limb)
 
 
 def count_row(fill: Fill) -> Row:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rhythms.engine import Bar, Fill, Stroke
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.cleaning import clean
 from rhythms.notation.engraving.count_layer import silent_counts
 from rhythms.notation.engraving.engraver import engrave
@@ -56,7 +57,7 @@ def _width(fill: Fill, *, counts: bool) -> int:
 
 def _stroke_width(stroke: Stroke, label: str) -> int:
     head = _A_GHOST if stroke.dynamic == "ghost" else _A_NOTE
-    graces = {"flam": 1, "drag": 2}.get(stroke.ornament or "", 0)
+    graces = GRACES.get(stroke.ornament or "", 0)
     return max(head + graces * _A_GRACE, _word_width(label) if label else 0)
 
 

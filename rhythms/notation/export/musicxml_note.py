@@ -9,7 +9,7 @@ from lxml import etree
 
 from rhythms.engine import Meter, Stroke, Surface
 from rhythms.engine.bars.values import LENGTHS, simple_value, written
-from rhythms.engine.fills.fill import HANDS
+from rhythms.engine.fills.fill import HANDS, other_hand
 from rhythms.notation.export.beam_levels import beam_levels
 from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
@@ -122,6 +122,7 @@ class VoiceWriter:
                 make("notehead", None, PLACEMENTS[stroke.surface].head),
                 *_beams([place] * 2 if len(kinds) > 1 else ()),
                 *slur,
+                *_lyric(stroke, grace=True),
             )
 
 
@@ -171,8 +172,13 @@ def _notations(*marks: etree._Element) -> tuple[etree._Element, ...]:
     return (make("notations", None, *marks),) if marks else ()
 
 
-def _lyric(stroke: Stroke) -> Iterator[etree._Element]:
-    """R or L. The standard has no sticking element; a lyric stays straight under the staff."""
-    if stroke.limb in HANDS:
-        words = make("syllabic", None, "single"), make("text", None, stroke.limb)
+def _lyric(stroke: Stroke, *, grace: bool = False) -> Iterator[etree._Element]:
+    """R or L, the other hand for a ``grace`` note.
+
+    The standard has no sticking element; a lyric stays straight under the staff.
+    """
+    hand = stroke.limb
+    if hand in HANDS:
+        played = other_hand(str(hand)) if grace else hand
+        words = make("syllabic", None, "single"), make("text", None, played)
         yield make("lyric", {"number": "1", "placement": "below"}, *words)

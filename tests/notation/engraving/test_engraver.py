@@ -22,6 +22,7 @@ from tests.strategies import fills
 from tests.thoroughness import examples
 
 SVG = "{http://www.w3.org/2000/svg}"
+HAND_OF_GRACES, GRACES = {"R": "L", "L": "R"}, {"flam": 1, "drag": 2}
 MEI = "{http://www.music-encoding.org/ns/mei}"
 #: In the drawing's units, half a staff space: from a line to the next space.
 STEP = 90
@@ -82,10 +83,24 @@ def row(root: etree._Element, words: set[str]) -> list[etree._Element]:
 def test_sticking_is_one_straight_row_of_the_hands_in_order(fill):
     texts = row(etree.fromstring(svg(fill).encode()), {"R", "L"})
     texts.sort(key=lambda text: int(text.get("x")))
-    assert [text.text for text in texts] == [
-        stroke.limb for stroke in fill.strokes if stroke.limb in ("R", "L")
-    ]
+    assert "".join(text.text for text in texts) == "".join(
+        HAND_OF_GRACES[stroke.limb] * GRACES.get(stroke.ornament, 0) + stroke.limb
+        for stroke in fill.strokes
+        if stroke.limb in ("R", "L")
+    )
     assert len({text.get("y") for text in texts}) <= 1
+
+
+def test_grace_notes_have_the_hand_that_plays_them_small_under_their_heads():
+    """A flam's grace note and a drag's two are the other hand's (rudiments 20 and 31)."""
+    bar = Bar.from_counts("1 2 3 4")
+    dressed = (("R", "flam"), ("L", "drag"), (None, "flam"), ("R", None))
+    strokes = (Stroke(Surface.SNARE, limb, ornament=ornament) for limb, ornament in dressed)
+    root = etree.fromstring(svg(Fill(bar, tuple(strokes))).encode())
+    texts = sorted(row(root, {"R", "L"}), key=lambda text: int(text.get("x")))
+    assert "".join(text.text for text in texts) == "LRRRLR"
+    sizes = [int(text.get("font-size")) for text in texts]
+    assert [size < max(sizes) for size in sizes] == [True, False, True, True, False, False]
 
 
 def test_counts_stand_in_a_row_below_the_sticking():
