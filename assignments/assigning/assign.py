@@ -15,13 +15,15 @@ from assignments.models import AssignedVariation, Assignment
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.fills.hands import StickingStyle, stuck
-from rhythms.engine.picking import Picked, appraise
+from rhythms.engine.picking import Held, Picked, appraise
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for
 from studio.models import Student, Teacher
 
 MOST_FILLS = 24
+#: The latest of the fills that a student has mastered say what they hold.
+MOST_HELD = 24
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,18 @@ def fills_had(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
     return {student: tuple(had[student.pk]) for student in students}
 
 
+def held_by(students: Collection[Student]) -> dict[Student, tuple[Held, ...]]:
+    """Return the fills each student has mastered, the newest first. One query for all students."""
+    held: dict[int, list[Held]] = {student.pk: [] for student in students}
+    kept = AssignedVariation.objects.kept().filter(assignment__student__in=held)
+    mastered = kept.exclude(mastered_at=None).order_by("-mastered_at", "-pk")
+    rows = mastered.values_list("assignment__student", "fill", "assignment__tempo")
+    for pk, stored, tempo in rows:
+        if len(held[pk]) < MOST_HELD:
+            held[pk].append(Held(Fill.from_json(stored), tempo))
+    return {student: tuple(held[student.pk]) for student in students}
+
+
 def favourites_now(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
     """Return the fills each student falls back on today: what to stay away from first."""
     if not students:
@@ -110,21 +124,26 @@ def assign_fills(
     for student, ranks in chosen.items():
         if twice := ranks_in(spaces[student], known[student]).intersection(ranks):
             raise AlreadyTheirsError(student, twice)
-    zones = favourites_now(chosen)
+    zones, held = favourites_now(chosen), held_by(chosen)
     return [
-        _give(teacher, work, Gift(student, spaces[student], ranks, known[student], zones[student]))
+        _give(
+            teacher,
+            work,
+            Gift(student, spaces[student], ranks, known[student], zones[student], held[student]),
+        )
         for student, ranks in chosen.items()
     ]
 
 
 class Gift(NamedTuple):
-    """The fills with these numbers, for a student who has the known ones and favours some."""
+    """The fills with these numbers, and what the student knows, falls back on and holds."""
 
     student: Student
     space: FillSpace
     ranks: Sequence[int]
     known: Sequence[Fill]
     favourites: Sequence[Fill]
+    held: Sequence[Held]
 
 
 def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
@@ -164,7 +183,9 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
             fill=fill.to_json(),
             rendering=rendering,
             **_reasons_of(
-                appraise(fill, space.kit, known, work.tempo, sticking), work.tempo, not known
+                appraise(fill, space.kit, known, work.tempo, sticking, gift.held),
+                work.tempo,
+                not known,
             ),
         )
         for position, (rank, fill, rendering) in enumerate(

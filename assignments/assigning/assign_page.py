@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 
 from assignments import text
-from assignments.assigning.assign import engravings_of, favourites_now, fills_had
+from assignments.assigning.assign import engravings_of, favourites_now, fills_had, held_by
 from assignments.assigning.dial_examples import DialExample, dial_examples
 from assignments.assigning.fill_draw import (
     Draw,
@@ -35,7 +35,7 @@ from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import StickingStyle
-from rhythms.engine.picking import appraise
+from rhythms.engine.picking import Held, appraise
 from rhythms.engine.prior.drawing import DIALS
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.space.conflict import conflict_in_words
@@ -140,6 +140,11 @@ class AssignPage:
         """The fills that each chosen student falls back on."""
         return favourites_now(self.spaces)
 
+    @cached_property
+    def held(self) -> dict[Student, tuple[Held, ...]]:
+        """The fills that each chosen student has mastered, and at which tempo."""
+        return held_by(self.spaces) if self.spaces else {}
+
     @property
     def away_text(self) -> str:
         """Whose comfort zone the fills lead out of; "" where that is not asked for or not known."""
@@ -191,7 +196,7 @@ class AssignPage:
 
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
         known = (*self.favourites[student], *self.known[student])
-        player = PickContext(known, self.tempo, DIALS[self.dial], self.prior)
+        player = PickContext(known, self.tempo, DIALS[self.dial], self.prior, self.held[student])
         return Draw(student, space, self.had[student], n, player=player)
 
     @property
@@ -233,7 +238,7 @@ class AssignPage:
 
     def _card(self, draw: Draw, rank: int, fill: Fill, rendering: Rendering) -> Card:
         known = draw.player.known
-        one = appraise(fill, draw.space.kit, known, self.tempo, self.sticking)
+        one = appraise(fill, draw.space.kit, known, self.tempo, self.sticking, draw.player.held)
         return Card(
             rank,
             rank + 1,

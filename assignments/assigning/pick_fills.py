@@ -6,7 +6,7 @@ from typing import NamedTuple
 from assignments import text
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.count_line import count_names
-from rhythms.engine.picking import Ended, Picked, pick
+from rhythms.engine.picking import Ended, Held, Picked, pick
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.space.moves import Move
@@ -15,6 +15,9 @@ from rhythms.engine.space.moves import Move
 SLOWEST = 30
 #: From this share of its top tempo on, a fill is hard; from the lower one, it takes work.
 _HARD, _WORK = 0.85, 0.6
+#: Up to this share of the most that the student holds it is less than that, up to the other one
+#: about as much.
+_LESS, _AS_MUCH = 0.9, 1.15
 _MOST_MOVES = 2
 #: What is less new than this is close: where eighths stay on the snare, a fill drawn at random has
 #: a novelty of about 0.32 among two dozen known ones.
@@ -30,13 +33,14 @@ _PARTS = {
 class PickContext(NamedTuple):
     """Whom fills are chosen for: what they know, the newest first, at which tempo they play, and
     how far out they are led: the power of the weights of what drummers play, as `prior` has it
-    (without one, as in the engine).
+    (without one, as in the engine); and what they hold at which tempo.
     """
 
     known: Sequence[Fill] = ()
     tempo: int = SLOWEST
     dial: float = A_STEP_OUT
     prior: Prior | None = None
+    held: Sequence[Held] = ()
 
 
 class PickedRanks(NamedTuple):
@@ -65,7 +69,9 @@ def pick_ranks(
     """
     kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
     history = [*kept, *player.known, *left_out]
-    picked = pick(space, n - len(keep), history, player.tempo, seed, player.dial, player.prior)
+    picked = pick(
+        space, n - len(keep), history, player.tempo, seed, player.dial, player.prior, player.held
+    )
     return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
 
@@ -85,7 +91,22 @@ def playable(top_tempo: float, tempo: int) -> str:
 
 
 def effort_in_words(one: Picked, tempo: int) -> str:
-    """Return `easy at 80`, `some work at 80, mostly long ways`, `hard at 80, …`."""
+    """Return `easy at 80`, `some work at 80, mostly long ways`, `hard at 80, …`.
+
+    Where it is known what the student holds: `easy at 80; easier than so far`.
+    """
+    return _at_the_tempo(one, tempo) + _so_far(one.strain)
+
+
+def _so_far(strain: float | None) -> str:
+    if strain is None:
+        return ""
+    if strain <= _LESS:
+        return "; easier than so far"
+    return "; as hard as so far" if strain <= _AS_MUCH else "; harder than so far"
+
+
+def _at_the_tempo(one: Picked, tempo: int) -> str:
     share = tempo / one.top_tempo
     if share < _WORK:
         return f"easy at {tempo}"

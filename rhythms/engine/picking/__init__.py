@@ -2,10 +2,12 @@
 
 - `candidates`: fills drawn by the prior, within reach at the tempo, and how plausible each is;
 - `choice`: which of them are taken: unlike the known, unlike each other, plausible;
+- `ease`: how easy a fill is for a student, against what they hold;
 - `picks`: what is handed out, and what speaks for it.
 """
 
 from rhythms.engine.picking.choice import HISTORY, Ended
+from rhythms.engine.picking.ease import Held
 from rhythms.engine.picking.picks import Picked, Picks, appraise, pick
 
-__all__ = ["HISTORY", "Ended", "Picked", "Picks", "appraise", "pick"]
+__all__ = ["HISTORY", "Ended", "Held", "Picked", "Picks", "appraise", "pick"]

@@ -12,6 +12,7 @@ from rhythms.engine.fills.variety import novelty
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.picking.candidates import Candidates
 from rhythms.engine.picking.choice import Ended, PickChoice
+from rhythms.engine.picking.ease import Held, Holding
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior, human_prior
 from rhythms.engine.space.fill_space import FillSpace
@@ -25,6 +26,8 @@ class Picked:
     ``novelty`` is 1 less the greatest likeness to what the student knows; ``new_moves`` are
     the moves between surfaces that the history lacks; ``effort`` is that at the tempo asked;
     ``off_grid`` are the notes whose hand leaves the grid, since the move would not fit there.
+    ``strain`` is what it asks of a student against the most that they hold (1: as much as that);
+    None of one who holds nothing yet.
     """
 
     fill: Fill
@@ -33,6 +36,12 @@ class Picked:
     top_tempo: float
     new_moves: tuple[Move, ...]
     off_grid: tuple[int, ...] = ()
+    strain: float | None = None
+
+    @property
+    def ease(self) -> float:
+        """Less is easier: for the student where it is known what they hold, else at the tempo."""
+        return self.effort.total if self.strain is None else self.strain
 
 
 class Picks(tuple[Picked, ...]):
@@ -55,6 +64,7 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     seed: int | str = 0,
     dial: float = A_STEP_OUT,
     prior: Prior | None = None,
+    held: Sequence[Held] = (),
 ) -> Picks:
     """Up to ``n`` fills, playable at ``tempo`` quarters a minute, easier ones first.
 
@@ -63,15 +73,17 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     with a leaning away from all of these; none is less plausible than nineteen of twenty fills
     of drummers under these rules, as long as there are others. Then each pick is tried again
     with the others in place. Summed likeness rather than the greatest one, since it is what the
-    effective number of fills falls with. ``history`` starts with what matters most. The same
-    arguments give the same picks. Fewer than ``n`` only where ``ended`` says why.
+    effective number of fills falls with. ``history`` starts with what matters most; ``held`` is
+    what the student holds, against which a fill is easy. The same arguments give the same picks.
+    Fewer than ``n`` only where ``ended`` says why.
     """
     if not space.size:
         return Picks((), Ended.NONE_LEFT)
     candidates = Candidates(space, prior or human_prior(), tempo, dial, seed)
     choice = PickChoice(candidates, history)
-    picked = [appraise(fill, space.kit, history, tempo) for fill in choice.make(n)]
-    return Picks(sorted(picked, key=lambda one: one.effort.total), choice.ended)
+    taught = StickingStyle.AS_TAUGHT
+    picked = [appraise(fill, space.kit, history, tempo, taught, held) for fill in choice.make(n)]
+    return Picks(sorted(picked, key=lambda one: one.ease), choice.ended)
 
 
 def appraise(
@@ -80,6 +92,7 @@ def appraise(
     history: Sequence[Fill],
     tempo: float,
     sticking: StickingStyle = StickingStyle.AS_TAUGHT,
+    held: Sequence[Held] = (),
 ) -> Picked:
     """What speaks for a fill, for a student who knows ``history``, with the hands printed.
 
@@ -92,11 +105,13 @@ def appraise(
         for move in observed_moves([fill])
         if move.origin != move.target and (move.origin, move.target) not in known_moves
     )
+    asked, holding = effort(played, kit, tempo), Holding.of(tuple(held), kit, sticking)
     return Picked(
         fill,
         novelty(fill, history),
-        effort(played, kit, tempo),
+        asked,
         top_tempo(played, kit),
         tuple(new),
         off_the_grid(fill, played, kit, sticking) if sticking in TAUGHT else (),
+        holding.strain(played, asked) if holding else None,
     )

@@ -6,11 +6,13 @@ from assignments.assigning.assign import (
     AlreadyTheirsError,
     AssignmentSpec,
     assign_fills,
+    held_by,
     ranks_had,
 )
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 from rhythms.engine.errors import RankError
+from rhythms.engine.picking import Held
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering
 from tests import cast
@@ -149,3 +151,26 @@ class TestRanksHad:
 def ranks_of(student) -> list[int]:
     mine = AssignedVariation.objects.filter(assignment__student=student)
     return list(mine.order_by("position").values_list("rank", flat=True))
+
+
+def test_what_a_student_holds_is_what_they_mastered_at_its_tempo(
+    student, classmate, django_assert_num_queries
+):
+    given = give(student, 3)
+    newest, older, _ = given.variations.all()
+    AssignedVariation.objects.filter(pk=newest.pk).update(mastered_at="2026-03-02T00:00Z")
+    AssignedVariation.objects.filter(pk=older.pk).update(mastered_at="2026-03-01T00:00Z")
+    with django_assert_num_queries(1):
+        held = held_by([student, classmate])
+    assert held[classmate] == ()
+    assert held[student] == (
+        Held(newest.as_fill, given.tempo),
+        Held(older.as_fill, given.tempo),
+    )
+
+
+def test_an_assigned_fill_is_told_against_what_the_student_holds(teacher, student, work):
+    assert "so far" not in give(student, 1).variations.get().effort
+    AssignedVariation.objects.update(mastered_at="2026-03-01T00:00Z")
+    (given,) = assign_fills(teacher, work, {student: (5,)})
+    assert given.variations.get().effort.endswith("than so far")

@@ -96,6 +96,14 @@ class TestWords:
     def test_effort_has_a_word_by_the_share_of_the_top_tempo(self, top_tempo, words):
         assert effort_in_words(picked(top_tempo=top_tempo), 88) == words
 
+    @pytest.mark.parametrize(
+        ("strain", "words"),
+        [(0.5, "easier than so far"), (1.0, "as hard as so far"), (2.0, "harder than so far")],
+    )
+    def test_effort_is_told_against_what_the_student_holds(self, strain, words):
+        one = replace(picked(top_tempo=200), strain=strain)
+        assert effort_in_words(one, 88) == f"easy at 88; {words}"
+
 
 def test_an_assigned_fill_is_appraised_on_the_students_kit():
     fill = snare_fill(LARGE.bar)
