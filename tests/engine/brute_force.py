@@ -291,6 +291,29 @@ def at_most_in_a_row(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return all(len({stroke.surface for stroke in run}) > 1 for run in runs)
 
 
+def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    by_hand = [stroke.surface for stroke in fill if stroke.surface not in FEET]
+    return all(
+        (surface == by_hand[0]) == (place % rule["n"] == 0) for place, surface in enumerate(by_hand)
+    )
+
+
+def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    at = {n.onset: s.surface for n, s in zip(case.bar.sounded, fill, strict=True)}
+    before = [beat for beat in case.bar.meter.beats if at and beat.end <= min(at)]
+    start, beats = (before[-1].end if before else 0), len(case.bar.meter.beats) - len(before)
+    half = (case.bar.meter.length - start) / 2
+    said = [(at[on], at[on + half]) for on in sorted(at) if on < start + half and on + half in at]
+    if beats % 2 or len(said) < 2:
+        return False
+    if rule.get("keeps") != "moves":
+        begins, ends = said[:-1][:3], said[-1]
+        return all(first == second for first, second in begins) and ends[0] != ends[1]
+    one, other = zip(*said[:4], strict=True)
+    stays = [[a == b for a, b in pairwise(line)] for line in (one, other)]
+    return stays[0] == stays[1] and one[0] != other[0]
+
+
 def pairs_of_hands(fill: tuple[Struck, ...]) -> Iterator[tuple[Struck, Struck]]:
     """Each hand stroke with the last one of the other hand before it."""
     for place, stroke in enumerate(fill):
@@ -363,6 +386,8 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "hands apart": hands_apart,
     "no hand crosses": no_hand_crosses,
     "break the path": break_the_path,
+    "groups": groups,
+    "answer": answer,
     "visit at least": lambda rule, case, fill: visited(fill) >= rule["surfaces"],
     "use at most": lambda rule, case, fill: visited(fill) <= rule["surfaces"],
     "alternate families": alternate_families,

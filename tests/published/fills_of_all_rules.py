@@ -66,6 +66,8 @@ RULES: dict[str, list[list[dict]]] = {
     "doubles together": [[{"rule": "doubles together"}]],
     "start on": [[{"rule": "start on", "surfaces": ["crash"]}]],
     "end on": [[{"rule": "end on", "surfaces": ["floor tom"]}]],
+    "groups": [[{"rule": "groups", "n": 3}]],
+    "answer": [[{"rule": "answer"}], [{"rule": "answer", "keeps": "moves"}]],
 }
 N = amount(500, 125)
 
@@ -78,7 +80,7 @@ def fills_of_all_rules() -> tuple[Fill, ...]:
 
 
 def _fills() -> Iterator[Fill]:
-    random = Random(456)
+    random = Random(457)
     sets = [RuleSet.from_json(rules) for all_of in RULES.values() for rules in all_of]
     while True:
         for rule_set in sets:

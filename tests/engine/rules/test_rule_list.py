@@ -132,6 +132,18 @@ OTHER_RULES = [
     ({"rule": "start on", "surfaces": ["snare"]}, "The fill starts on the snare."),
     ({"rule": "end on", "surfaces": ["toms", "crash"]}, "The fill ends on the toms or crash."),
     (
+        {"rule": "groups", "n": 3},
+        "Groups of three: one surface has every third stroke, from the first on, and no other.",
+    ),
+    (
+        {"rule": "answer"},
+        "The second half begins on the same surfaces as the first, and ends elsewhere.",
+    ),
+    (
+        {"rule": "answer", "keeps": "moves"},
+        "The second half stays and moves as the first did, from another surface on.",
+    ),
+    (
         {"rule": "alternate families"},
         "Each stroke changes family: snare, toms, cymbals, bells, feet.",
     ),
