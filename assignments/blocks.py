@@ -39,7 +39,7 @@ def groove_of(assignment: Assignment, meter: Meter) -> Groove:
 def block_of(variation: AssignedVariation) -> Block:
     """Return groove, fill and landing on the kit that the fill was drawn for."""
     assignment, fill = variation.assignment, variation.as_fill
-    groove = groove_of(assignment, fill.bar.meter)
+    groove = groove_of(assignment, fill.bar.meter.one_bar)
     return Block(fill, groove, assignment.block_bars, Kit.from_json(assignment.kit).surfaces)
 
 

@@ -16,6 +16,7 @@ from assignments.blocks import GrooveChoice
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
+from rhythms.engine.bars.count_line import BAR_LINE
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio
@@ -241,7 +242,7 @@ def groove_chosen(value: str, bar: SourceBar) -> GrooveChoice:
         return GrooveChoice(chosen.name, chosen.counts)
     groove = GrooveChoice(value)
     try:
-        groove.in_meter(bar.bar.meter)
+        groove.in_meter(bar.bar.meter.one_bar)
     except GrooveError as error:
         raise _in_another_meter(bar.meter) from error
     return groove
@@ -257,4 +258,6 @@ def _in_another_meter(meter: str) -> ValidationError:
 
 
 def _bars(studio: Studio) -> QuerySet[SourceBar]:
-    return SourceBar.objects.kept().filter(studio=studio)
+    """Those that may be a groove: one bar each."""
+    one_bar = ~Q(counts__contains=BAR_LINE)
+    return SourceBar.objects.kept().filter(one_bar, studio=studio)

@@ -134,7 +134,7 @@ class Recorder:
     def _events(self, caught: DemoStroke) -> list[list[float]]:
         """What the kit sends of one block: `[[ms, key, velocity], …]`."""
         random, quarter = self._random, 60_000 / caught.tempo
-        groove = grooves_for(caught.fill.bar.meter)[0]
+        groove = grooves_for(caught.fill.bar.meter.one_bar)[0]
         return sorted(
             [
                 round(_LEAD + float(sound.onset) * quarter + random.gauss(-_EARLY, _SPREAD), 1),

@@ -214,5 +214,5 @@ def grid_for(fill: Fill | None, meter: str, division: str) -> Grid:
 
 def even(meter: Meter, division: str) -> Grid:
     """Return a grid with every beat divided alike. Raises EngineError."""
-    kinds = {beat.beat.number: [cell.kind for cell in beat.cells] for beat in blank(meter)}
+    kinds = {beat.beat.name: [cell.kind for cell in beat.cells] for beat in blank(meter)}
     return read_grid(meter, [division] * len(meter.beats), kinds)

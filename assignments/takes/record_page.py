@@ -19,7 +19,7 @@ def recording_page(
     student: Student, fill: AssignedVariation | None, meter: Meter
 ) -> dict[str, Any]:
     """The pads of the student's kit, and the fill to play if there is one."""
-    meter = fill.as_fill.bar.meter if fill else meter
+    meter = fill.as_fill.bar.meter.one_bar if fill else meter
     return {
         "fill": fill,
         "meters": METERS,

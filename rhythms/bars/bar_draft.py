@@ -8,6 +8,7 @@ from django.http import QueryDict
 
 from rhythms.bars.bar_grid import Grid, GridError, bar_of, blank, grid_of, read_grid
 from rhythms.engine import Bar, Beat, EngineError, Meter
+from rhythms.engine.bars.count_line import bars_in
 from rhythms.error_adapters import as_validation_error
 from rhythms.models.source_bar import read_bar
 
@@ -33,7 +34,7 @@ class BarDraft:
     def typed(cls, counts: str, meter: str, on_page: QueryDict | None = None) -> Self:
         """From a count line; the grid follows where the line can be read."""
         try:
-            read_meter = Meter.parse(meter)
+            read_meter = _meter(meter, counts)
         except EngineError as error:
             return cls(counts, error=as_validation_error(error))
         if not counts.strip():
@@ -49,8 +50,9 @@ class BarDraft:
         """From the grid; the count line follows."""
         meter = on_page.get("meter", "")
         try:
-            grid = _sent_grid(on_page, Meter.parse(meter))
-            bar = bar_of(grid, Meter.parse(meter))
+            over = _meter(meter, on_page.get("counts", ""))
+            grid = _sent_grid(on_page, over)
+            bar = bar_of(grid, over)
         except EngineError as error:
             return cls(on_page.get("counts", ""), error=as_validation_error(error))
         counts = bar.counts()
@@ -64,6 +66,12 @@ class BarDraft:
         return "" if column is None else " " * column + "^"
 
 
+def _meter(meter: str, counts: str) -> Meter:
+    """The meter chosen, over as many bars as the count line has. Raises EngineError."""
+    one = Meter.parse(meter)
+    return Meter(one.count, one.unit, bars_in(counts))
+
+
 def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
     """The bar, also where nothing sounds in it: that can be drawn, and is an error to save."""
     try:
@@ -75,12 +83,12 @@ def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
 
 
 def _sent_grid(on_page: QueryDict, meter: Meter) -> Grid:
-    cells = {beat.number: _sent_cells(on_page, beat) for beat in meter.beats}
+    cells = {beat.name: _sent_cells(on_page, beat) for beat in meter.beats}
     return read_grid(meter, on_page.getlist("division"), cells)
 
 
 def _sent_cells(on_page: QueryDict, beat: Beat) -> list[str]:
-    return on_page.getlist(f"cell-{beat.number}")
+    return on_page.getlist(f"cell-{beat.name}")
 
 
 def _fits(on_page: QueryDict, meter: Meter) -> bool:

@@ -47,9 +47,9 @@ class GridBeat:
     def title(self) -> str:
         """``Beat 2``; in eighth-note meters, where counts are no beats, ``Counts 4 to 6``."""
         counted = [cell.label for cell in self.cells if cell.label.isdigit()]
-        if len(counted) == 1:
-            return f"Beat {counted[0]}"
-        return f"Counts {counted[0]} to {counted[-1]}"
+        one = len(counted) == 1
+        words = f"Beat {counted[0]}" if one else f"Counts {counted[0]} to {counted[-1]}"
+        return words if self.beat.bar == 1 else f"Bar {self.beat.bar}, {words.lower()}"
 
     @property
     def opens_the_bar(self) -> bool:
@@ -79,8 +79,8 @@ def blank(meter: Meter) -> Grid:
     )
 
 
-def read_grid(meter: Meter, chosen: Sequence[str], cells: Mapping[int, Sequence[str]]) -> Grid:
-    """The grid that was sent: a division for each beat, and for each beat number its kinds.
+def read_grid(meter: Meter, chosen: Sequence[str], cells: Mapping[str, Sequence[str]]) -> Grid:
+    """The grid that was sent: a division for each beat, and for each beat by name its kinds.
 
     Where a beat has the cells of another division, that one was just changed: places of both
     keep their kind, new ones sound; a beat without a sound in it sounds in all its new places.
@@ -89,7 +89,7 @@ def read_grid(meter: Meter, chosen: Sequence[str], cells: Mapping[int, Sequence[
     if len(chosen) != len(meter.beats):
         raise GridError(f"A bar of {meter} has {len(meter.beats)} beats, not {len(chosen)}.")
     return tuple(
-        _read_beat(beat, meter, division, tuple(cells.get(beat.number, ())))
+        _read_beat(beat, meter, division, tuple(cells.get(beat.name, ())))
         for beat, division in zip(meter.beats, chosen, strict=True)
     )
 

@@ -26,11 +26,11 @@ from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 def block_json(block: Block) -> dict[str, Any]:
     """The block with every groove of its meter to change to; positions in quarters as floats.
 
-    ``bar`` is a bar's length and ``bars`` their number; ``beats`` are what clicks, ``counts``
-    every syllable of the fill's bar (``struck``: whether a stroke falls there). ``groove`` names
-    one of ``grooves``, each a bar of sounds, of which the last one goes on up to ``fillStart``;
-    ``fill`` and ``landing`` are sounds as well, the fill's from its bar line (below 0 for grace
-    notes), the landing's from the *one* after it.
+    ``bar`` is a bar's length and ``bars`` their number, the last ``fillBars`` of them the fill's;
+    ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
+    whether a stroke falls there). ``groove`` names one of ``grooves``, each a bar of sounds, and
+    goes on up to ``fillStart``; ``fill`` and ``landing`` are sounds as well, the fill's from its
+    bar line (below 0 for grace notes), the landing's from the *one* after it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
@@ -39,6 +39,7 @@ def block_json(block: Block) -> dict[str, Any]:
         "meter": str(block.meter),
         "bar": float(block.meter.length),
         "bars": block.bars,
+        "fillBars": block.fill_bars,
         "beats": [_beat(beat) for beat in block.meter.beats],
         "counts": _counts(block.fill.bar),
         "groove": block.groove.name,
@@ -51,8 +52,8 @@ def block_json(block: Block) -> dict[str, Any]:
 
 def fill_json(fill: Fill) -> dict[str, Any]:
     """The fill alone, once, to be heard: no groove before and no landing after it."""
-    silence = Groove("none", fill.bar.meter, ())
-    alone = block_json(Block(fill, silence, 1))
+    silence = Groove("none", fill.bar.meter.one_bar, ())
+    alone = block_json(Block(fill, silence, fill.bar.meter.bars))
     return alone | {
         "grooves": {silence.name: []},
         "fill": _sounds(fill_timeline(fill)),

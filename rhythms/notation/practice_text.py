@@ -25,7 +25,9 @@ def groove_before(bar: Bar, block_bars: int) -> str:
     ``block_bars`` counts groove and fill together.
     """
     if not bar.starts_at or not bar.sounded:
-        return f"{block_bars - 1} bars of groove"
+        bars = block_bars - bar.meter.bars
+        return f"{bars} bar{'' if bars == 1 else 's'} of groove"
     (name,) = count_names((bar.starts_at,), bar.meter)
-    start = name or str(bar.meter.beat_at(bar.starts_at).number)
-    return f"Groove up to {start} of bar {block_bars}"
+    beat = bar.meter.beat_at(bar.starts_at)
+    in_bar = block_bars - bar.meter.bars + beat.bar
+    return f"Groove up to {name or beat.number} of bar {in_bar}"

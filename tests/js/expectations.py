@@ -42,7 +42,7 @@ def dressed_block(
     bar = Bar.from_counts(counts, meter)
     dressing = ("flam", None, "drag", None, "diddle")
     strokes = (Stroke(Surface.SNARE, ornament=dressing[n.index % 5]) for n in bar.sounded)
-    return Block(Fill(bar, tuple(strokes)), grooves_for(bar.meter)[0], bars)
+    return Block(Fill(bar, tuple(strokes)), grooves_for(bar.meter.one_bar)[0], bars)
 
 
 def grid(block: Block, loops: int) -> list[Fraction]:
@@ -62,6 +62,7 @@ def _grids() -> dict[str, Any]:
         "6/8 at 240": (dressed_block("1 & 2 3 & 4 & 5 6", "6/8"), 240),
         "3/4 at 30": (dressed_block("1 & 2 e & a 3", "3/4"), 30),
         "a late fill at 100": (dressed_block("(1) (2) & 3 e & a 4"), 100),
+        "two bars at 120": (dressed_block("1 e & a 2 3 4 & | - & 2 trip let 3 & 4"), 120),
         "7/8 at 91": (dressed_block("1 2 3 & 4 5 6 & 7", "7/8"), 91),
     }
     return {

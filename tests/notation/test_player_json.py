@@ -45,6 +45,14 @@ def test_a_bar_of_the_teachers_is_one_of_the_grooves():
     assert next(iter(data["grooves"])) == "March"
 
 
+def test_a_fill_of_two_bars_has_the_counts_of_both():
+    fill = snare_fill(Bar.from_counts("1 2 3 4 | 1 & 2 3 4"))
+    data = block_json(Block(fill, groove_named("rock", Meter(4, 4))))
+    assert (data["bar"], data["bars"], data["fillBars"], len(data["beats"])) == (4.0, 4, 2, 4)
+    assert [count["onset"] for count in data["counts"]] == [0, 1, 2, 3, 4, 4.5, 5, 6, 7]
+    assert fill_json(fill)["bars"] == 2
+
+
 def test_every_count_is_there_of_a_beat_that_needs_it():
     assert [label for _, label, _ in counts_of("1 a (2) 3 trip (let) 4")] == [
         *("1", "e", "&", "a"),

@@ -15,6 +15,9 @@ from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before
         ("(1) (2) & 3 4", "4/4", "Groove up to 2 & of bar 8"),
         ("(1) 4 5 6", "6/8", "Groove up to 4 of bar 8"),
         ("(1) (2) (3) (4)", "4/4", "7 bars of groove"),
+        ("1 2 3 4 | 1 2 3 4", "4/4", "6 bars of groove"),
+        ("(1) (2) (3) 4 | 1 2 3 4", "4/4", "Groove up to 4 of bar 7"),
+        ("(1) (2) (3) (4) | (1) 2 3 4", "4/4", "Groove up to 2 of bar 8"),
     ],
 )
 def test_the_groove_before_a_fill_goes_up_to_its_first_stroke(counts, meter, words):

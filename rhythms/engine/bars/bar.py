@@ -48,7 +48,10 @@ class Sounded:
 
 @dataclass(frozen=True)
 class Bar:
-    """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise."""
+    """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise.
+
+    A fill of two bars is one ``Bar`` whose meter has two.
+    """
 
     meter: Meter
     notes: tuple[Note, ...]
@@ -77,9 +80,11 @@ class Bar:
     def from_counts(cls, text: str, meter: str | Meter = "4/4") -> Bar:
         """A bar from a count line: ``Bar.from_counts("1 & 2 e & a 3 & 4 e & a")``.
 
-        Raises CountLineError with the column and what was expected there, MeterError.
+        With a ``|`` in it, two bars. Raises CountLineError with the column and what was expected
+        there, MeterError.
         """
-        return _read(text, Meter.parse(meter) if isinstance(meter, str) else meter)
+        one = (Meter.parse(meter) if isinstance(meter, str) else meter).one_bar
+        return _read(text, Meter(one.count, one.unit, count_line.bars_in(text)))
 
     @classmethod
     def from_events(cls, meter: Meter, events: Iterable[Event]) -> Bar:
@@ -139,15 +144,21 @@ class Bar:
         return Bar.from_events(self.meter, sorted((rests | kept).values())) if before else self
 
     def to_json(self) -> dict[str, Any]:
-        """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text."""
-        return {"meter": str(self.meter), "notes": [_note_to_json(note) for note in self.notes]}
+        """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text.
+
+        With ``"bars": 2`` where there are two.
+        """
+        bars = {"bars": self.meter.bars} if self.meter.bars > 1 else {}
+        notes = [_note_to_json(note) for note in self.notes]
+        return {"meter": str(self.meter), **bars, "notes": notes}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Bar:
         """The inverse of ``to_json``. Raises BarError or MeterError."""
         try:
             notes = tuple(_note_from_json(item) for item in data["notes"])
-            meter = Meter.parse(data["meter"])
+            one = Meter.parse(data["meter"])
+            meter = Meter(one.count, one.unit, data.get("bars", 1))
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
             raise BarError(f"This is not a stored bar: {error}.") from error
         return cls(meter, notes)

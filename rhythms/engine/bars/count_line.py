@@ -10,6 +10,7 @@ Syllables after the traditional American system (common practice). Tokens have s
 ``3>`` ``a>``           an accent
 ``-``                   the note or rest before goes on through the count that would come here
 ``-2`` ``-&`` ``-e``    the same, with the count named
+``|``                   the bar line, where a fill goes on into a second bar
 ======================  ==================================================================
 
 What is not counted belongs to the note before it, up to the next beat; a note that goes on into
@@ -48,13 +49,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
-from rhythms.engine.bars.meter import Beat, Meter
+from rhythms.engine.bars.meter import MOST_BARS, Beat, Meter
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import AmbiguousCountLineError, CountLineError, NotCountableError
 
-_TOKEN = re.compile(r"\S+")
+_TOKEN = re.compile(r"\||[^\s|]+")
+BAR_LINE = "|"
 _SHAPE = re.compile(
     r"(?P<hold>-)(?P<held>[^\s()>-]*)|\((?P<rest>[^\s()>-]+)\)|(?P<sound>[^\s()>-]+)(?P<accent>>?)"
 )
@@ -88,8 +91,8 @@ class Token:
 
 def parse(text: str, meter: Meter) -> tuple[Event, ...]:
     """The events of a count line. Raises CountLineError, AmbiguousCountLineError."""
-    tokens = tuple(_tokens(text, meter))
-    readings = _Reading(tokens, meter, len(text.rstrip())).all()
+    tokens, lines = _tokens(text, meter)
+    readings = _Reading(tokens, lines, meter, len(text.rstrip())).all()
     if len(readings) > 1:
         dash = next(token for token in tokens if token.hold and token.label is None)
         numbers = tuple(f"-{beat.number}" for beat in meter.beats[1:])
@@ -104,7 +107,20 @@ def parse(text: str, meter: Meter) -> tuple[Event, ...]:
 
 def spell(events: tuple[Event, ...], meter: Meter) -> str:
     """The count line of some events. Raises NotCountableError."""
-    return " ".join(word for beat in meter.beats for word in _spell_beat(beat, events, meter))
+    return f" {BAR_LINE} ".join(
+        " ".join(word for beat in beats for word in _spell_beat(beat, events, meter))
+        for _, beats in groupby(meter.beats, key=lambda beat: beat.bar)
+    )
+
+
+def bars_in(text: str) -> int:
+    """How many bars a count line has, by its bar lines. Raises CountLineError for too many."""
+    lines = [place for place, letter in enumerate(text) if letter == BAR_LINE]
+    if len(lines) >= MOST_BARS:
+        raise CountLineError(
+            lines[MOST_BARS - 1], BAR_LINE, (), "A fill has two bars at most: one bar line."
+        )
+    return len(lines) + 1
 
 
 def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
@@ -223,11 +239,25 @@ def _spell_event(event: Event, label: str) -> str:
 # --- reading -------------------------------------------------------------------------
 
 
-def _tokens(text: str, meter: Meter) -> Iterator[Token]:
+class TypedBarLine(NamedTuple):
+    """``before`` which token it stands, and in which column."""
+
+    before: int
+    column: int
+
+
+def _tokens(text: str, meter: Meter) -> tuple[tuple[Token, ...], tuple[TypedBarLine, ...]]:
+    """The counts, and the bar lines between them."""
     if len(text) > _MOST_COLUMNS:
         raise CountLineError(_MOST_COLUMNS, "", (), f"A bar takes at most {_MOST_COLUMNS} columns.")
+    tokens: list[Token] = []
+    lines: list[TypedBarLine] = []
     for match in _TOKEN.finditer(text):
-        yield _token(match[0], match.start(), meter)
+        if match[0] == BAR_LINE:
+            lines.append(TypedBarLine(len(tokens), match.start()))
+        else:
+            tokens.append(_token(match[0], match.start(), meter))
+    return tuple(tokens), tuple(lines)
 
 
 def _token(text: str, column: int, meter: Meter) -> Token:
@@ -256,8 +286,13 @@ def _label(spoken: str, column: int, text: str, meter: Meter) -> str:
 class _Reading:
     """All readings of a line, and the furthest place where none went on."""
 
-    def __init__(self, tokens: tuple[Token, ...], meter: Meter, end: int) -> None:
+    def __init__(
+        self, tokens: tuple[Token, ...], lines: tuple[TypedBarLine, ...], meter: Meter, end: int
+    ) -> None:
         self.tokens = tokens
+        beats = len(meter.beats) // meter.bars
+        #: Where each further bar begins, by the number of its first beat.
+        self.lines = {beats * (number + 1): line for number, line in enumerate(lines)}
         self.meter = meter
         self.end = end
         self.furthest = 0
@@ -281,6 +316,10 @@ class _Reading:
         if self.furthest == len(self.tokens):
             return CountLineError(self.end, "", expected, "The bar is not full.")
         token = self.tokens[self.furthest]
+        for first, line in self.lines.items():
+            met = line.before == self.furthest
+            if met and (not line.before or str(self.meter.beats[first].number) not in expected):
+                return CountLineError(line.column, BAR_LINE, expected, "The bar is not full.")
         return CountLineError(token.column, token.text, expected)
 
     def _readings(self, beat: int, start: int) -> tuple[tuple[Event, ...], ...]:
@@ -290,29 +329,35 @@ class _Reading:
                 self._fail(start, ("the end of the bar",))
                 return ()
             return ((),)
+        if beat in self.lines and self.lines[beat].before != start:
+            self._fail(start, (BAR_LINE,))
+            return ()
         if (beat, start) not in self._from:
             self._from[beat, start] = self._read_on(beat, start)
         return self._from[beat, start]
 
     def _read_on(self, beat: int, start: int) -> tuple[tuple[Event, ...], ...]:
         found: dict[tuple[Event, ...], None] = {}
+        if start == self._last_stop(beat, start):
+            self._fail(start, (str(self.meter.beats[beat].number), "-"))
+            return ()
         for stop in range(start + 1, self._last_stop(beat, start) + 1):
             events = self._read_beat(self.meter.beats[beat], start, stop)
             if events is not None:
                 for rest in self._readings(beat + 1, stop):
                     found[events + rest] = None
-        if start == len(self.tokens):
-            self._fail(start, (str(self.meter.beats[beat].number), "-"))
         return tuple(found)[:2]
 
     def _last_stop(self, beat: int, start: int) -> int:
         """A beat cannot reach past the number of the next one, where that is typed."""
         beats = self.meter.beats[beat + 1 :]
         numbers = {str(later.number) for later in beats}
-        for index in range(start + 1, len(self.tokens)):
+        lines = [line.before for first, line in self.lines.items() if first > beat]
+        end = min([len(self.tokens), *lines])
+        for index in range(start + 1, end):
             if self.tokens[index].label in numbers:
                 return index
-        return len(self.tokens)
+        return end
 
     def _read_beat(self, beat: Beat, start: int, stop: int) -> tuple[Event, ...] | None:
         for grid in grids(beat, self.meter.in_eighths):
@@ -343,7 +388,9 @@ class _Reading:
             return grid[0].label, "-"
         labels = [count.label for count in grid[place:]]
         later = [other for other in self.meter.beats if other.onset == beat.end]
-        ending = [str(other.number) for other in later] or ["the end of the bar"]
+        ending = [str(other.number) if other.bar == beat.bar else BAR_LINE for other in later] or [
+            "the end of the bar"
+        ]
         return tuple(labels + ending)
 
     def _fail(self, index: int, expected: tuple[str, ...]) -> None:

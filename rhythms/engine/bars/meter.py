@@ -12,20 +12,30 @@ from rhythms.engine.errors import MeterError
 _SIGNATURE = re.compile(r"\s*(\d{1,2})\s*/\s*(\d{1,2})\s*")
 _UNITS = (4, 8)
 _MOST_COUNTS = 15
+MOST_BARS = 2
 
 
 @dataclass(frozen=True)
 class Beat:
-    """One felt beat: ``onset`` and ``length`` in quarter lengths, ``number`` as it is counted."""
+    """One felt beat: ``onset`` and ``length`` in quarter lengths, ``number`` as it is counted.
+
+    ``bar`` is the bar it is in, counted from 1.
+    """
 
     onset: Fraction
     length: Fraction
     number: int
+    bar: int = 1
 
     @cached_property
     def end(self) -> Fraction:
         """Where the next beat starts, in quarter lengths."""
         return self.onset + self.length
+
+    @property
+    def name(self) -> str:
+        """Its number, after that of its bar where that is not the first: ``3``, ``2-3``."""
+        return str(self.number) if self.bar == 1 else f"{self.bar}-{self.number}"
 
 
 @dataclass(frozen=True)
@@ -34,12 +44,14 @@ class Meter:
 
     In quarter-note meters every count is a beat. In eighth-note meters the eighths are
     counted and a beat is a group of them: three in 3/8, 6/8, 9/8, 12/8; otherwise twos
-    with a three at the end (7/8 is 2+2+3; common practice).
-    Raises MeterError where ``unit`` is not 4 or 8 or ``count`` is not 1 to 15.
+    with a three at the end (7/8 is 2+2+3; common practice). ``bars`` is 2 of what goes over a
+    bar line: a fill of two bars, whose beats are counted from 1 in each.
+    Raises MeterError where ``unit`` is not 4 or 8, ``count`` not 1 to 15, or ``bars`` not 1 or 2.
     """
 
     count: int
     unit: int
+    bars: int = 1
 
     def __post_init__(self) -> None:
         if self.unit not in _UNITS or not 1 <= self.count <= _MOST_COUNTS:
@@ -48,6 +60,8 @@ class Meter:
                 "use 1 to 15 quarters or eighths a bar, such as 4/4 or 6/8.",
                 field="meter",
             )
+        if not 1 <= self.bars <= MOST_BARS:
+            raise MeterError(f"A fill is one bar or two; {self.bars} were given.", field="meter")
 
     @classmethod
     def parse(cls, text: str) -> Meter:
@@ -61,9 +75,23 @@ class Meter:
         return f"{self.count}/{self.unit}"
 
     @cached_property
-    def length(self) -> Fraction:
-        """The bar's length in quarter lengths."""
+    def one_bar(self) -> Meter:
+        """The meter of each of the bars."""
+        return Meter(self.count, self.unit)
+
+    @cached_property
+    def bar_length(self) -> Fraction:
+        """The length of one bar in quarter lengths."""
         return Fraction(4 * self.count, self.unit)
+
+    @cached_property
+    def length(self) -> Fraction:
+        """The length of all bars in quarter lengths."""
+        return self.bars * self.bar_length
+
+    def bar_end(self, onset: Fraction) -> Fraction:
+        """Where the bar that holds ``onset`` ends."""
+        return (onset // self.bar_length + 1) * self.bar_length
 
     @property
     def in_eighths(self) -> bool:
@@ -72,12 +100,14 @@ class Meter:
 
     @cached_property
     def beats(self) -> tuple[Beat, ...]:
-        """The felt beats, in order; they fill the bar."""
+        """The felt beats, in order; they fill the bars."""
         one = Fraction(4, self.unit)
-        beats, number = [], 1
-        for size in self._groups():
-            beats.append(Beat((number - 1) * one, size * one, number))
-            number += size
+        beats = []
+        for bar in range(self.bars):
+            number, start = 1, bar * self.bar_length
+            for size in self._groups():
+                beats.append(Beat(start + (number - 1) * one, size * one, number, bar + 1))
+                number += size
         return tuple(beats)
 
     def _groups(self) -> tuple[int, ...]:

@@ -75,6 +75,7 @@ def _pieces(
 def _next_cut(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
     """How far the first symbol from ``onset`` may reach."""
     beat = meter.beat_at(onset)
+    end = min(end, meter.bar_end(onset))
     if end > beat.end:
         end = _cut_across_beats(meter, onset, end)
     if _value(meter, onset, end) is not None:
@@ -106,7 +107,7 @@ def _may_cross(meter: Meter, onset: Fraction, end: Fraction) -> bool:
     """Syncopation in eighths is written as one note, but not across the middle of a 4/4 bar."""
     if meter.in_eighths or onset % _HALF or end % _HALF or not simple_value(end - onset):
         return False
-    middle = meter.length / 2
+    middle = meter.bar_end(onset) - meter.bar_length / 2
     return not (meter.count == 4 and onset < middle < end)
 
 

@@ -69,11 +69,11 @@ def _sounds(stroke: Stroke, index: int, at: Fraction, step: Fraction) -> Iterato
 
 @dataclass(frozen=True)
 class Block:
-    """Groove until the fill starts in the last bar, the fill, and the landing on *one* after it.
+    """Groove until the fill starts in its bar, the fill, and the landing on *one* after it.
 
-    ``bars`` counts groove and fill together, 1 for the fill alone; ``surfaces`` is what the
-    kit has, all of them by default. Raises GrooveError where groove and fill differ in
-    meter or there is no bar.
+    ``bars`` counts groove and fill together, as many as the fill has for the fill alone;
+    ``surfaces`` is what the kit has, all of them by default. Raises GrooveError where groove and
+    fill differ in meter or there are fewer bars than the fill has.
     """
 
     fill: Fill
@@ -86,13 +86,22 @@ class Block:
             raise GrooveError(
                 f"A groove in {self.groove.meter} does not lead to a fill in {self.meter}."
             )
-        if self.bars < 1:
-            raise GrooveError("A block has at least the bar of the fill.")
+        if self.bars < self.fill_bars:
+            raise GrooveError("A block has at least the bars of the fill.")
 
     @property
     def meter(self) -> Meter:
         """The meter of every bar."""
-        return self.fill.bar.meter
+        return self.fill.bar.meter.one_bar
+
+    @property
+    def fill_bars(self) -> int:
+        """How many bars the fill has, groove before a late one among them."""
+        return self.fill.bar.meter.bars
+
+    @property
+    def _alone(self) -> bool:
+        return self.bars == self.fill_bars
 
     @property
     def length(self) -> Fraction:
@@ -102,7 +111,7 @@ class Block:
     @property
     def fill_onset(self) -> Fraction:
         """Quarters from the start to the fill's bar line."""
-        return self.length - self.meter.length
+        return self.length - self.fill.bar.meter.length
 
     @property
     def groove_bar(self) -> tuple[Sound, ...]:
@@ -111,16 +120,21 @@ class Block:
 
     @property
     def lead_in(self) -> tuple[Sound, ...]:
-        """The groove that goes on in the fill's bar until the fill starts; none for it alone."""
-        groove = self.groove_bar if self.bars > 1 else ()
+        """The groove that goes on from the fill's bar line until it starts; none for it alone."""
+        if self._alone:
+            return ()
+        groove = self._groove(self.fill_bars)
         return tuple(sound for sound in groove if sound.onset < self.fill.bar.starts_at)
+
+    def _groove(self, bars: int) -> list[Sound]:
+        return [_later(hit, k * self.meter.length) for k in range(bars) for hit in self.groove_bar]
 
     @property
     def fill_bar(self) -> tuple[Sound, ...]:
         """The fill, onsets from its bar line: below 0 for grace notes over the bar line."""
         before = [sound.onset - self.meter.length for sound in self.groove_bar]
-        played = [*before, *(sound.onset for sound in self.lead_in)] if self.bars > 1 else []
-        return fill_timeline(self.fill, played[-1] if played else Fraction(0))
+        played = [*before, *(sound.onset for sound in self.lead_in)]
+        return fill_timeline(self.fill, played[-1] if played and not self._alone else Fraction(0))
 
     @property
     def landing(self) -> tuple[Sound, ...]:
@@ -134,8 +148,7 @@ class Block:
     @property
     def sounds(self) -> tuple[Sound, ...]:
         """The whole block once, in order."""
-        bar = self.meter.length
-        groove = [_later(sound, k * bar) for k in range(self.bars - 1) for sound in self.groove_bar]
+        groove = self._groove(self.bars - self.fill_bars)
         last = [_later(sound, self.fill_onset) for sound in (*self.lead_in, *self.fill_bar)]
         return tuple(groove + last + [_later(sound, self.length) for sound in self.landing])
 

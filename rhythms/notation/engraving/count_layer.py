@@ -5,6 +5,7 @@ The engraver hangs words on notes alone. Notes also keep the words apart.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from lxml import etree
@@ -14,35 +15,37 @@ from rhythms.engine.bars.count_line import Count, every_count
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration
-from rhythms.notation.layout.grouping import tuplets
-from rhythms.notation.layout.parts import Part
-from rhythms.notation.layout.voices import voices
+from rhythms.notation.layout.parts import measures
 
 #: The class of a note that only carries its count: its head is taken out of the drawing.
 SILENT = "silent-count"
 _NUMBER = 3
 
 
-def silent_counts(fill: Fill) -> tuple[Count, ...]:
-    """The counts of the bar, in order, that are said without a stroke."""
-    struck = {note.onset for note in fill.bar.sounded}
-    counts = every_count(tuple(note.onset for note in fill.bar.notes), fill.bar.meter)
-    return tuple(count for count in counts if count.offset not in struck)
+def silent_counts(fill: Fill, bar: int) -> tuple[Count, ...]:
+    """The counts, in order, that are said without a stroke in one of the fill's bars, from 0."""
+    meter, struck = fill.bar.meter, {note.onset for note in fill.bar.sounded}
+    counts = every_count(tuple(note.onset for note in fill.bar.notes), meter)
+    return tuple(
+        count
+        for count in counts
+        if count.offset not in struck and count.offset // meter.bar_length == bar
+    )
 
 
 class CountWriter(LayerWriter):
-    """Writes the silent counts of a fill, in brackets, as the row of words number ``row``."""
+    """Writes the silent counts of one bar, in brackets, as the row of words number ``row``."""
 
-    def __init__(self, fill: Fill, prefix: str, row: int) -> None:
-        bar = fill.bar
-        counts = every_count(tuple(note.onset for note in bar.notes), bar.meter)
-        places = Bar.from_events(bar.meter, [Event(count.offset) for count in counts])
-        symbols = voices(snare_fill(places))[0].symbols
-        groups = tuplets(symbols, bar.meter)
-        super().__init__(Part(_NUMBER, True, symbols, groups, groups, ()), prefix, ())
+    def __init__(self, fill: Fill, prefix: str, row: int, bar: int) -> None:
+        meter = fill.bar.meter
+        counts = every_count(tuple(note.onset for note in fill.bar.notes), meter)
+        places = Bar.from_events(meter, [Event(count.offset) for count in counts])
+        (part,) = measures(snare_fill(places))[bar]
+        unmarked = replace(part, number=_NUMBER, unmarked=part.tuplets, beams=())
+        super().__init__(unmarked, prefix, ())
         self.row = row
         self.silent: dict[Fraction, str] = {
-            count.offset: f"({count.label})" for count in silent_counts(fill)
+            count.offset: f"({count.label})" for count in silent_counts(fill, bar)
         }
 
     def _symbol(self, index: int) -> etree._Element:

@@ -12,7 +12,7 @@ from rhythms.notation.engraving_error import EngravingError
 _SEED = 1
 _OPTIONS = {
     "inputFrom": "mei",
-    "breaks": "auto",
+    "breaks": "encoded",
     "header": "none",
     "footer": "none",
     "adjustPageHeight": True,

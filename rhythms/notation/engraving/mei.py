@@ -13,7 +13,7 @@ from rhythms.engine.fills.fill import HANDS, other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
-from rhythms.notation.layout.parts import parts
+from rhythms.notation.layout.parts import measures
 from rhythms.notation.xml import to_text
 
 
@@ -24,20 +24,23 @@ def prefix_of(fill: Fill, kind: str = "f") -> str:
 
 
 def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) -> str:
-    """The fill as an MEI document of one measure; ids start with ``prefix``.
+    """The fill as an MEI document, each bar on a line of its own; ids start with ``prefix``.
 
     ``groove``: it goes on up to the fill, so that whole beats before it have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
     rows = _rows(fill, counts=counts)
     beats = fill.bar.lead_in if groove else ()
-    writers = [LayerWriter(part, prefix, rows, beats) for part in parts(fill)]
-    if counts and silent_counts(fill):
-        writers.append(CountWriter(fill, prefix, len(rows)))
-    staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
-    curves = [curve for writer in writers for curve in writer.curves]
-    measure = make("measure", {"right": "single"}, staff, *curves)
-    return to_text(_document(fill.bar.meter, measure))
+    written = []
+    for number, parts in enumerate(measures(fill)):
+        writers = [LayerWriter(part, prefix, rows, beats) for part in parts]
+        if counts and silent_counts(fill, number):
+            writers.append(CountWriter(fill, prefix, len(rows), number))
+        staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
+        curves = [curve for writer in writers for curve in writer.curves]
+        written += [make("sb")] * bool(number)
+        written.append(make("measure", {"right": "single"}, staff, *curves))
+    return to_text(_document(fill.bar.meter, *written))
 
 
 def legend_mei(surface: Surface) -> str:
@@ -47,14 +50,14 @@ def legend_mei(surface: Surface) -> str:
     return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
 
 
-def _document(meter: Meter | None, measure: etree._Element) -> etree._Element:
+def _document(meter: Meter | None, *bars: etree._Element) -> etree._Element:
     signs = [make("clef", {"shape": "perc"})]
     if meter is not None:
         signs.append(make("meterSig", {"count": str(meter.count), "unit": str(meter.unit)}))
     staff = make("staffDef", {"n": "1", "lines": "5"}, *signs)
     definition = make("scoreDef", None, make("staffGrp", None, staff))
     root = make("mei", {"meiversion": "5.0"}, _within("meiHead fileDesc titleStmt title"))
-    root.append(_within("music body mdiv score", definition, make("section", None, measure)))
+    root.append(_within("music body mdiv score", definition, make("section", None, *bars)))
     return root
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from lxml import etree
@@ -129,7 +130,7 @@ class LayerWriter:
             return with_duration("space" if symbol.hidden else "rest", symbol, place)
         note = self._note(symbol, symbol.stroke)
         if symbol.tied_to:
-            self._tie(symbol, self.part.symbols[index + 1])
+            self._tie(symbol)
         if inner_beams_stop(index, self.part.beams, self.part.tuplets):
             note.set("breaksec", "1")
         return note
@@ -173,7 +174,9 @@ class LayerWriter:
         own = {_ID: f"{main}-g{number}", "grace": "unacc"}
         return make("note", _head(stroke.surface) | own | look)
 
-    def _tie(self, symbol: Symbol, after: Symbol) -> None:
+    def _tie(self, symbol: Symbol) -> None:
+        """To the symbol that continues it, which may be in the next bar."""
+        after = replace(symbol, onset=symbol.end, tied_from=True)
         self._curve("tie", self._note_id(symbol), self._note_id(after), self.tie_side)
 
     def _curve(self, name: str, start: str, end: str, side: str) -> None:

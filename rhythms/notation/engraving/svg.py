@@ -45,13 +45,17 @@ def _draw(fill: Fill, prefix: str, *, counts: bool, groove: bool) -> str:
 
 
 def _width(fill: Fill, *, counts: bool) -> int:
-    """Wide enough that neither heads nor counts touch."""
+    """Wide enough that neither heads nor counts touch, in the bar that needs most."""
+    return max(_bar_width(fill, bar, counts=counts) for bar in range(fill.bar.meter.bars))
+
+
+def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     labels = count_row(fill) if counts else ("",) * len(fill.strokes)
-    strokes = sum(
-        _stroke_width(stroke, label) for stroke, label in zip(fill.strokes, labels, strict=True)
-    )
-    others = len(fill.bar.notes) - len(fill.strokes)
-    silent = sum(_word_width(count.label) for count in silent_counts(fill)) if counts else 0
+    length = fill.bar.meter.bar_length
+    struck = [note.index for note in fill.bar.sounded if note.onset // length == bar]
+    strokes = sum(_stroke_width(fill.strokes[index], labels[index]) for index in struck)
+    others = sum(note.onset // length == bar for note in fill.bar.notes) - len(struck)
+    silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
     return max(_WIDTH, _CLEF_AND_METER + strokes + max(_A_NOTE * others, silent))
 
 

@@ -11,7 +11,7 @@ from rhythms.notation.count_line_text import NAME, count_line
 from rhythms.notation.export.midi import DRUM_CHANNEL
 from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
 from rhythms.notation.fill_text import title
-from rhythms.notation.layout.parts import parts
+from rhythms.notation.layout.parts import Part, measures
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.notation.xml import to_text
 
@@ -26,25 +26,25 @@ _OPENING = (
 
 
 def musicxml(fill: Fill) -> str:
-    """The fill as a file of one part and one measure, to be stored in UTF-8.
+    """The fill as a file of one part, a measure for each bar, to be stored in UTF-8.
 
     It holds no date, so the same fill gives the same text.
     """
-    return _score(title(fill), [fill], [_measure(fill)])
+    return _score(title(fill), [fill], _measures(fill))
 
 
 def musicxml_of_all(fills: Mapping[str, Fill], name: str) -> str:
-    """Fills of one bar as a file of one part: under its words, each has a measure and a line.
+    """Fills of one bar as a file of one part: under its words, each has a line.
 
     Raises ValueError where there are none, or of different bars.
     """
     bars = {fill.bar for fill in fills.values()}
     if len(bars) != 1:
         raise ValueError(f"one bar is needed, not {len(bars)}")
-    measures = [
-        _measure(fill, number, words) for number, (words, fill) in enumerate(fills.items(), 1)
-    ]
-    return _score(name, [*fills.values()], measures)
+    written: list[etree._Element] = []
+    for number, (words, fill) in enumerate(fills.items(), 1):
+        written += _measures(fill, len(written) + 1, words, f"m{number}-")
+    return _score(name, [*fills.values()], written)
 
 
 def _score(name: str, fills: Sequence[Fill], measures: Iterable[etree._Element]) -> str:
@@ -90,14 +90,19 @@ def _midi_instrument(surface: Surface) -> etree._Element:
     return make("midi-instrument", {"id": instrument_id(surface)}, channel, key)
 
 
-def _measure(fill: Fill, number: int = 1, words: str = "") -> etree._Element:
-    """With words, the measure is one of several: it stands on a line of its own."""
-    direction = _words(words) if words else ()
-    end = _end() if words else ()
-    start = [make("print", {"new-system": "yes"})] if number > 1 else []
-    first = [_attributes(fill.bar.meter)] if number == 1 else []
-    notes = _voices(fill, f"m{number}-" if words else "")
-    return make("measure", {"number": str(number)}, *start, *first, *direction, *notes, *end)
+def _measures(
+    fill: Fill, first: int = 1, words: str = "", ids: str = ""
+) -> Iterator[etree._Element]:
+    """With words, the fill is one of several: it stands on a line of its own."""
+    bars = measures(fill)
+    for number, parts in enumerate(bars, first):
+        opens, closes = number == first, number == first + len(bars) - 1
+        start = [make("print", {"new-system": "yes"})] if opens and first > 1 else []
+        signs = [_attributes(fill.bar.meter)] if number == 1 else []
+        direction = _words(words) if words and opens else ()
+        end = _end() if words and closes else ()
+        notes = _voices(parts, fill.bar.meter, ids)
+        yield make("measure", {"number": str(number)}, *start, *signs, *direction, *notes, *end)
 
 
 def _words(words: str) -> Iterator[etree._Element]:
@@ -109,11 +114,10 @@ def _end() -> Iterator[etree._Element]:
     yield make("barline", {"location": "right"}, make("bar-style", None, "light-light"))
 
 
-def _voices(fill: Fill, ids: str) -> Iterator[etree._Element]:
-    meter = fill.bar.meter
-    for number, part in enumerate(parts(fill)):
+def _voices(parts: Sequence[Part], meter: Meter, ids: str) -> Iterator[etree._Element]:
+    for number, part in enumerate(parts):
         if number:
-            whole = make("duration", None, str(meter.length * DIVISIONS))
+            whole = make("duration", None, str(meter.bar_length * DIVISIONS))
             yield make("backup", None, whole)
         yield from VoiceWriter(part, meter, ids).notes()
 

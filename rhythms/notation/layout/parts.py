@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
-from rhythms.engine import Fill
+from rhythms.engine import Fill, Meter
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
-from rhythms.notation.layout.voices import Symbol, voices
+from rhythms.notation.layout.voices import Symbol, Voice, voices
 
 #: A triplet is told by the number above it; 16ths of a sextuplet look like any others.
 _PLAIN_FROM_AFAR = 3
@@ -29,9 +30,22 @@ class Part:
     beams: tuple[SymbolRange, ...]
 
 
-def parts(fill: Fill) -> tuple[Part, ...]:
-    """The voices of a fill, hands first."""
+def measures(fill: Fill) -> tuple[tuple[Part, ...], ...]:
+    """For each bar of a fill its voices, hands first; onsets stay from the fill's bar line."""
     meter, written = fill.bar.meter, voices(fill)
+    ends = [meter.bar_length * (number + 1) for number in range(meter.bars)]
+    return tuple(
+        _parts([_inside(voice, end - meter.bar_length, end) for voice in written], meter)
+        for end in ends
+    )
+
+
+def _inside(voice: Voice, start: Fraction, end: Fraction) -> Voice:
+    """What of a voice is in one bar: no symbol goes over a bar line."""
+    return Voice(voice.number, tuple(one for one in voice.symbols if start <= one.onset < end))
+
+
+def _parts(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:
     shown: list[Tuplet] = []
     made: list[Part] = []
     for voice in written:

@@ -118,12 +118,12 @@ export class Panel {
   }
 
   #inWords() {
-    const { bars } = this.block ?? { bars: 0 };
-    if (this.player.settings.fillAlone || bars < 2) return "The fill alone.";
+    const { bars, fillBars = 1 } = this.block ?? { bars: 0 };
+    if (this.player.settings.fillAlone || bars <= fillBars) return "The fill alone.";
     const from = this.#startsOn();
     return from
-      ? `${bars} bars: groove up to ${from} of the last, then the fill.`
-      : `${bars} bars: ${bars - 1} of groove, then the fill.`;
+      ? `${bars} bars: groove up to ${from} of bar ${this.#startsInBar()}, then the fill.`
+      : `${bars} bars: ${bars - fillBars} of groove, then the fill.`;
   }
 
   /** The count that a fill starts on after more groove in its bar; "" where it fills the bar. */
@@ -131,6 +131,11 @@ export class Panel {
     const { counts, fillStart } = this.block ?? { counts: [], fillStart: 0 };
     if (!fillStart || this.player.settings.fillAlone) return "";
     return counts.find(({ onset }) => onset === fillStart)?.label ?? "";
+  }
+
+  #startsInBar() {
+    const { bars, fillBars = 1, fillStart, bar } = this.block ?? { bars: 0, fillStart: 0, bar: 1 };
+    return bars - fillBars + Math.floor(fillStart / bar) + 1;
   }
 
   #offer() {
@@ -192,10 +197,11 @@ export class Panel {
   }
 
   /** @param {Block} block */
-  #writeCounts({ counts, beats }) {
-    const groups = beats.map((beat, index) => {
-      const end = beats[index + 1]?.onset ?? Infinity;
-      const inside = counts.filter(({ onset }) => beat.onset <= onset && onset < end);
+  #writeCounts({ counts, beats, bar, fillBars = 1 }) {
+    const starts = Array.from({ length: fillBars }, (_, number) => beats.map(({ onset }) => number * bar + onset)).flat();
+    const groups = starts.map((start, index) => {
+      const end = starts[index + 1] ?? Infinity;
+      const inside = counts.filter(({ onset }) => start <= onset && onset < end);
       return element("span", "player-group", ...inside.map(count));
     });
     this.#part("counts").replaceChildren(...groups);

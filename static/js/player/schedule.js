@@ -16,13 +16,15 @@ import { TempoMap } from "./tempo_map.js";
 /** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
 
 /**
- * `bar` is a bar's length, `bars` their number; `groove` names one of `grooves` and goes on in the
- * fill's bar up to `fillStart`; `tempo` and `loops` are there where somebody asked for them.
+ * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
+ * names one of `grooves` and goes on up to `fillStart`, from the fill's bar line; `tempo` and
+ * `loops` are there where somebody asked for them.
  *
  * @typedef {object} Block
  * @property {string} meter such as "4/4"
  * @property {number} bar
  * @property {number} bars
+ * @property {number} [fillBars] 1 where it is not said
  * @property {Beat[]} beats
  * @property {Count[]} counts
  * @property {string} groove
@@ -109,7 +111,8 @@ export class Schedule {
     /** @type {Settings} */
     this.settings = { ...DEFAULTS, ...settings };
     this.done = done;
-    this.bars = this.settings.fillAlone ? 1 : block.bars;
+    this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
+    this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
     this.groove = block.grooves[this.settings.groove ?? block.groove] ?? block.grooves[block.groove];
     this.origin = at ?? { quarter: 0, time };
     this.map = this.#tempoMap();
@@ -236,7 +239,7 @@ export class Schedule {
       ...(again ? [this.#looped(number, loop)] : []),
       { type: "bar", onset: 0, ...bar },
       ...this.#beats(kind, this.settings.click),
-      ...(kind === "fill" ? this.#fill() : this.#time(again)),
+      ...(kind === "fill" ? this.#fill(index - this.bars + this.fillBars) : this.#time(again)),
     ]);
   }
 
@@ -266,7 +269,7 @@ export class Schedule {
    * @returns {"fill" | "groove"}
    */
   #kind(index) {
-    return index === this.bars - 1 ? "fill" : "groove";
+    return index >= this.bars - this.fillBars ? "fill" : "groove";
   }
 
   /**
@@ -299,18 +302,40 @@ export class Schedule {
     return [...sounds(this.block.landing), ...sounds(this.groove.filter((hit) => hit.onset > 0))];
   }
 
-  /** The fill's bar: groove until the fill starts. @returns {Placeable[]} */
-  #fill() {
+  /**
+   * One of the fill's bars: groove until the fill starts.
+   *
+   * @param {number} part which of them, from 0
+   * @returns {Placeable[]}
+   */
+  #fill(part) {
     const { fillAlone, muteFill } = this.settings;
-    const before = fillAlone ? [] : this.groove.filter((hit) => hit.onset < this.block.fillStart);
-    const played = [...before, ...(muteFill ? [] : this.block.fill)];
+    const start = part * this.block.bar;
+    const before = fillAlone ? [] : this.groove.filter((hit) => start + hit.onset < this.block.fillStart);
+    const own = muteFill ? [] : this.block.fill.filter(({ onset }) => this.#isIn(part, onset));
+    const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.block.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
-    return [
-      ...sounds(played),
+    const shown = [
       ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
       ...this.block.counts.map(({ onset }, index) => /** @type {Placeable} */ ({ type: "count", onset, index })),
     ];
+    return [
+      ...sounds(played),
+      ...shown
+        .filter(({ onset }) => this.#isIn(part, onset))
+        .map((cue) => ({ ...cue, onset: cue.onset - start })),
+    ];
+  }
+
+  /**
+   * Whether it falls in this of the fill's bars; grace notes over the bar line are in the first.
+   *
+   * @param {number} part
+   * @param {number} onset from the fill's bar line
+   */
+  #isIn(part, onset) {
+    return Math.max(0, Math.floor(onset / this.block.bar)) === part;
   }
 
   /**

@@ -126,6 +126,27 @@ def test_a_late_fill_that_opens_with_an_ornament_reaches_back_over_the_groove_be
     assert [sound.onset for sound in graces] == [2 - 2 * GRACE, 2 - GRACE]
 
 
+def test_a_fill_of_two_bars_has_the_last_two_of_its_block():
+    groove = groove_named("rock", Meter(4, 4))
+    block = Block(on_snare("1 2 3 4 | 1 2 3 4"), groove, 4)
+    bars = [sound.onset // 4 for sound in block.sounds if sound.note is None]
+    assert [bars.count(bar) for bar in range(5)] == [len(groove.hits)] * 2 + [0, 0, 2]
+    assert block.fill_onset == 8
+    assert Block(on_snare("1 2 3 4 | 1 2 3 4"), groove, 2).sounds[0].note == 0
+
+
+def test_groove_goes_on_over_the_bar_line_before_a_late_fill_of_two_bars():
+    groove = groove_named("rock", Meter(4, 4))
+    block = Block(on_snare("(1) (2) (3) (4) | (1) 2 3 4"), groove, 4)
+    assert {sound.onset // 4 for sound in block.lead_in} == {0, 1}
+    assert max(sound.onset for sound in block.lead_in) < 5
+
+
+def test_a_block_shorter_than_its_fill_is_refused():
+    with pytest.raises(GrooveError, match="at least"):
+        Block(on_snare("1 2 3 4 | 1 2 3 4"), plain_pulse(Meter(4, 4)), 1)
+
+
 def test_a_bar_without_a_stroke_is_groove():
     sounds = Block(on_snare("(1) (2) (3) (4)"), plain_pulse(Meter(4, 4)), 2).sounds
     bars = [sound.onset // 4 for sound in sounds]

@@ -67,8 +67,8 @@ def play(
 ) -> Played:
     """`loops` blocks of `bars` bars (1: the fill alone), from `start` ms on."""
     random, made = Random(seed), Played(start=start)
-    block = Block(fill, groove or grooves_for(fill.bar.meter)[0], bars)
-    clock = _Clock(start, 60_000 / tempo, float(fill.bar.meter.length), errors.drift)
+    block = Block(fill, groove or grooves_for(fill.bar.meter.one_bar)[0], bars)
+    clock = _Clock(start, 60_000 / tempo, float(block.meter.length), errors.drift)
     if errors.pickup:
         made.events += [
             (clock.at(-q) + random.gauss(0, errors.jitter), 38, 80) for q in (0.5, 0.25)

@@ -20,24 +20,32 @@ BARS = (
     ("1 & 2 e & a 3", "3/4"),
     ("(1) (2) 3 e & a 4 e & a", "4/4"),
 )
+TWO_BARS = ("1 & 2 e & a 3 & 4 | 1 & 2 & 3 e & a 4", "4/4")
 TEMPOS = (70, 100, 126)
 SEEDS = amount(3, 2)
 COMMON = {"jitter": 10.0, "drops": 0.08, "swaps": 0.08, "extras": 0.15}
 
 
-def fills(seeds: int) -> list[tuple[int, float, Fill]]:
+def fills(seeds: int, bars: tuple[tuple[str, str], ...] = BARS) -> list[tuple[int, float, Fill]]:
     found = []
-    for number, (counts, meter) in enumerate(BARS):
+    for number, (counts, meter) in enumerate(bars):
         space = FillSpace(Bar.from_counts(counts, meter), RuleSet.from_json([]), Kit.standard())
         for seed, fill in enumerate(space.sample(seeds, seed=number)):
             found.append((100 * seed + number, TEMPOS[(seed + number) % 3], fill))
     return found
 
 
-def confusion(errors: Errors, *, click: bool, bars: int = 4, seeds: int = SEEDS) -> Confusion:
+def confusion(
+    errors: Errors,
+    *,
+    click: bool,
+    bars: int = 4,
+    seeds: int = SEEDS,
+    of: tuple[tuple[str, str], ...] = BARS,
+) -> Confusion:
     """Attempts that are not found count each of their notes as missed."""
     table = Confusion()
-    for seed, tempo, fill in fills(seeds):
+    for seed, tempo, fill in fills(seeds, of):
         played = play(fill, tempo, errors, seed, bars=bars)
         recording = Recording(
             played.events,
@@ -69,6 +77,12 @@ def hold(table: Confusion, least: float) -> None:
         assert table.count(name) >= 5, f"no {name} to find: the test would say nothing"
         assert table.precision(name) >= least, name
         assert table.recall(name) >= least, name
+
+
+@pytest.mark.parametrize("click", [True, False])
+def test_a_fill_of_two_bars_is_held_against_both(click):
+    errors = Errors(**{**COMMON, "extras": 0.3})
+    hold(confusion(errors, click=click, seeds=3 * SEEDS, of=(TWO_BARS,)), 0.93)
 
 
 @pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])

@@ -59,6 +59,25 @@ test("a late fill alone has no groove", () => {
   assert.deepEqual(found, []);
 });
 
+/** Rock, and a fill of eighths that takes the last two bars. */
+function ofTwoBars() {
+  const block = aBlock();
+  const again = block.fill.map((sound) => ({ ...sound, onset: sound.onset + 4, note: (sound.note ?? 0) + 8 }));
+  return { ...block, fillBars: 2, fill: [...block.fill, ...again] };
+}
+
+test("a fill of two bars takes the last two", () => {
+  const found = events({}, { block: ofTwoBars() });
+  assert.deepEqual(kindsOfBars(found), ["count-in", "groove", "groove", "fill", "fill"]);
+  assert.deepEqual(times(found, "note"), Array.from({ length: 16 }, (_, place) => 12 + place / 2));
+});
+
+test("a fill of two bars alone is both of them", () => {
+  const found = events({ fillAlone: true, loops: 2 }, { block: ofTwoBars() });
+  assert.deepEqual(kindsOfBars(found), ["count-in", "fill", "fill", "fill", "fill"]);
+  assert.deepEqual(times(found, "loop"), [12, 20]);
+});
+
 test("the crash comes on one after the fill", () => {
   assert.deepEqual(times(events({ loops: 2 }), "sound", { surface: "crash" }), [20, 36]);
 });

@@ -134,6 +134,20 @@ def test_what_carries_a_count_alone_is_not_drawn(fill):
     assert len(list(with_counts.iter(f"{SVG}use"))) == len(list(without.iter(f"{SVG}use")))
 
 
+def test_two_bars_stand_on_lines_of_their_own_with_a_tie_between():
+    fill = snare_fill(Bar.from_counts("1 & 2 & 3 & 4 & | - & 2 e & a (3) & 4"))
+    written = etree.fromstring(mei(fill, "p", counts=True).encode())
+    assert len(written.findall(f".//{MEI}measure")) == 2
+    assert len(written.findall(f".//{MEI}sb")) == 1
+    drawn = etree.fromstring(svg(fill, prefix="p", counts=True).encode())
+    strokes = [group for group in drawn.iter(f"{SVG}g") if group.get("class") == "stroke"]
+    assert len(strokes) == len(fill.strokes)
+    rows = sorted({int(text.get("y")) for text in drawn.iter(f"{SVG}text")})
+    assert len(rows) == 2
+    (tie,) = written.findall(f".//{MEI}tie")
+    assert tie.get("endid") == "#p-s7-at-4"
+
+
 @pytest.mark.parametrize(
     ("counts", "meter", "slashes", "rests"),
     [

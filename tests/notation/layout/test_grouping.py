@@ -10,9 +10,15 @@ from rhythms.engine import Bar, Fill, Meter, Note, Stroke, Surface
 from rhythms.engine.bars.values import is_triplet, simple_value
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.notation.layout.parts import Part, parts
+from rhythms.notation.layout.parts import Part, measures
 from rhythms.notation.layout.voices import voices
 from tests.strategies import fills
+
+
+def parts(fill: Fill) -> tuple[Part, ...]:
+    """The voices of a fill of one bar."""
+    (only,) = measures(fill)
+    return only
 
 
 def hands_of(counts: str, meter: str = "4/4") -> Part:

@@ -15,11 +15,11 @@ def kinds(grid) -> list[list[str]]:
     return [[cell.kind for cell in beat.cells] for beat in grid]
 
 
-def sent_back(grid) -> tuple[list[str], dict[int, list[str]]]:
+def sent_back(grid) -> tuple[list[str], dict[str, list[str]]]:
     """What a form with this grid sends."""
     return (
         [beat.division for beat in grid],
-        {beat.beat.number: [cell.kind for cell in beat.cells] for beat in grid},
+        {beat.beat.name: [cell.kind for cell in beat.cells] for beat in grid},
     )
 
 
@@ -32,6 +32,13 @@ def test_a_bar_comes_back_from_its_grid(bar):
 def test_a_grid_comes_back_from_its_form(bar):
     grid = grid_of(bar)
     assert read_grid(bar.meter, *sent_back(grid)) == grid
+
+
+def test_two_bars_come_back_from_their_grid_and_its_form():
+    bar = Bar.from_counts("1 & 2 3 4 | - & 2 3 trip let 4")
+    grid = grid_of(bar)
+    assert bar_of(read_grid(bar.meter, *sent_back(grid)), bar.meter) == bar
+    assert [beat.title for beat in grid][3:6] == ["Beat 4", "Bar 2, beat 1", "Bar 2, beat 2"]
 
 
 @pytest.mark.parametrize("meter", METERS)
@@ -63,7 +70,7 @@ def test_a_blank_grid_is_a_bar_of_silence():
 
 class TestChangingADivision:
     def changed(self, before: list[str], to: str) -> list[str]:
-        cells = {1: before, 2: ["sound"], 3: ["sound"], 4: ["sound"]}
+        cells = {"1": before, "2": ["sound"], "3": ["sound"], "4": ["sound"]}
         return kinds(read_grid(FOUR, [to, "quarter", "quarter", "quarter"], cells))[0]
 
     def test_new_places_sound(self):
@@ -83,7 +90,7 @@ class TestChangingADivision:
 
 
 QUARTERS = ["quarter"] * 4
-SOUNDS = {number: ["sound"] for number in (1, 2, 3, 4)}
+SOUNDS = {name: ["sound"] for name in "1234"}
 
 
 @pytest.mark.parametrize(
@@ -91,9 +98,9 @@ SOUNDS = {number: ["sound"] for number in (1, 2, 3, 4)}
     [
         (["quarter"] * 3, SOUNDS, "has 4 beats, not 3"),
         (["halves", *QUARTERS[1:]], SOUNDS, "“halves” does not divide a beat"),
-        (QUARTERS, {**SOUNDS, 2: ["loud"]}, "“loud” is nothing a place can do"),
-        (QUARTERS, {**SOUNDS, 2: ["sound"] * 5}, "Beat 2 cannot have 5 places"),
-        (QUARTERS, {1: ["sound"]}, "Beat 2 cannot have 0 places"),
+        (QUARTERS, {**SOUNDS, "2": ["loud"]}, "“loud” is nothing a place can do"),
+        (QUARTERS, {**SOUNDS, "2": ["sound"] * 5}, "Beat 2 cannot have 5 places"),
+        (QUARTERS, {"1": ["sound"]}, "Beat 2 cannot have 0 places"),
     ],
 )
 def test_a_grid_that_is_no_bar_says_why(chosen, cells, message):
@@ -102,7 +109,7 @@ def test_a_grid_that_is_no_bar_says_why(chosen, cells, message):
 
 
 def test_nothing_can_be_held_on_the_first_place():
-    grid = read_grid(FOUR, QUARTERS, {**SOUNDS, 1: ["hold"]})
+    grid = read_grid(FOUR, QUARTERS, {**SOUNDS, "1": ["hold"]})
     with pytest.raises(GridError, match="nothing to hold on the first place"):
         bar_of(grid, FOUR)
 

@@ -116,6 +116,17 @@ class TestWriting:
         post(counts="1 AND 2 + 3 e & a  4")
         assert studio.bars.get(name="Sunday walk").counts == GOOD["counts"]
 
+    def test_a_fill_of_two_bars_is_kept(self, post, studio):
+        post(counts="1 & 2 3 4|- & 2 3 4")
+        bar = studio.bars.get(name="Sunday walk")
+        assert bar.counts == "1 & 2 3 4 | - & 2 3 4"
+        assert bar.bar.meter.bars == 2
+
+    def test_a_third_bar_is_refused_by_its_field(self, post):
+        html = post(counts="1 2 3 4 | 1 2 3 4 | 1 2 3 4").content.decode()
+        assert "a fill has two bars at most" in html
+        assert 'value="1 2 3 4 | 1 2 3 4 | 1 2 3 4"' in html
+
     def test_a_bar_is_changed(self, post, bar):
         post(bar, name=bar.name, counts="1 2 3 4")
         bar = SourceBar.objects.get(pk=bar.pk)
@@ -233,6 +244,18 @@ class TestThePreview:
     def test_the_grid_follows_the_line(self, by_line):
         html = by_line("1 trip let 2 & 3 4", **self.QUARTERS).content.decode()
         assert "<option selected>triplets</option>" in html
+
+    def test_a_bar_line_brings_the_grid_of_two_bars(self, by_line):
+        html = by_line("1 2 3 4 | 1 & 2 3 4", **self.QUARTERS).content.decode()
+        assert html.count("data-cell ") == 9
+        assert 'name="cell-2-1"' in html
+
+    def test_the_line_of_two_bars_follows_their_grid(self, teacher_client):
+        grid = {"division": ["quarter"] * 4, "cell-1": ["sound"], "cell-2": ["sound"]}
+        second = {"cell-2-1": ["hold"], "cell-2-2": ["accent"]}
+        data = {"counts": "1 2 | 1 2", "meter": "2/4", **grid, **second}
+        response = teacher_client.post(reverse("rhythms:bar-preview") + "?by=grid", data)
+        assert '"1 2 | - 2>"' in response.headers["HX-Trigger"]
 
     def test_a_line_in_error_says_where(self, by_line):
         html = by_line("1 & x").content.decode()
