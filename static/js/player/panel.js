@@ -202,14 +202,15 @@ export class Panel {
     const groups = starts.map((start, index) => {
       const end = starts[index + 1] ?? Infinity;
       const inside = counts.filter(({ onset }) => start <= onset && onset < end);
-      return element("span", "player-group", ...inside.map(count));
+      const line = index && index % beats.length === 0 ? [element("span", "player-count silent bar-line", "|")] : [];
+      return element("span", "player-group", ...line, ...inside.map(count));
     });
     this.#part("counts").replaceChildren(...groups);
   }
 
   /** @param {number} index of the count that is said now; -1 for none */
   #lightCount(index) {
-    const all = this.root.querySelectorAll(".player-count");
+    const all = this.root.querySelectorAll(".player-count:not(.bar-line)");
     all.forEach((one, number) => one.classList.toggle("lit", number === index));
   }
 
