@@ -46,4 +46,10 @@ def test_every_stroke_and_every_rest_is_described(fill):
         others = [s for s in Surface if surface in s and s != surface]
         played = sum(stroke.surface in (surface, *others) for stroke in fill.strokes)
         assert text.count(str(surface)) == played
-    assert text.count("rest") == sum(note.rest for note in fill.bar.notes)
+    assert text.count("rest") + text.count("groove") == sum(note.rest for note in fill.bar.notes)
+
+
+def test_whole_beats_before_a_late_fill_are_groove_and_in_a_bar_rests():
+    fill = snare_fill(Bar.from_counts("(1) (2) (3) & 4"))
+    assert description(fill) == "1 groove, 2 groove, 3 rest, & snare, 4 snare"
+    assert description(fill, groove=False) == "1 rest, 2 rest, 3 rest, & snare, 4 snare"
