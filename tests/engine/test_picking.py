@@ -93,11 +93,12 @@ def snares(fills) -> float:
     return struck.count("snare") / len(struck)
 
 
-@pytest.mark.parametrize("number", range(amount(10, 3)))
+@pytest.mark.parametrize("number", [0, 31, 6, 10, 25, 19, 38][: amount(7, 2)])
 def test_no_pick_is_less_plausible_than_nineteen_of_twenty_that_drummers_would_play(number):
-    space = case(number * 5 % CASES)
+    """So many are asked for that unlikeness alone would lead there."""
+    space = case(number)
     known = draw(space, 12, "known")
-    picks = fills_of(pick(space, 8, known, 60, number))
+    picks = fills_of(pick(space, 24, known, 60, number))
     weighted = WeightedSpace(space, human_prior())
     usual = weighted.phrased(weighted.graphs(1.0), 2000, 1.0, np.random.default_rng(8))
     # The bound itself is estimated from fewer draws.
