@@ -152,14 +152,17 @@ def test_of_a_long_history_the_newest_are_kept_away_from():
 def test_a_pick_says_which_moves_are_new():
     space = space_of(bar=Bar.from_counts("1 2 3 4"))
     known = space.sample(3, seed=2)
-    known_moves = {
-        (a.surface, b.surface)
-        for fill in known
-        for a, b in zip(fill.strokes, fill.strokes[1:], strict=False)
-    }
-    for one in pick(space, 3, history=known, tempo=60, seed=4):
-        assert one.new_moves
-        assert not {(move.origin, move.target) for move in one.new_moves} & known_moves
+    known_moves = {move for fill in known for move in moves_between(fill)}
+    picks = pick(space, 3, history=known, tempo=60, seed=4)
+    for one in picks:
+        new = {(move.origin, move.target) for move in one.new_moves}
+        assert new == moves_between(one.fill) - known_moves
+    assert any(one.new_moves for one in picks)
+
+
+def moves_between(fill: Fill) -> set[tuple[str, str]]:
+    pairs = zip(fill.strokes, fill.strokes[1:], strict=False)
+    return {(a.surface, b.surface) for a, b in pairs if a.surface is not b.surface}
 
 
 def test_an_empty_space_has_no_picks():

@@ -22,9 +22,10 @@ HISTORY = 12
 MOST_HISTORY, HUMAN_MOST_HISTORY = 4.0, 9.0
 #: Where nothing is known, the first pick stays off this many fills of the pool.
 SAMPLE = 16
-#: What a bit a stroke weighs against likeness to one fill, away from what picks should cost:
-#: so much more than fills of drummers cost here.
-A_BIT, BOLDER = 2.5, 0.3
+#: What a bit a stroke weighs against likeness to one fill, outside what picks may cost: from so
+#: much less to so much more than fills of drummers cost here on average. Within, unlikeness alone
+#: decides. Of trials by `likeness_to_drummers` and `comfort_simulation`.
+A_BIT, PLAINER, BOLDER = 2.5, -0.2, 0.5
 #: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: away
 #: from what is known lie the cymbals, and nobody crashes three times running.
 TOO_LONG = 1.0
@@ -121,7 +122,8 @@ class PickChoice:
             total += weight * others.likeness_to(fill)
         if self.candidates.dial and fills:
             mean, _ = self.candidates.usual
-            total += A_BIT * np.abs(self.candidates.surprise(fills) - mean - BOLDER)
+            over = self.candidates.surprise(fills) - mean
+            total += A_BIT * np.maximum(0, np.maximum(PLAINER - over, over - BOLDER))
             total += TOO_LONG * self.candidates.overlong(fills)
         return total
 
