@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from assignments import text
 from rhythms.engine import Fill, FillSpace
-from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.picking import Ended, Held, Picked, pick
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior
@@ -118,7 +118,7 @@ def _at_the_tempo(one: Picked, tempo: int) -> str:
 def hands_in_words(one: Picked) -> str:
     """Return `Hands leave the count on 2 e and 3.`, for whoever checks the sticking; mostly ""."""
     bar = one.fill.bar
-    counts = count_names(tuple(note.onset for note in bar.sounded), bar.meter)
+    counts = place_names(tuple(note.onset for note in bar.sounded), bar.meter)
     off = [counts[note] or f"note {note + 1}" for note in one.off_grid]
     return f"Hands leave the count on {text.listed(off)}." if off else ""
 

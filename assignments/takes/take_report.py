@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 from assignments import text
 from assignments.models import Take
 from rhythms.engine import Fill
-from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import open_hand, stroke_in_words
 from rhythms.engine.takes import CLICK, ESTIMATED, FILE, MISSED, RIGHT, WRONG
 from rhythms.notation.engraving.marking import marked
@@ -159,7 +159,7 @@ class Report:
 
 def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:
     onsets = tuple(note.onset for note in fill.bar.sounded)
-    counts = count_names(onsets, fill.bar.meter)
+    counts = place_names(onsets, fill.bar.meter)
     sentences = []
     for index, (note, stroke) in enumerate(zip(one["notes"], fill.strokes, strict=True)):
         place = counts[index] or f"note {index + 1}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, EngineError, Meter
-from rhythms.engine.bars.count_line import Count, grids
+from rhythms.engine.bars.spoken_counts import Count, grids
 from rhythms.engine.bars.writing import Event
 
 SOUND, ACCENT, REST, HOLD = "sound", "accent", "rest", "hold"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from rhythms.engine import Beat, Fill, Meter, Stroke
-from rhythms.engine.bars.count_line import count_labels
+from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
 
 

@@ -18,7 +18,7 @@ from dataclasses import replace
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
-from rhythms.engine.bars.count_line import every_count
+from rhythms.engine.bars.spoken_counts import every_count
 from rhythms.engine.playback.groove import Groove, grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rhythms.engine import Bar
-from rhythms.engine.bars.count_line import count_names
+from rhythms.engine.bars.spoken_counts import count_names
 from rhythms.engine.fills.hands import StickingStyle
 
 #: What is said of hands that no rule fixes, by how they were filled in.

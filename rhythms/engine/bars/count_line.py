@@ -48,13 +48,13 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
 
 from rhythms.engine.bars.meter import MOST_BARS, Beat, Meter
+from rhythms.engine.bars.spoken_counts import Grid, grid_for, grids
 from rhythms.engine.bars.writing import Event
-from rhythms.engine.errors import AmbiguousCountLineError, CountLineError, NotCountableError
+from rhythms.engine.errors import AmbiguousCountLineError, CountLineError
 
 _TOKEN = re.compile(r"\||[^\s|]+")
 BAR_LINE = "|"
@@ -65,16 +65,6 @@ _SPELLINGS = {"+": "&", "and": "&"}
 _SYLLABLES = ("e", "&", "a", "trip", "let")
 #: A line longer than this is not one bar; it keeps reading time bounded.
 _MOST_COLUMNS = 400
-
-
-class Count(NamedTuple):
-    """One place of a grid: ``offset`` from its beginning in quarters, and its syllable."""
-
-    offset: Fraction
-    label: str
-
-
-Grid = tuple[Count, ...]
 
 
 @dataclass(frozen=True)
@@ -123,82 +113,6 @@ def bars_in(text: str) -> int:
     return len(lines) + 1
 
 
-def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
-    """The syllable counted at each of some onsets of one bar. Raises NotCountableError."""
-    labels: dict[Fraction, str] = {}
-    for beat in meter.beats:
-        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
-        grid = _grid_for(beat, inside, meter)
-        labels.update({beat.onset + count.offset: count.label for count in grid})
-    return tuple(labels[onset] for onset in onsets)
-
-
-def every_count(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[Count, ...]:
-    """All that is said aloud over some onsets of one bar: each beat in as many as they need.
-
-    ``offset`` is from the bar line. A beat finer than counting goes has its numbers alone.
-    """
-    return tuple(
-        Count(beat.onset + count.offset, count.label)
-        for beat in meter.beats
-        for inside in [frozenset(on - beat.onset for on in onsets if beat.onset <= on < beat.end)]
-        for count in _counted(beat, inside, meter) or grids(beat, meter.in_eighths)[0]
-    )
-
-
-def count_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
-    """Each onset of one bar by number and syllable: ``2``, ``2 &``; "" if it cannot be counted."""
-    names: dict[Fraction, str] = {}
-    for beat in meter.beats:
-        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
-        number = ""
-        for count in _counted(beat, inside, meter):
-            number = count.label if count.label.isdigit() else number
-            spoken = number if count.label == number else f"{number} {count.label}"
-            names[beat.onset + count.offset] = spoken
-    return tuple(names.get(onset, "") for onset in onsets)
-
-
-def _counted(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:
-    try:
-        return _grid_for(beat, offsets, meter)
-    except NotCountableError:
-        return ()
-
-
-# --- grids ---------------------------------------------------------------------------
-
-
-@lru_cache(maxsize=256)
-def grids(beat: Beat, in_eighths: bool) -> tuple[Grid, ...]:
-    """The grids a beat can be counted in, coarsest first."""
-    if in_eighths:
-        eighths = round(beat.length * 2)
-        numbers = [Count(Fraction(k, 2), str(beat.number + k)) for k in range(eighths)]
-        ands = [Count(Fraction(2 * k + 1, 4), "&") for k in range(eighths)]
-        return tuple(numbers), tuple(sorted(numbers + ands))
-    number = str(beat.number)
-    return tuple(
-        tuple(Count(Fraction(k, len(labels)), label) for k, label in enumerate(labels))
-        for labels in (
-            (number,),
-            (number, "&"),
-            (number, "e", "&", "a"),
-            (number, "trip", "let"),
-            (number, "trip", "let", "&", "trip", "let"),
-        )
-    )
-
-
-def _grid_for(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:
-    for grid in grids(beat, meter.in_eighths):
-        if offsets <= {count.offset for count in grid}:
-            return grid
-    raise NotCountableError(
-        f"Beat {beat.number} cannot be counted: it is finer than 16ths or mixes them with triplets."
-    )
-
-
 # --- printing ------------------------------------------------------------------------
 
 
@@ -206,7 +120,7 @@ def _spell_beat(beat: Beat, events: tuple[Event, ...], meter: Meter) -> Iterator
     inside = {
         event.onset - beat.onset: event for event in events if beat.onset <= event.onset < beat.end
     }
-    grid = _grid_for(beat, frozenset(inside), meter)
+    grid = grid_for(beat, frozenset(inside), meter)
     for place, count in enumerate(grid):
         event = inside.get(count.offset)
         if event is not None:

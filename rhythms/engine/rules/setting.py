@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from rhythms.engine.bars.bar import Bar
-from rhythms.engine.bars.count_line import count_names
 from rhythms.engine.bars.grid_slots import BarGrid, Slot
 from rhythms.engine.bars.meter import Beat
+from rhythms.engine.bars.spoken_counts import count_names
 from rhythms.engine.fills.hands import grid_hands
 from rhythms.engine.kits.drum_kit import Kit
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from lxml import etree
 
 from rhythms.engine import Bar, Fill
-from rhythms.engine.bars.count_line import Count, every_count
+from rhythms.engine.bars.spoken_counts import Count, every_count
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration

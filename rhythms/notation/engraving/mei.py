@@ -8,7 +8,7 @@ from json import dumps
 from lxml import etree
 
 from rhythms.engine import Fill, Meter, Stroke, Surface
-from rhythms.engine.bars.count_line import every_count
+from rhythms.engine.bars.spoken_counts import every_count
 from rhythms.engine.fills.fill import HANDS, other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine import Meter
-from rhythms.engine.bars.count_line import count_names, grids
+from rhythms.engine.bars.spoken_counts import count_names, grids
 from rhythms.notation.count_line_text import bar_of_text
 from rhythms.notation.export.midi import ACCENT_VELOCITY, NORMAL_VELOCITY
 from rhythms.notation.reading.blows import Blow, blows

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, Meter
-from rhythms.engine.bars.count_line import grids
+from rhythms.engine.bars.spoken_counts import grids
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import EngineError
 from rhythms.notation.reading.raw import RawMeasure, Strike

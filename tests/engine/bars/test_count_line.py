@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Meter
-from rhythms.engine.bars.count_line import count_labels
+from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import (
     AmbiguousCountLineError,

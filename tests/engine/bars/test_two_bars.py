@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, FillSpace, Kit, Meter, RuleSet
-from rhythms.engine.bars.count_line import every_count
+from rhythms.engine.bars.spoken_counts import every_count, place_names
 from rhythms.engine.errors import CountLineError, MeterError
 from tests.strategies import bars, meters
 
@@ -62,6 +62,12 @@ def test_every_count_of_both_bars_is_said():
     bar = Bar.from_counts("1 2 3 | 1 & (2) 3", "3/4")
     counts = every_count(tuple(note.onset for note in bar.notes), bar.meter)
     assert [label for _, label in counts] == ["1", "2", "3", "1", "&", "2", "3"]
+
+
+def test_a_place_of_the_second_bar_is_named_with_its_bar():
+    bar = Bar.from_counts("1 & 2 3 | 1 2 & 3", "3/4")
+    names = place_names(tuple(note.onset for note in bar.sounded), bar.meter)
+    assert names == ("1", "1 &", "2", "3", "bar 2, 1", "bar 2, 2", "bar 2, 2 &", "bar 2, 3")
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from hypothesis import given
 
 from rhythms.bars.bar_grid import GridError, bar_of, blank, divisions, grid_of, read_grid
 from rhythms.engine import Bar, Meter
-from rhythms.engine.bars.count_line import grids
+from rhythms.engine.bars.spoken_counts import grids
 from tests.strategies import METERS, bars
 
 FOUR = Meter.parse("4/4")
