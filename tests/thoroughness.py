@@ -25,12 +25,12 @@ class Examples(NamedTuple):
     """How many random cases a law is tried on that does not say so itself."""
 
     thorough: int = 100
-    quick: int = 15
+    quick: int = 12
 
 
 EXAMPLES = Examples()
 #: The quick run tries at least this many of the cases that a law asks for.
-FEWEST = 10
+FEWEST = 8
 THOROUGH = False
 
 
