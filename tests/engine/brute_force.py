@@ -298,6 +298,12 @@ def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     )
 
 
+def round_the_kit(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    order = ["snare", "high tom", "mid tom", "floor tom"][:: 1 if rule["way"] == "down" else -1]
+    line = [order.index(stroke.surface) for stroke in fill if stroke.surface in order]
+    return line == sorted(line) and len(set(line)) >= rule["drums"]
+
+
 def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     at = {n.onset: s.surface for n, s in zip(case.bar.sounded, fill, strict=True)}
     before = [beat for beat in case.bar.meter.beats if at and beat.end <= min(at)]
@@ -387,6 +393,7 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "no hand crosses": no_hand_crosses,
     "break the path": break_the_path,
     "groups": groups,
+    "round the kit": round_the_kit,
     "answer": answer,
     "visit at least": lambda rule, case, fill: visited(fill) >= rule["surfaces"],
     "use at most": lambda rule, case, fill: visited(fill) <= rule["surfaces"],

@@ -102,6 +102,7 @@ watchers = st.one_of(
     rule("break the path", k=st.integers(2, 3), repeats=st.just("goes on")),
     rule("visit at least", surfaces=st.integers(1, 4)),
     rule("groups", n=st.integers(3, 5)),
+    rule("round the kit", way=some("down", "up"), drums=st.integers(2, 3)),
     rule("answer"),
     rule("answer", keeps=some("moves")),
     rule("use at most", surfaces=st.integers(1, 4)),

@@ -67,6 +67,7 @@ RULES: dict[str, list[list[dict]]] = {
     "start on": [[{"rule": "start on", "surfaces": ["crash"]}]],
     "end on": [[{"rule": "end on", "surfaces": ["floor tom"]}]],
     "groups": [[{"rule": "groups", "n": 3}]],
+    "round the kit": [[{"rule": "round the kit", "way": "down", "drums": 3}]],
     "answer": [[{"rule": "answer"}], [{"rule": "answer", "keeps": "moves"}]],
 }
 N = amount(500, 125)

@@ -30,6 +30,7 @@ SAME_SURFACES, SAME_MOVES = {"rule": "answer"}, {"rule": "answer", "keeps": "mov
         [SAME_SURFACES, {"rule": "at most in a row", "n": 2}],
         [SAME_MOVES, {"rule": "end on", "surfaces": ["bass drum"]}],
         [{"rule": "groups", "n": 3}],
+        [{"rule": "round the kit", "way": "down", "drums": 2}],
     ],
     ids=str,
 )

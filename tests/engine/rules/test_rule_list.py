@@ -132,6 +132,14 @@ OTHER_RULES = [
     ({"rule": "start on", "surfaces": ["snare"]}, "The fill starts on the snare."),
     ({"rule": "end on", "surfaces": ["toms", "crash"]}, "The fill ends on the toms or crash."),
     (
+        {"rule": "round the kit", "drums": 3},
+        "Down the kit over at least 3 drums, and never back.",
+    ),
+    (
+        {"rule": "round the kit", "way": "up", "drums": 2},
+        "Up the kit over at least 2 drums, and never back.",
+    ),
+    (
         {"rule": "groups", "n": 3},
         "Groups of three: one surface has every third stroke, from the first on, and no other.",
     ),

@@ -79,6 +79,7 @@ RULES = [
     {"rule": "use at most", "surfaces": 2},
     {"rule": "alternate families"},
     {"rule": "groups", "n": 3},
+    {"rule": "round the kit", "way": "up", "drums": 2},
     {"rule": "answer"},
     {"rule": "answer", "keeps": "moves"},
     {"rule": "doubles together"},
