@@ -11,6 +11,7 @@ import pytest
 
 from rhythms.bench.bench_picking import CASES, case, ratio
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface, draw
+from rhythms.engine.kits.surfaces import family
 from rhythms.engine.picking import HISTORY, Ended, appraise, pick
 from rhythms.engine.prior.drawing import ANYTHING, DIALS
 from rhythms.engine.prior.human_prior import human_prior
@@ -112,6 +113,20 @@ def test_nobody_is_given_three_crashes_running_or_four_bells():
     runs = [longest_runs(fill) for fill in picks]
     assert sum(run["crash"] >= 3 for run in runs) <= 0.02 * len(picks)
     assert sum(run["cowbell"] >= 4 for run in runs) <= 0.02 * len(picks)
+
+
+def test_picks_are_hardly_brighter_than_what_drummers_play():
+    """Of the strokes of human fills 7 to 15 % are on cymbals and bells; a quarter is the most."""
+    spaces = [case(number) for number in range(0, CASES, amount(2, 10))]
+    picks = [fills_of(pick(space, 6, draw(space, 12), 60, 1)) for space in spaces]
+    shares = []
+    for space, theirs in zip(spaces, picks, strict=True):
+        weighted = WeightedSpace(space, human_prior())
+        bright = weighted.brightness(weighted.choices(theirs))
+        struck = [[family(s.surface) in ("cymbals", "bells") for s in f.strokes] for f in theirs]
+        assert bright == pytest.approx([np.mean(one) for one in struck])
+        shares += list(bright)
+    assert np.mean(shares) < 0.25
 
 
 def longest_runs(fill: Fill) -> Counter[str]:

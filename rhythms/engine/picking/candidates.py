@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,16 @@ AVERSION, HUMAN_AVERSION = 8.0, 3.0
 MEASURED, PLAUSIBLE = 200, 0.95
 #: Draws when nothing new is found, so many at a time with milder weights, before giving up.
 MORE, ROUNDS = 100, 6
+
+
+class Usual(NamedTuple):
+    """Of fills that drummers would play: their mean surprise, that of the last of them which is
+    plausible, and the mean share of strokes on cymbals and bells.
+    """
+
+    surprise: float
+    most: float
+    brightness: float
 
 
 class Candidates:
@@ -99,15 +110,22 @@ class Candidates:
             self._surprise.update(zip(new, found, strict=True))
         return np.array([self._surprise[fill] for fill in fills])
 
+    def brightness(self, fills: Sequence[Fill]) -> Floats:
+        """The share of each fill's strokes that are on cymbals and bells."""
+        return self.weighted.brightness(self.weighted.choices(fills))
+
     def overlong(self, fills: Sequence[Fill]) -> Floats:
         """How many strokes go on with a run that is longer than drummers' on that surface."""
         return self.weighted.overlong(self.weighted.choices(fills))
 
     @cached_property
-    def usual(self) -> tuple[float, float]:
-        """The mean surprise of fills that drummers would play here, and that of the last of them
-        which is plausible.
-        """
+    def usual(self) -> Usual:
+        """What drummers would play here."""
         graphs, random = self.weighted.graphs(1.0), np.random.default_rng(0)
-        surprise = self.weighted.surprise(self.weighted.phrased(graphs, MEASURED, 1.0, random))
-        return float(surprise.mean()), float(np.quantile(surprise, PLAUSIBLE))
+        drawn = self.weighted.phrased(graphs, MEASURED, 1.0, random)
+        surprise = self.weighted.surprise(drawn)
+        return Usual(
+            float(surprise.mean()),
+            float(np.quantile(surprise, PLAUSIBLE)),
+            float(self.weighted.brightness(drawn).mean()),
+        )

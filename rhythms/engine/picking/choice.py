@@ -25,9 +25,12 @@ SAMPLE = 16
 #: What a bit a stroke weighs against likeness to one fill, outside what picks may cost: from so
 #: much less to so much more than fills of drummers cost here on average. Within, unlikeness alone
 #: decides. Of trials by `likeness_to_drummers` and `comfort_simulation`.
-A_BIT, PLAINER, BOLDER = 2.5, -0.2, 0.5
-#: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: away
-#: from what is known lie the cymbals, and nobody crashes three times running.
+A_BIT, PLAINER, BOLDER = 2.5, -0.2, 0.8
+#: What a fill of nothing but cymbals and bells weighs, likewise, where drummers have none: away
+#: from what is known lie the cymbals.
+GLARE = 1.5
+#: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: nobody
+#: crashes three times running.
 TOO_LONG = 1.0
 
 Floats = NDArray[np.float64]
@@ -104,7 +107,7 @@ class PickChoice:
     def _plausible(self, fills: Sequence[Fill]) -> list[Fill]:
         if not self.candidates.dial or not fills:
             return list(fills)
-        _, most = self.candidates.usual
+        most = self.candidates.usual.most
         return [
             fill
             for fill, bits in zip(fills, self.candidates.surprise(fills), strict=True)
@@ -121,10 +124,12 @@ class PickChoice:
         for fill, weight in away_from:
             total += weight * others.likeness_to(fill)
         if self.candidates.dial and fills:
-            mean, _ = self.candidates.usual
-            over = self.candidates.surprise(fills) - mean
+            usual = self.candidates.usual
+            over = self.candidates.surprise(fills) - usual.surprise
             total += A_BIT * np.maximum(0, np.maximum(PLAINER - over, over - BOLDER))
             total += TOO_LONG * self.candidates.overlong(fills)
+            brighter = self.candidates.brightness(fills) - usual.brightness
+            total += GLARE * np.maximum(0, brighter)
         return total
 
     def _away_from(self, picks: Sequence[Fill]) -> list[tuple[Fill, float]]:

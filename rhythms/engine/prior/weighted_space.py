@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill, Stroke
+from rhythms.engine.kits.surfaces import family
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
@@ -25,6 +26,7 @@ Whole = NDArray[np.int64]
 FOOT = 0.14
 #: Where a rule leaves both hands open: what the one weighs that the grid does not have there.
 OTHER_HAND = 0.15
+_BRIGHT = ("cymbals", "bells")
 #: Of fills drawn step by step one is kept of so many, in proportion to the ratio of phrases.
 TRIED = 16
 
@@ -143,6 +145,11 @@ class WeightedSpace:
             run = np.where(same, run + 1, 1)
             total += run > usual[codes[:, place]]
         return total
+
+    def brightness(self, drawn: Whole) -> Floats:
+        """The share of each fill's strokes that are on cymbals and bells."""
+        bright = np.array([*(family(surface) in _BRIGHT for surface in SURFACES), False])
+        return np.asarray(bright[self._codes(drawn)].mean(axis=1))
 
     def log_chances(self, drawn: Whole) -> Floats:
         """The logarithm of the chance of each fill to be drawn step by step, at dial 1."""
