@@ -28,7 +28,7 @@ SAMPLE = 16
 A_BIT, PLAINER, BOLDER = 2.5, -0.2, 0.8
 #: What a fill of nothing but cymbals and bells weighs, likewise, where drummers have none: away
 #: from what is known lie the cymbals.
-GLARE = 1.5
+GLARE = 0.75
 #: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: nobody
 #: crashes three times running.
 TOO_LONG = 1.0
