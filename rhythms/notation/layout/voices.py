@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from rhythms.engine import Fill, Meter, Note, Stroke
+from rhythms.engine.bars.values import simple_value, triplet_value
 from rhythms.engine.bars.writing import Event, write_out
 from rhythms.engine.errors import BarError
 from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
@@ -83,10 +84,42 @@ def _symbols(fill: Fill) -> Iterator[Symbol]:
     notes = fill.bar.notes
     for note, after in zip(notes, (*notes[1:], None), strict=True):
         if note.rest:
-            yield Symbol(note.onset, note.length, note.value)
+            yield from _rest(note, fill.bar.meter)
             continue
         index += not note.tie
         yield _note(note, fill.strokes[index], index, after is not None and after.tie)
+
+
+def _rest(note: Note, meter: Meter) -> Iterator[Symbol]:
+    """A rest spelled with the beat: it shows each beat it goes over (common practice)."""
+    cuts = [note.onset, *_beats_shown(note.onset, note.end, meter), note.end]
+    values = [_value(stop - start) for start, stop in pairwise(cuts)]
+    if None in values:
+        yield Symbol(note.onset, note.length, note.value)
+        return
+    for (start, stop), value in zip(pairwise(cuts), values, strict=True):
+        yield Symbol(start, stop - start, str(value))
+
+
+def _value(length: Fraction) -> str | None:
+    return simple_value(length) or triplet_value(length)
+
+
+def _beats_shown(start: Fraction, end: Fraction, meter: Meter) -> Iterator[Fraction]:
+    """The beats at which a rest is cut: all but those inside a bar, or half a bar of 4/4."""
+    while True:
+        bar_end = meter.bar_end(start)
+        half = meter.bar_length / 2
+        in_bar = start - bar_end + meter.bar_length
+        if in_bar == 0 and end >= bar_end:
+            start = bar_end
+        elif meter.count == 4 and in_bar in (0, half) and end >= start + half:
+            start += half
+        else:
+            start = meter.beat_at(start).end
+        if start >= end:
+            return
+        yield start
 
 
 def _note(note: Note, stroke: Stroke, index: int, tied_to: bool) -> Symbol:

@@ -149,6 +149,26 @@ def test_only_rests_of_the_feet_are_hidden_and_none_in_a_tuplet_of_their_own(fil
             assert not any(group.span.start <= index < group.span.stop for index in hidden)
 
 
+@pytest.mark.parametrize(
+    ("counts", "meter", "rests"),
+    [
+        ("1 (&) - & 3 4", "4/4", ["eighth", "eighth"]),
+        ("1 & (2) - - &", "4/4", ["quarter", "quarter", "eighth"]),
+        ("(1) - 3 4", "4/4", ["half"]),
+        ("1 (2) - -", "4/4", ["quarter", "half"]),
+        ("1 (2) -", "3/4", ["quarter", "quarter"]),
+        ("1 (2) - 4 5 6", "6/8", ["quarter"]),
+        ("(1) - - -", "4/4", ["whole"]),
+        ("1 2 3 (4) | - 2 (3) -", "4/4", ["quarter", "quarter", "half"]),
+    ],
+)
+def test_a_rest_shows_the_beats_it_goes_over(counts, meter, rests):
+    """Rests are never syncopated; half a bar of 4/4 and a whole bar stay one (common practice)."""
+    bars = measures(snare_fill(Bar.from_counts(counts, meter)))
+    symbols = [symbol for (part,) in bars for symbol in part.symbols]
+    assert [one.value for one in symbols if one.stroke is None] == rests
+
+
 def test_the_feet_need_no_number_where_the_hands_show_the_tuplet():
     bar = Bar.from_counts("1 trip let 2 trip let 3 4")
     hand, foot = Stroke(Surface.SNARE), Stroke(Surface.BASS_DRUM, "RF")
