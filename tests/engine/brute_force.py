@@ -37,6 +37,7 @@ class Case(NamedTuple):
     bar: Bar
     rested: list[bool]
     kit: Kit
+    by_feet: list[bool] = []
 
     @property
     def notes(self) -> int:
@@ -72,7 +73,9 @@ def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
     notes = tuple(replace(note, rest=note.rest and note.onset not in taken) for note in bar.notes)
     whole = Bar(bar.meter, notes)
     struck = {note.onset for note in bar.sounded}
-    return Case(whole, [note.onset not in struck for note in whole.sounded], kit)
+    case = Case(whole, [note.onset not in struck for note in whole.sounded], kit)
+    taken_by = [foot_takes(rule, case) for rule in rules if rule["rule"] == "feet"]
+    return case._replace(by_feet=[any(takes) for takes in zip(*taken_by, strict=True)])
 
 
 def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
@@ -159,11 +162,14 @@ def surfaces_of(choice: object, kit: Kit) -> set[str]:
 
 
 def placement(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    """It speaks of hands, unless it names a surface of the feet."""
     allowed = surfaces_of(rule["surfaces"], case.kit)
+    names_feet = isinstance(rule["surfaces"], list) and set(FEET) & set(rule["surfaces"])
+    of_feet = case.by_feet if case.by_feet and not names_feet else [False] * case.notes
     return all(
         stroke.surface in allowed
-        for stroke, inside in zip(fill, members(rule, case), strict=True)
-        if inside
+        for stroke, inside, by_foot in zip(fill, members(rule, case), of_feet, strict=True)
+        if inside and not by_foot
     )
 
 

@@ -126,6 +126,10 @@ class Rule(ABC):
         """The bar as the rule has it played: a rule may put strokes on rests."""
         return setting.bar
 
+    def given_to_feet(self, setting: Setting) -> frozenset[int]:
+        """The notes that only feet may play: rules on where hands go do not speak of them."""
+        return frozenset()
+
     def mirrored(self) -> Rule:
         """The rule for a left-handed player."""
         return self

@@ -84,20 +84,20 @@ class Feet(Rule):
             tuple(replace(note, rest=note.rest and note.onset not in taken) for note in notes),
         )
 
-    def bind(self, setting: Setting) -> Bound:
-        """Give the notes that were rests, or those of the scope, to the feet."""
-        surfaces = self.surfaces(setting)
+    def given_to_feet(self, setting: Setting) -> frozenset[int]:
+        """The notes that were rests, or those of the scope."""
         if self.on == RESTS:
-            taken = tuple(
-                index in setting.rested and self.scope.holds(setting, index)
-                for index in range(len(setting.bar.sounded))
-            )
-        else:
-            taken = self.scope.members(setting)
+            return frozenset(note for note in setting.rested if self.scope.holds(setting, note))
+        scoped = self.scope.members(setting)
+        return frozenset(note for note, inside in enumerate(scoped) if inside)
+
+    def bind(self, setting: Setting) -> Bound:
+        """Give these notes to the feet."""
+        surfaces, taken = self.surfaces(setting), self.given_to_feet(setting)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            if not taken[index]:
+            if index not in taken:
                 return strokes
             return tuple(stroke for stroke in strokes if stroke.surface in surfaces)
 
-        return Bound(narrow, lambda index: Opening(feet=surfaces if taken[index] else ()))
+        return Bound(narrow, lambda index: Opening(feet=surfaces if index in taken else ()))

@@ -47,12 +47,13 @@ class Placement(Rule):
         return self.surfaces.lacks(setting.kit)
 
     def bind(self, setting: Setting) -> Bound:
-        """Keep the strokes on the chosen surfaces."""
+        """Keep the strokes on the chosen surfaces; of the feet's notes it says nothing, unless it
+        names one of theirs."""
         chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
         scoped = self.scope.members(setting)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            if not scoped[index]:
+            if not scoped[index] or (index in setting.by_feet and not feet):
                 return strokes
             return tuple(stroke for stroke in strokes if stroke.surface in chosen)
 

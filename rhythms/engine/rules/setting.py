@@ -17,12 +17,14 @@ from rhythms.engine.kits.drum_kit import Kit
 class Setting:
     """The bar as played and the kit, with the positions that rules ask for.
 
-    ``rested`` holds the sounded notes that the bar as written has as rests.
+    ``rested`` holds the sounded notes that the bar as written has as rests, ``by_feet`` those that
+    a rule gives to the feet.
     """
 
     bar: Bar
     kit: Kit
     rested: frozenset[int] = frozenset()
+    by_feet: frozenset[int] = frozenset()
 
     @cached_property
     def counts(self) -> tuple[str, ...]:

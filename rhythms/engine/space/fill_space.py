@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cached_property
 from random import Random
 
@@ -50,7 +51,9 @@ class FillSpace:
             played = Setting(rule.prepare(played), self.kit)
         struck = {note.onset for note in self.bar.sounded}
         rested = (note.index for note in played.bar.sounded if note.onset not in struck)
-        return Setting(played.bar, self.kit, frozenset(rested))
+        sounding = Setting(played.bar, self.kit, frozenset(rested))
+        by_feet = (rule.given_to_feet(sounding) for rule in self.rule_set.rules)
+        return replace(sounding, by_feet=frozenset().union(*by_feet))
 
     @cached_property
     def _bound(self) -> dict[Rule, Bound]:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.errors import FillError, RankError, TooManyStatesError
+from rhythms.engine.space.explain import explain
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a", meter="4/4")
 
@@ -274,3 +275,22 @@ def test_counts_that_would_fill_the_memory_are_refused_in_words():
     space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit.of(list(Surface)))
     with pytest.raises(TooManyStatesError, match="Leave out one"):
         _ = space.size
+
+
+def test_where_hands_go_is_not_said_of_notes_that_the_feet_have():
+    """“All notes on the snare” and “the bass drum on the beat”: one fill, and not none."""
+    on_the_beat = {"rule": "feet", "on": "notes", "position": "on the beat", "foot": "bass drum"}
+    space = space_of(placement(["snare"]), on_the_beat, bar=Bar.from_counts("1 & 2 & 3 & 4 &"))
+    assert space.size == 1
+    assert [stroke.surface for stroke in space.fill(0).strokes] == ["bass drum", "snare"] * 4
+    assert all(verdict.kept for verdict in explain(space, space.fill(0)))
+
+
+def test_a_placement_that_names_a_foot_speaks_of_its_notes():
+    on_the_beat = {"rule": "feet", "on": "notes", "position": "on the beat", "foot": "either foot"}
+    only_the_bass_drum = placement(["snare", "bass drum"])
+    space = space_of(only_the_bass_drum, on_the_beat, bar=Bar.from_counts("1 & 2 &", "2/4"))
+    assert {s.surface for f in space.sample(space.size, 1) for s in f.strokes} == {
+        "snare",
+        "bass drum",
+    }
