@@ -90,7 +90,7 @@ class AssignForm(forms.Form):
         choices=Stickings.choices,
         required=False,
         empty_value=Stickings.AS_TAUGHT.value,
-        error_messages={"invalid_choice": "Choose one of the three."},
+        error_messages={"invalid_choice": "Choose one of the list."},
     )
     due_on = forms.DateField(
         label="Due", required=False, widget=date_input(), error_messages=NOT_A_DATE

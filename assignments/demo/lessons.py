@@ -14,8 +14,7 @@ from assignments.demo.diary import DiaryPiece
 from assignments.demo.scenario import WEEKS, Lesson
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Fill, FillSpace, draw
-from rhythms.engine.fills.hands import as_taught
-from rhythms.engine.fills.playability import top_tempo
+from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.fill_spaces import space_for
 from studio.models import Student, Teacher
@@ -82,11 +81,7 @@ def _drawn(student: Student, lesson: Lesson, space: FillSpace) -> tuple[int, ...
     """New fills as drummers play them, in time for the tempo: sooner done than a choice of them."""
     had, kit, n = ranks_had({student: space})[student], space.kit, lesson.task.fills
     drawn = draw(space, _DRAWN * n, _seed(student, lesson), A_STEP_OUT)
-    playable = (
-        space.rank(fill)
-        for fill in drawn
-        if top_tempo(as_taught(fill, kit, lesson.tempo), kit) >= lesson.tempo
-    )
+    playable = (space.rank(fill) for fill in drawn if fits_as_taught(fill, kit, lesson.tempo))
     ranks = tuple(islice((rank for rank in playable if rank not in had), n))
     return ranks if len(ranks) == n else _picked(student, lesson, space)
 

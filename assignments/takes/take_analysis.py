@@ -107,7 +107,7 @@ def _read(take: Take) -> None:
     take.events = [list(event) for event in read.events[:MOST_EVENTS]]
     take.seconds = seconds_of(take.events)
     take.tempo = read.tempo if read.tempo and SLOWEST <= read.tempo <= FASTEST else None
-    take.click = {"tempo": read.tempo, "start": 0.0} if read.tempo and read.steady else None
+    take.click = {"tempo": read.click[0], "start": read.click[1]} if read.click else None
     if take.variation is None and read.meter:
         take.meter = read.meter
     take.upload = None

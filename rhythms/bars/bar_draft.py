@@ -68,8 +68,7 @@ class BarDraft:
 
 def _meter(meter: str, counts: str) -> Meter:
     """The meter chosen, over as many bars as the count line has. Raises EngineError."""
-    one = Meter.parse(meter)
-    return Meter(one.count, one.unit, bars_in(counts))
+    return Meter.parse(meter).over(bars_in(counts))
 
 
 def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:

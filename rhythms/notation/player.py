@@ -18,7 +18,6 @@ from dataclasses import replace
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
-from rhythms.engine.bars.spoken_counts import every_count
 from rhythms.engine.playback.groove import Groove, grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
@@ -80,5 +79,5 @@ def _counts(bar: Bar) -> list[dict[str, Any]]:
     struck = {note.onset for note in bar.sounded}
     return [
         {"onset": float(onset), "label": label, "struck": onset in struck}
-        for onset, label in every_count(tuple(note.onset for note in bar.notes), bar.meter)
+        for onset, label in bar.spoken
     ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from hashlib import sha256
 
 from rhythms.engine import Fill, Kit, Meter, Surface
@@ -38,10 +38,10 @@ class OwnPlaying:
         """How many fills were played in them."""
         return sum(len(take.fills) for take in self.takes)
 
-    @cached_property
+    @property
     def others(self) -> int:
         """How many fills of the drummers stand beside them."""
-        return sum(player.fills for player in human_prior().players)
+        return human_prior().fills
 
     @property
     def one_in(self) -> int:
@@ -97,7 +97,7 @@ def _fills_in(data: bytes, meter: str) -> tuple[Fill, ...]:
         read.events,
         Meter.parse(read.meter or meter),
         _WHOLE_KIT,
-        click=(read.tempo, 0.0) if read.tempo and read.steady else None,
+        click=read.click,
         of_file=True,
     )
     return analyse(recording).fills

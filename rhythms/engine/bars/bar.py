@@ -10,6 +10,7 @@ from typing import Any
 
 from rhythms.engine.bars import count_line
 from rhythms.engine.bars.meter import Beat, Meter
+from rhythms.engine.bars.spoken_counts import Count, every_count
 from rhythms.engine.bars.values import LENGTHS, simple_value, triplet_value
 from rhythms.engine.bars.writing import Event, write_out
 from rhythms.engine.errors import BarError
@@ -83,8 +84,8 @@ class Bar:
         With a ``|`` in it, two bars. Raises CountLineError with the column and what was expected
         there, MeterError.
         """
-        one = (Meter.parse(meter) if isinstance(meter, str) else meter).one_bar
-        return _read(text, Meter(one.count, one.unit, count_line.bars_in(text)))
+        of_a_bar = Meter.parse(meter) if isinstance(meter, str) else meter
+        return _read(text, of_a_bar.over(count_line.bars_in(text)))
 
     @classmethod
     def from_events(cls, meter: Meter, events: Iterable[Event]) -> Bar:
@@ -107,6 +108,11 @@ class Bar:
         Raises NotCountableError for a bar finer than counting goes.
         """
         return count_line.spell(self.events(), self.meter)
+
+    @cached_property
+    def spoken(self) -> tuple[Count, ...]:
+        """All that is said aloud over it, struck or not; onsets from the bar line."""
+        return every_count(tuple(note.onset for note in self.notes), self.meter)
 
     @cached_property
     def sounded(self) -> tuple[Sounded, ...]:
@@ -157,8 +163,7 @@ class Bar:
         """The inverse of ``to_json``. Raises BarError or MeterError."""
         try:
             notes = tuple(_note_from_json(item) for item in data["notes"])
-            one = Meter.parse(data["meter"])
-            meter = Meter(one.count, one.unit, data.get("bars", 1))
+            meter = Meter.parse(data["meter"]).over(data.get("bars", 1))
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
             raise BarError(f"This is not a stored bar: {error}.") from error
         return cls(meter, notes)

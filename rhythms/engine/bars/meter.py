@@ -74,10 +74,14 @@ class Meter:
     def __str__(self) -> str:
         return f"{self.count}/{self.unit}"
 
+    def over(self, bars: int) -> Meter:
+        """The same meter over so many bars. Raises MeterError."""
+        return Meter(self.count, self.unit, bars)
+
     @cached_property
     def one_bar(self) -> Meter:
         """The meter of each of the bars."""
-        return Meter(self.count, self.unit)
+        return self.over(1)
 
     @cached_property
     def bar_length(self) -> Fraction:
@@ -89,9 +93,13 @@ class Meter:
         """The length of all bars in quarter lengths."""
         return self.bars * self.bar_length
 
+    def bar_at(self, onset: Fraction) -> int:
+        """The bar that holds ``onset``, counted from 0."""
+        return int(onset // self.bar_length)
+
     def bar_end(self, onset: Fraction) -> Fraction:
         """Where the bar that holds ``onset`` ends."""
-        return (onset // self.bar_length + 1) * self.bar_length
+        return (self.bar_at(onset) + 1) * self.bar_length
 
     @property
     def in_eighths(self) -> bool:

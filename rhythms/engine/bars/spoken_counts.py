@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
@@ -54,8 +55,7 @@ def grid_for(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:
 def count_labels(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     """The syllable counted at each of some onsets of one bar. Raises NotCountableError."""
     labels: dict[Fraction, str] = {}
-    for beat in meter.beats:
-        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
+    for beat, inside in _by_beat(onsets, meter):
         grid = grid_for(beat, inside, meter)
         labels.update({beat.onset + count.offset: count.label for count in grid})
     return tuple(labels[onset] for onset in onsets)
@@ -68,8 +68,7 @@ def every_count(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[Count, ...]
     """
     return tuple(
         Count(beat.onset + count.offset, count.label)
-        for beat in meter.beats
-        for inside in [frozenset(on - beat.onset for on in onsets if beat.onset <= on < beat.end)]
+        for beat, inside in _by_beat(onsets, meter)
         for count in _counted(beat, inside, meter) or grids(beat, meter.in_eighths)[0]
     )
 
@@ -77,8 +76,7 @@ def every_count(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[Count, ...]
 def count_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     """Each onset of one bar by number and syllable: ``2``, ``2 &``; "" if it cannot be counted."""
     names: dict[Fraction, str] = {}
-    for beat in meter.beats:
-        inside = frozenset(onset - beat.onset for onset in onsets if beat.onset <= onset < beat.end)
+    for beat, inside in _by_beat(onsets, meter):
         number = ""
         for count in _counted(beat, inside, meter):
             number = count.label if count.label.isdigit() else number
@@ -93,6 +91,14 @@ def place_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     return tuple(
         name if onset < meter.bar_length or not name else f"bar 2, {name}" for onset, name in names
     )
+
+
+def _by_beat(
+    onsets: tuple[Fraction, ...], meter: Meter
+) -> Iterator[tuple[Beat, frozenset[Fraction]]]:
+    """Each beat with the offsets from it that are in it."""
+    for beat in meter.beats:
+        yield beat, frozenset(on - beat.onset for on in onsets if beat.onset <= on < beat.end)
 
 
 def _counted(beat: Beat, offsets: frozenset[Fraction], meter: Meter) -> Grid:

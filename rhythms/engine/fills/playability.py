@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from rhythms.engine.fills.fill import HANDS, Fill
-from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.fills.hands import as_taught, with_hands
 from rhythms.engine.fills.limbs import hits_of, moves_of
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.move_time import FOOT_AGAIN, SUSTAINED
@@ -55,6 +55,11 @@ def top_tempo(fill: Fill, kit: Kit) -> float:
     """
     demands = _demands(with_hands(fill, kit), kit)
     return min([MOST_TEMPO, *(demand.tempo for demand in demands)])
+
+
+def fits_as_taught(fill: Fill, kit: Kit, tempo: float) -> bool:
+    """Whether every move fits at ``tempo`` quarters a minute, open hands filled in as taught."""
+    return top_tempo(as_taught(fill, kit, tempo), kit) >= tempo
 
 
 def effort(fill: Fill, kit: Kit, tempo: float) -> Effort:

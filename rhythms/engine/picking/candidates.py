@@ -10,9 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.hands import as_taught
 from rhythms.engine.fills.likeness import struck_near
-from rhythms.engine.fills.playability import top_tempo
+from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.prior.drawing import generator
 from rhythms.engine.prior.human_prior import Prior
@@ -98,8 +97,7 @@ class Candidates:
     def is_playable(self, fill: Fill) -> bool:
         """Whether every move fits at the tempo."""
         if fill not in self._playable:
-            played = as_taught(fill, self.space.kit, self.tempo)
-            self._playable[fill] = top_tempo(played, self.space.kit) >= self.tempo
+            self._playable[fill] = fits_as_taught(fill, self.space.kit, self.tempo)
         return self._playable[fill]
 
     def surprise(self, fills: Sequence[Fill]) -> Floats:

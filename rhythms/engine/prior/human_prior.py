@@ -42,10 +42,14 @@ class Prior:
     runs: tuple[int, ...]
 
     @property
+    def fills(self) -> int:
+        """How many fills were learned from."""
+        return sum(player.fills for player in self.players)
+
+    @property
     def shares(self) -> tuple[float, ...]:
         """How often each of the players plays, by the number of their fills."""
-        fills = sum(player.fills for player in self.players)
-        return tuple(player.fills / fills for player in self.players)
+        return tuple(player.fills / self.fills for player in self.players)
 
     def with_player(self, name: str, lines: Sequence[Line]) -> Prior:
         """One more player, who plays as often as they have lines; without any the prior itself."""

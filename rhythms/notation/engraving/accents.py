@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from lxml import etree
 
+from rhythms.notation.engraving.drawn import SVG, glyph_name, place_of, put
+
 #: SMuFL's articAccentAbove and articAccentBelow; they stand on, and hang from, their origin.
 ABOVE, BELOW = "E4A0", "E4A1"
 #: In tenths of the engraver's units, of which 18 are a staff space.
 _WIDTH, _CLEAR = 190, 80
-_SHIFT = re.compile(r"translate\((-?\d+), (-?\d+)\)")
-_SVG = "{http://www.w3.org/2000/svg}"
 
 
 class _Edge(NamedTuple):
@@ -32,21 +31,19 @@ class _Edge(NamedTuple):
 
 def clear_accents(page: etree._Element) -> None:
     """Move each accent that is too near a beam away from it."""
-    edges = [edge for polygon in page.iter(f"{_SVG}polygon") for edge in _edges(polygon)]
-    for use in page.iter(f"{_SVG}use"):
-        name = use.get("href", "").removeprefix("#").partition("-")[0]
-        place = _SHIFT.match(use.get("transform", ""))
+    edges = [edge for polygon in page.iter(f"{SVG}polygon") for edge in _edges(polygon)]
+    for use in page.iter(f"{SVG}use"):
+        name, place = glyph_name(use), place_of(use)
         if name not in (ABOVE, BELOW) or place is None:
             continue
-        x, y = int(place[1]), int(place[2])
+        x, y = place
         near = [
             height
             for edge in edges
             if edge.x1 < x + _WIDTH and x < edge.x2
             for height in edge.heights(x, x + _WIDTH)
         ]
-        moved = _cleared(y, near, above=name == ABOVE)
-        use.set("transform", use.get("transform", "").replace(place[0], f"translate({x}, {moved})"))
+        put(use, x, _cleared(y, near, above=name == ABOVE))
 
 
 def _cleared(y: int, heights: list[float], *, above: bool) -> int:

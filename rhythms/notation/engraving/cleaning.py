@@ -17,6 +17,7 @@ from rhythms.engine.fills.fill import HANDS
 from rhythms.notation.engraving.accents import clear_accents
 from rhythms.notation.engraving.count_layer import SILENT
 from rhythms.notation.engraving.cropping import to_content, to_staff
+from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.triangles import draw_triangles
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import Maker, to_text
@@ -99,22 +100,18 @@ def _closed(box: str, page: etree._Element, label: dict[str, str], *before: etre
 # --- names ---------------------------------------------------------------------------
 
 
-def _glyph_name(use: etree._Element) -> str:
-    return use.get("href", "").removeprefix("#").partition("-")[0]
-
-
 def _rename_glyphs(drawing: _Drawing, prefix: str) -> None:
     """Glyphs are named by their code point; two drawings on a page must not share the names."""
     for glyph in drawing.glyphs:
         glyph.set("id", f"{prefix}-{glyph.get('id', '').partition('-')[0]}")
     for use in drawing.page.iter(_tag("use")):
-        use.set("href", f"#{prefix}-{_glyph_name(use)}")
+        use.set("href", f"#{prefix}-{glyph_name(use)}")
 
 
 def _inline_glyphs(drawing: _Drawing) -> None:
     glyphs = {glyph.get("id", "").partition("-")[0]: glyph for glyph in drawing.glyphs}
     for use in list(drawing.page.iter(_tag("use"))):
-        shapes = [deepcopy(shape) for shape in glyphs[_glyph_name(use)]]
+        shapes = [deepcopy(shape) for shape in glyphs[glyph_name(use)]]
         drawn = _make("g", {"transform": use.get("transform", "")}, *shapes)
         _replace(use, drawn)
 
@@ -136,7 +133,7 @@ def _clear_dots(page: etree._Element) -> None:
     """Move the dots of a ghost note out of its parenthesis, where the engraver leaves them."""
     for note in page.iter(_tag("g")):
         heads = note.iterfind(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
-        closing = [_x_of(use) for use in heads if _glyph_name(use) == _CLOSING]
+        closing = [_x_of(use) for use in heads if glyph_name(use) == _CLOSING]
         for dot in note.iterfind(f"{_tag('g')}[@class='dots']/{_tag('ellipse')}"):
             if closing:
                 dot.set("cx", str(max(closing) + _TO_A_DOT))

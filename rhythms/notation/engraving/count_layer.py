@@ -11,7 +11,7 @@ from fractions import Fraction
 from lxml import etree
 
 from rhythms.engine import Bar, Fill
-from rhythms.engine.bars.spoken_counts import Count, every_count
+from rhythms.engine.bars.spoken_counts import Count
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration
@@ -24,12 +24,11 @@ _NUMBER = 3
 
 def silent_counts(fill: Fill, bar: int) -> tuple[Count, ...]:
     """The counts, in order, that are said without a stroke in one of the fill's bars, from 0."""
-    meter, struck = fill.bar.meter, {note.onset for note in fill.bar.sounded}
-    counts = every_count(tuple(note.onset for note in fill.bar.notes), meter)
+    struck = {note.onset for note in fill.bar.sounded}
     return tuple(
         count
-        for count in counts
-        if count.offset not in struck and count.offset // meter.bar_length == bar
+        for count in fill.bar.spoken
+        if count.offset not in struck and fill.bar.meter.bar_at(count.offset) == bar
     )
 
 
@@ -37,9 +36,8 @@ class CountWriter(LayerWriter):
     """Writes the silent counts of one bar, in brackets, as the row of words number ``row``."""
 
     def __init__(self, fill: Fill, prefix: str, row: int, bar: int) -> None:
-        meter = fill.bar.meter
-        counts = every_count(tuple(note.onset for note in fill.bar.notes), meter)
-        places = Bar.from_events(meter, [Event(count.offset) for count in counts])
+        events = [Event(count.offset) for count in fill.bar.spoken]
+        places = Bar.from_events(fill.bar.meter, events)
         (part,) = measures(snare_fill(places))[bar]
         unmarked = replace(part, number=_NUMBER, unmarked=part.tuplets, beams=())
         super().__init__(unmarked, prefix, ())

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 
 from lxml import etree
 
+from rhythms.notation.engraving.drawn import SVG, place_of
+
 _PAIR = re.compile(r"(-?\d+)[ ,](-?\d+)")
-_SHIFT = re.compile(r"translate\((-?\d+), (-?\d+)\)")
-_SVG = "{http://www.w3.org/2000/svg}"
 #: All in tenths of the engraver's units, of which 18 are a staff space.
 #: How far a glyph reaches from its origin: a tuplet's digit up, a head down.
 _GLYPH_UP, _GLYPH_DOWN = 240, 100
@@ -28,7 +28,7 @@ def to_content(box: str, page: etree._Element) -> str:
 
 def to_staff(box: str, page: etree._Element) -> str:
     """The view box with the same height for any single note: room for two ledger lines."""
-    lines = page.iterfind(f".//{_SVG}g[@class='staff']/{_SVG}path")
+    lines = page.iterfind(f".//{SVG}g[@class='staff']/{SVG}path")
     return _cut(box, page, lines, _ABOVE, _BELOW)
 
 
@@ -36,8 +36,7 @@ def _cut(
     box: str, page: etree._Element, elements: Iterable[etree._Element], above: int, below: int
 ) -> str:
     left, _, width, _ = box.split()
-    shift = _SHIFT.match(page.get("transform", ""))
-    down = int(shift[2]) if shift else 0
+    _, down = place_of(page) or (0, 0)
     reach = [y + down for element in elements for y in _extent(element)]
     top = min(reach) - above
     return f"{left} {top} {width} {max(reach) + below - top}"
@@ -47,8 +46,7 @@ def _extent(element: etree._Element) -> Iterator[int]:
     """The lowest and highest y of one drawn element, and maybe some between."""
     name = etree.QName(element).localname
     if name == "use":
-        place = _SHIFT.match(element.get("transform", ""))
-        y = int(place[2]) if place else 0
+        _, y = place_of(element) or (0, 0)
         yield from (y - _GLYPH_UP, y + _GLYPH_DOWN)
     elif name == "text":
         yield int(element.get("y", "0")) + _DESCENDER

@@ -8,7 +8,6 @@ from json import dumps
 from lxml import etree
 
 from rhythms.engine import Fill, Meter, Stroke, Surface
-from rhythms.engine.bars.spoken_counts import every_count
 from rhythms.engine.fills.fill import HANDS, other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
@@ -87,5 +86,5 @@ def _hands(stroke: Stroke) -> str:
 
 def count_row(fill: Fill) -> Row:
     """What is counted at each stroke; in a beat finer than counting goes, only its number."""
-    counts = dict(every_count(tuple(note.onset for note in fill.bar.notes), fill.bar.meter))
+    counts = dict(fill.bar.spoken)
     return tuple(counts.get(note.onset, "") for note in fill.bar.sounded)

@@ -51,10 +51,10 @@ def _width(fill: Fill, *, counts: bool) -> int:
 
 def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     labels = count_row(fill) if counts else ("",) * len(fill.strokes)
-    length = fill.bar.meter.bar_length
-    struck = [note.index for note in fill.bar.sounded if note.onset // length == bar]
+    bar_at = fill.bar.meter.bar_at
+    struck = [note.index for note in fill.bar.sounded if bar_at(note.onset) == bar]
     strokes = sum(_stroke_width(fill.strokes[index], labels[index]) for index in struck)
-    others = sum(note.onset // length == bar for note in fill.bar.notes) - len(struck)
+    others = sum(bar_at(note.onset) == bar for note in fill.bar.notes) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
     return max(_WIDTH, _CLEF_AND_METER + strokes + max(_A_NOTE * others, silent))
 

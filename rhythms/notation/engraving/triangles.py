@@ -10,6 +10,7 @@ import re
 
 from lxml import etree
 
+from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.mei_layer import TRIANGLE
 from rhythms.notation.xml import Maker
 
@@ -32,7 +33,7 @@ def draw_triangles(page: etree._Element, glyphs: etree._Element, make: Maker) ->
 
 
 def _swap(group: etree._Element, use: etree._Element, glyphs: etree._Element, make: Maker) -> None:
-    name = use.get("href", "").removeprefix("#").partition("-")[0]
+    name = glyph_name(use)
     place = _PLACE.match(use.get("transform", ""))
     if name not in _SHAPES or place is None:
         return

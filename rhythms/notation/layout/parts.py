@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from rhythms.engine import Fill, Meter
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
@@ -33,16 +32,16 @@ class Part:
 def measures(fill: Fill) -> tuple[tuple[Part, ...], ...]:
     """For each bar of a fill its voices, hands first; onsets stay from the fill's bar line."""
     meter, written = fill.bar.meter, voices(fill)
-    ends = [meter.bar_length * (number + 1) for number in range(meter.bars)]
     return tuple(
-        _parts([_inside(voice, end - meter.bar_length, end) for voice in written], meter)
-        for end in ends
+        _parts([_inside(voice, bar, meter) for voice in written], meter)
+        for bar in range(meter.bars)
     )
 
 
-def _inside(voice: Voice, start: Fraction, end: Fraction) -> Voice:
+def _inside(voice: Voice, bar: int, meter: Meter) -> Voice:
     """What of a voice is in one bar: no symbol goes over a bar line."""
-    return Voice(voice.number, tuple(one for one in voice.symbols if start <= one.onset < end))
+    symbols = (symbol for symbol in voice.symbols if meter.bar_at(symbol.onset) == bar)
+    return Voice(voice.number, tuple(symbols))
 
 
 def _parts(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:

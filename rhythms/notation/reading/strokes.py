@@ -29,6 +29,11 @@ class Strokes:
     steady: bool
     meter: str
 
+    @property
+    def click(self) -> tuple[float, float] | None:
+        """The only tempo of the file, in quarters a minute, and the ms of its first bar line."""
+        return (self.tempo, 0.0) if self.tempo and self.steady else None
+
     def to_json(self) -> dict[str, Any]:
         """Plain JSON."""
         return asdict(self)
