@@ -13,8 +13,8 @@ from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import Watcher
 
 _KEEPS = (
-    Choice("surfaces", "begins on the same surfaces and ends elsewhere"),
-    Choice("moves", "stays and moves as the first did, from elsewhere"),
+    Choice("surfaces", "same surfaces, another end"),
+    Choice("moves", "same moves, from elsewhere"),
 )
 #: So many strokes of the first half are said again: what is remembered multiplies what is counted.
 SAID_AGAIN = 3

@@ -31,7 +31,7 @@ class RoundTheKit(Watcher):
             "way",
             "Along the drums",
             "choice",
-            (Choice(DOWN, "down, from the snare to the floor tom"), Choice(UP, "up")),
+            (Choice(DOWN, "down from the snare"), Choice(UP, "up to the snare")),
             DOWN,
         ),
         Field(
