@@ -65,7 +65,7 @@ def _pieces(
     """Cut [onset, end) into written values, so that the beats stay visible (common practice)."""
     while onset < end:
         stop = _next_cut(meter, onset, end)
-        value = _value(meter, onset, stop)
+        value = value_at(meter, onset, stop)
         if value is None:
             raise BarError(f"A length of {stop - onset} quarters at {onset} cannot be written.")
         yield onset, stop, value
@@ -78,13 +78,13 @@ def _next_cut(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
     end = min(end, meter.bar_end(onset))
     if end > beat.end:
         end = _cut_across_beats(meter, onset, end)
-    if _value(meter, onset, end) is not None:
+    if value_at(meter, onset, end) is not None:
         return end
     # Inside a beat: show its middle first, then the next finer positions.
     step = _HALF
     while step >= _FINEST:
         cut = (onset - beat.onset) // step * step + step + beat.onset
-        if cut < end and _value(meter, onset, cut) is not None:
+        if cut < end and value_at(meter, onset, cut) is not None:
             return cut
         step /= 2
     return end
@@ -111,7 +111,7 @@ def _may_cross(meter: Meter, onset: Fraction, end: Fraction) -> bool:
     return not (meter.count == 4 and onset < middle < end)
 
 
-def _value(meter: Meter, onset: Fraction, end: Fraction) -> str | None:
+def value_at(meter: Meter, onset: Fraction, end: Fraction) -> str | None:
     """The value class of one symbol, by where it stands: duple positions plain, others triplet."""
     length = end - onset
     offset = onset - meter.beat_at(onset).onset

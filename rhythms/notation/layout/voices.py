@@ -8,8 +8,7 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from rhythms.engine import Fill, Meter, Note, Stroke
-from rhythms.engine.bars.values import simple_value, triplet_value
-from rhythms.engine.bars.writing import Event, write_out
+from rhythms.engine.bars.writing import Event, value_at, write_out
 from rhythms.engine.errors import BarError
 from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
 
@@ -93,16 +92,12 @@ def _symbols(fill: Fill) -> Iterator[Symbol]:
 def _rest(note: Note, meter: Meter) -> Iterator[Symbol]:
     """A rest spelled with the beat: it shows each beat it goes over (common practice)."""
     cuts = [note.onset, *_beats_shown(note.onset, note.end, meter), note.end]
-    values = [_value(stop - start) for start, stop in pairwise(cuts)]
-    if None in values:
+    pieces = [(start, stop, value_at(meter, start, stop)) for start, stop in pairwise(cuts)]
+    if len(pieces) == 1 or not all(value for _, _, value in pieces):
         yield Symbol(note.onset, note.length, note.value)
         return
-    for (start, stop), value in zip(pairwise(cuts), values, strict=True):
+    for start, stop, value in pieces:
         yield Symbol(start, stop - start, str(value))
-
-
-def _value(length: Fraction) -> str | None:
-    return simple_value(length) or triplet_value(length)
 
 
 def _beats_shown(start: Fraction, end: Fraction, meter: Meter) -> Iterator[Fraction]:
