@@ -39,6 +39,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     *([] if DEBUG else ["whitenoise.middleware.WhiteNoiseMiddleware"]),
+    "studio.compression.Compression",
     "studio.middleware.Sessions",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
