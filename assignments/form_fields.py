@@ -13,7 +13,8 @@ F = TypeVar("F", bound=forms.IntegerField)
 
 def wrong_number(wanted: str) -> dict[str, Any]:
     """Return the messages of a number field, here or in the API, that always says the same."""
-    return dict.fromkeys(("invalid", "min_value", "max_value", "max_decimal_places"), wanted)
+    sizes = ("max_digits", "max_whole_digits", "max_decimal_places", "max_string_length")
+    return dict.fromkeys(("invalid", "min_value", "max_value", *sizes), wanted)
 
 
 def bounded(

@@ -1,15 +1,18 @@
 """Addresses of bars, rule sets, ladders and renderings."""
 
-from django.urls import path
+from django.urls import path, register_converter
 
 from rhythms import api
 from rhythms.bar_imports import views as bar_imports
 from rhythms.bars import views as bars
 from rhythms.ladders import views as ladders
 from rhythms.renderings import views as renderings
+from rhythms.renderings.rendering_key import RenderingKey
 from rhythms.rule_sets import views as rule_sets
 from rhythms.sounds import views as sounds
 from rhythms.style import views as style
+
+register_converter(RenderingKey, "key")
 
 app_name = "rhythms"
 urlpatterns = [
@@ -56,8 +59,8 @@ urlpatterns = [
         style.own_playing_restore,
         name="own-playing-restore",
     ),
-    path("renderings/<str:key>/", renderings.rendering, name="rendering"),
-    path("renderings/<str:key>/retry/", renderings.rendering_retry, name="rendering-retry"),
+    path("renderings/<key:key>/", renderings.rendering, name="rendering"),
+    path("renderings/<key:key>/retry/", renderings.rendering_retry, name="rendering-retry"),
     path("sounds/", sounds.sounds, name="sounds"),
     path("sounds/<str:version>/<str:slug>.mp3", sounds.sound, name="sound"),
     path("files/<str:ticket>/", renderings.file_state, name="file-state"),

@@ -1,9 +1,39 @@
 """What forms of all apps check alike."""
 
+from typing import Any
+
+from django import forms
 from django.core.exceptions import ValidationError
 
 from studio.models import Studio
 from studio.removal import Removable
+
+#: The largest id that a database keeps: beyond it no query can be made.
+LARGEST_ID = 2**63 - 1
+
+
+def number_in(text: str, most: int = LARGEST_ID) -> int | None:
+    """Return the whole number from 0 to `most` in a text that was sent; None where it is none.
+
+    Every number that no form field reads comes by here: thousands of digits are no number.
+    """
+    if not (text.isascii() and text.isdecimal() and len(text) <= len(str(most))):
+        return None
+    number = int(text)
+    return number if number <= most else None
+
+
+class ManyChoices(forms.ModelMultipleChoiceField):
+    """Several things of a list, by their ids."""
+
+    def clean(self, value: Any) -> Any:
+        """Raises ValidationError also for an id that no database can be asked for."""
+        for pk in value or ():
+            if number_in(str(pk)) is None:
+                raise ValidationError(
+                    self.error_messages["invalid_pk_value"], "invalid_pk_value", {"pk": pk}
+                )
+        return super().clean(value)
 
 
 def refuse_taken(name: str, field: str, thing: Removable, studio: Studio) -> None:

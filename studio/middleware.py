@@ -3,6 +3,7 @@
 And the session that tells, whose cookie outlasts the late answers of the one before.
 """
 
+import re
 from collections.abc import Callable
 
 from django.conf import settings
@@ -14,6 +15,8 @@ from studio import student_session
 from studio.models import Studio
 from studio.request_types import Request
 
+_SESSION_KEY = re.compile("[a-z0-9]{8,40}")
+
 
 class Sessions(SessionMiddleware):
     """Only the request that ends a session takes its cookie away.
@@ -22,6 +25,12 @@ class Sessions(SessionMiddleware):
     things at once: one that was asked in the last session and answered after a sign-in would
     take the cookie of the new one.
     """
+
+    def process_request(self, request: HttpRequest) -> None:
+        """Only a key that could be one is looked up: a cookie may say anything."""
+        if not _SESSION_KEY.fullmatch(request.COOKIES.get(settings.SESSION_COOKIE_NAME, "")):
+            request.COOKIES.pop(settings.SESSION_COOKIE_NAME, None)
+        super().process_request(request)
 
     def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
         answer = super().process_response(request, response)

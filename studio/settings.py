@@ -40,6 +40,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     *([] if DEBUG else ["whitenoise.middleware.WhiteNoiseMiddleware"]),
     "studio.compression.Compression",
+    "studio.plain_requests.PlainRequests",
     "studio.middleware.Sessions",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -151,7 +152,7 @@ REST_FRAMEWORK = {
     ],
     "DEFAULT_PERMISSION_CLASSES": ["studio.api.IsTeacher"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["studio.json_parser.PlainJSON"],
     "DEFAULT_THROTTLE_RATES": {
         "sign-in-account": "10/hour",
         "sign-in-address": "100/hour",

@@ -44,6 +44,7 @@ from rhythms.models import Rendering, RuleSet, SourceBar
 from rhythms.renderings.rendering_store import rendering_for
 from rhythms.space_sizes import in_words
 from rhythms.style.own_playing import prior_of, style_of
+from studio.forms import number_in
 from studio.models import Student, Studio
 
 _SEEDS = 2**32
@@ -323,5 +324,5 @@ def _has_them_all(size: int) -> str:
 
 def _seed_in(data: QueryDict) -> int:
     """Return the seed of the form; a new page gets a new one."""
-    text = data.get("seed", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 20 else randbelow(_SEEDS)
+    seed = number_in(data.get("seed", ""))
+    return randbelow(_SEEDS) if seed is None else seed

@@ -12,10 +12,13 @@ from assignments import text
 from assignments.assigning.pick_fills import NOBODY, PickContext, PickedRanks, pick_ranks
 from rhythms.engine import FillSpace
 from rhythms.engine.picking import Ended
+from studio.forms import number_in
 from studio.models import Student
 
 #: So many of the fills that were sent away stay away while the page is open, the latest ones.
 _REMEMBERED = 100
+#: No space that can be counted has so many fills.
+_LARGEST_RANK = 10**200
 
 
 @dataclass(frozen=True)
@@ -199,4 +202,5 @@ def what_will_happen(draws: Iterable[Draw]) -> str:
 
 def _numbers(texts: Iterable[str]) -> Iterable[int]:
     """Yield those that are numbers from 0 up, of a length that a rank may have."""
-    return (int(text) for text in texts if text.isascii() and text.isdigit() and len(text) <= 200)
+    found = (number_in(text, _LARGEST_RANK) for text in texts)
+    return (number for number in found if number is not None)

@@ -19,6 +19,7 @@ from rhythms.engine import Bar
 from rhythms.engine.bars.count_line import BAR_LINE
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
+from studio.forms import ManyChoices
 from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
@@ -60,7 +61,7 @@ class AssignForm(forms.Form):
         widget=forms.RadioSelect,
         error_messages={"invalid_choice": "Choose one of the three."},
     )
-    students = forms.ModelMultipleChoiceField(
+    students = ManyChoices(
         Student.objects.none(),
         label="Students",
         widget=forms.CheckboxSelectMultiple,

@@ -109,7 +109,7 @@ class EntryIn(serializers.Serializer):
     variation = OwnVariation(required=False, allow_null=True, default=None)
     day = serializers.DateField()
     minutes = serializers.DecimalField(
-        max_digits=None,
+        max_digits=20,  # more cannot be rounded
         decimal_places=1,
         min_value=SHORTEST,
         max_value=LONGEST,

@@ -18,9 +18,10 @@ from rhythms.engine import Fill, Meter
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
+from studio.forms import number_in
 
 NOTHING = "–"
-KEY, KEYS = "key-", 128
+KEY, LAST_KEY = "key-", 127
 MOST_TIMES = 64
 
 
@@ -118,8 +119,8 @@ class KitMapForm(forms.Form):
 
 def _keys_in(data: Iterable[str]) -> set[int]:
     """The MIDI keys that were sent: the page adds those it hears."""
-    sent = (name.removeprefix(KEY) for name in data if name.startswith(KEY))
-    return {int(key) for key in sent if key.isdecimal() and int(key) < KEYS}
+    sent = (number_in(name.removeprefix(KEY), LAST_KEY) for name in data if name.startswith(KEY))
+    return {key for key in sent if key is not None}
 
 
 class LessonForm(OnceForm):

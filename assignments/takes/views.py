@@ -23,6 +23,7 @@ from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio import removal_views
 from studio.access import sign_in_required, student_of, student_required, teacher_required
+from studio.forms import number_in
 from studio.models import Student
 from studio.request_types import Request, StudentRequest, TeacherRequest
 
@@ -177,8 +178,8 @@ def _unknown_keys(student: Student) -> set[int]:
 
 def _fill_asked_for(request: StudentRequest) -> AssignedVariation | None:
     """The fill of `?fill=`; none for a free take, 404 for one that is not theirs."""
-    asked = request.GET.get("fill", "")
-    return own_variation(request.student, int(asked)) if asked.isdecimal() else None
+    asked = number_in(request.GET.get("fill", ""))
+    return None if asked is None else own_variation(request.student, asked)
 
 
 def _asked_meter(request: StudentRequest) -> Meter:
@@ -263,7 +264,7 @@ def _grid(request: TeacherRequest, fill: AssignedVariation | None) -> tuple[Mete
 
 
 def _fill_of_lesson(request: TeacherRequest, student: Student) -> AssignedVariation | None:
-    asked = request.GET.get("fill", "")
-    if not asked.isdecimal():
+    asked = number_in(request.GET.get("fill", ""))
+    if asked is None:
         return None
-    return get_object_or_404(AssignedVariation.objects.kept().of(student), pk=int(asked))
+    return get_object_or_404(AssignedVariation.objects.kept().of(student), pk=asked)

@@ -15,6 +15,7 @@ from rhythms.error_adapters import as_validation_error
 from rhythms.forms import NamedForm
 from rhythms.models import RuleSet
 from rhythms.rule_sets.rule_fields import form_field
+from studio.forms import number_in
 
 #: The rules that can be added, in groups by what they are for.
 RULE_CHOICES = [
@@ -24,6 +25,9 @@ RULE_CHOICES = [
     )
     for purpose in PURPOSES
 ]
+
+
+_LARGEST_ROW = 99_999
 
 
 class Problem(NamedTuple):
@@ -187,7 +191,7 @@ class RuleRows:
 
 def _sent_row(data: QueryDict, item: str) -> RuleForm:
     prefix, _, name = item.partition(":")
-    if prefix[:1] != "r" or not prefix[1:].isdecimal() or len(prefix) > 6:
+    if prefix[:1] != "r" or number_in(prefix[1:], _LARGEST_ROW) is None:
         raise BadRequest(f"There is no rule row {prefix!r}.")
     return RuleForm(_rule(name), data, prefix=prefix)
 

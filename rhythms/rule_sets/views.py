@@ -16,10 +16,12 @@ from rhythms.rule_sets.forms import RULE_CHOICES, Problem, RuleRows, RuleSetForm
 from rhythms.rule_sets.rules_preview import LEFT, RIGHT, RulesPreview
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
+from studio.forms import number_in
 from studio.models import Kit
 from studio.request_types import TeacherRequest
 
 FIRST_RULE = "placement"
+_LARGEST_SEED = 999_999_999
 _HANDS = {RIGHT: "", LEFT: ", left-handed"}
 
 
@@ -166,11 +168,11 @@ def _chosen(request: TeacherRequest, kind: Any, pk: str | None, kept: list[Any])
     """The one with this pk, or the first where none is named."""
     if not pk:
         return kept[0] if kept else None
-    if not pk.isdecimal():
+    number = number_in(pk)
+    if number is None:
         raise Http404
-    return owned(request, kind, int(pk))
+    return owned(request, kind, number)
 
 
 def _seed(sent: QueryDict) -> int:
-    seed = sent.get("seed", "")
-    return int(seed) if seed.isdecimal() and len(seed) < 10 else 1
+    return number_in(sent.get("seed", ""), _LARGEST_SEED) or 1
