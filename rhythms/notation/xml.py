@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from lxml import etree
+from rhythms.notation.late_import import LateImport
+
+if TYPE_CHECKING:
+    from lxml import etree
+else:
+    etree = LateImport("lxml.etree")
+
+__all__ = ["Maker", "etree", "to_text"]
 
 
 class Maker:

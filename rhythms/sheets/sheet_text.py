@@ -1,12 +1,17 @@
 """The text that all practice sheets have in common: how to play, and the cautions."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from django.template.loader import render_to_string
-from lxml import html
 
 from rhythms.engine import Bar
+from rhythms.notation.late_import import LateImport
 from rhythms.notation.practice_text import groove_before
+
+if TYPE_CHECKING:
+    from lxml import html
+else:
+    html = LateImport("lxml.html")
 
 TICK = "Tick a box for each day on which you played it."
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from lxml import etree
-
 from rhythms.notation.engraving.drawn import SVG, glyph_name, place_of, put
+from rhythms.notation.xml import etree
 
 #: SMuFL's articAccentAbove and articAccentBelow; they stand on, and hang from, their origin.
 ABOVE, BELOW = "E4A0", "E4A1"

@@ -11,8 +11,6 @@ from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from typing import NamedTuple
 
-from lxml import etree
-
 from rhythms.engine.fills.fill import HANDS
 from rhythms.notation.engraving.accents import clear_accents
 from rhythms.notation.engraving.count_layer import SILENT
@@ -20,11 +18,10 @@ from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.triangles import draw_triangles
 from rhythms.notation.engraving_error import EngravingError
-from rhythms.notation.xml import Maker, to_text
+from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
 _tag = _make.tag
-_PARSER = etree.XMLParser(resolve_entities=False, no_network=True, remove_comments=True)
 _FONT = "system-ui, sans-serif"
 _INK = "currentColor"
 #: In tenths of the engraver's units, of which 18 are a staff space.
@@ -73,7 +70,8 @@ def clean_repeatable(drawn: str, label: str) -> str:
 
 
 def _opened(drawn: str) -> _Drawing:
-    source = etree.fromstring(drawn.encode(), _PARSER)
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, remove_comments=True)
+    source = etree.fromstring(drawn.encode(), parser)
     scaled, glyphs = source.find(_tag("svg")), source.find(_tag("defs"))
     page = None if scaled is None else scaled.find(_tag("g"))
     if scaled is None or glyphs is None or page is None:

@@ -8,14 +8,13 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from lxml import etree
-
 from rhythms.engine import Bar, Fill
 from rhythms.engine.bars.spoken_counts import Count
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration
 from rhythms.notation.layout.parts import measures
+from rhythms.notation.xml import etree
 
 #: The class of a note that only carries its count: its head is taken out of the drawing.
 SILENT = "silent-count"

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from lxml import etree
-
 from rhythms.notation.engraving.drawn import SVG, place_of
+from rhythms.notation.xml import etree
 
 _PAIR = re.compile(r"(-?\d+)[ ,](-?\d+)")
 #: All in tenths of the engraver's units, of which 18 are a staff space.

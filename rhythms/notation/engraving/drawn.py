@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lxml import etree
+from rhythms.notation.xml import etree
 
 SVG = "{http://www.w3.org/2000/svg}"
 _SHIFT = re.compile(r"translate\((-?\d+), (-?\d+)\)")

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 from threading import local
-
-import verovio
+from typing import TYPE_CHECKING
 
 from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.late_import import LateImport
+
+if TYPE_CHECKING:
+    import verovio
+else:
+    verovio = LateImport("verovio")
 
 _SEED = 1
 _OPTIONS = {
@@ -30,12 +35,7 @@ _OPTIONS = {
     "expandNever": True,
     "xmlIdSeed": _SEED,
 }
-_DATA = Path(verovio.__file__).parent / "data"
 _thread = local()
-
-
-# It warns on standard error of every bar it presses together to the width asked for.
-verovio.enableLog(verovio.LOG_ERROR)
 
 
 def engrave(mei: str, width: int) -> str:
@@ -56,8 +56,10 @@ def engrave(mei: str, width: int) -> str:
 def _toolkit() -> verovio.toolkit:
     toolkit: verovio.toolkit | None = getattr(_thread, "toolkit", None)
     if toolkit is None:
+        # It warns on standard error of every bar it presses together to the width asked for.
+        verovio.enableLog(verovio.LOG_ERROR)
         toolkit = verovio.toolkit(False)
-        toolkit.setResourcePath(str(_DATA))
+        toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
         toolkit.setOptions(_OPTIONS)
         _thread.toolkit = toolkit
     toolkit.resetXmlIdSeed(_SEED)

@@ -10,13 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lxml import etree
-
-from rhythms.notation.xml import Maker, to_text
+from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
 _tag = _make.tag
-_PARSER = etree.XMLParser(resolve_entities=False, no_network=True)
 _PLACE = re.compile(r"translate\((-?[\d.]+),? ?(-?[\d.]+)\)")
 #: In the drawing's units, of which 180 are a staff space.
 _HALF_A_HEAD, _ROUND, _SIGN, _GAP = 108, 190, 80, 190
@@ -29,7 +26,8 @@ def marked(drawing: str, prefix: str, outcomes: Sequence[str]) -> str:
 
     Each stroke's group gets the class ``played-…``. Strokes without an outcome stay plain.
     """
-    root = etree.fromstring(drawing.encode(), _PARSER)
+    parser = etree.XMLParser(resolve_entities=False, no_network=True)
+    root = etree.fromstring(drawing.encode(), parser)
     groups = {group.get("id"): group for group in root.iter(_tag("g")) if group.get("id")}
     lowest = _lowest(root)
     for index, outcome in enumerate(outcomes):

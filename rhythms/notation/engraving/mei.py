@@ -5,15 +5,13 @@ from __future__ import annotations
 from hashlib import sha256
 from json import dumps
 
-from lxml import etree
-
 from rhythms.engine import Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import HANDS, other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
 from rhythms.notation.layout.parts import measures
-from rhythms.notation.xml import to_text
+from rhythms.notation.xml import etree, to_text
 
 
 def prefix_of(fill: Fill, kind: str = "f") -> str:

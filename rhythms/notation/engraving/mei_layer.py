@@ -6,15 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from lxml import etree
-
 from rhythms.engine import Beat, Stroke, Surface
 from rhythms.engine.bars.values import simple_value, written
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
 from rhythms.notation.staff_placement import PLACEMENTS, stem_of
-from rhythms.notation.xml import Maker
+from rhythms.notation.xml import Maker, etree
 
 make = Maker("http://www.music-encoding.org/ns/mei")
 _ID = "{http://www.w3.org/XML/1998/namespace}id"

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import re
 
-from lxml import etree
-
 from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.mei_layer import TRIANGLE
-from rhythms.notation.xml import Maker
+from rhythms.notation.xml import Maker, etree
 
 #: In glyph units: 250 are a staff space, y runs down from the middle of the head.
 _FOOT = 125

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from lxml import etree
-
 from rhythms.engine import Bar, Fill, Meter, Surface
 from rhythms.notation.count_line_text import NAME, count_line
 from rhythms.notation.export.midi import DRUM_CHANNEL
@@ -13,7 +11,7 @@ from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instru
 from rhythms.notation.fill_text import title
 from rhythms.notation.layout.parts import Part, measures
 from rhythms.notation.staff_placement import PLACEMENTS
-from rhythms.notation.xml import to_text
+from rhythms.notation.xml import etree, to_text
 
 #: Changes whenever the same fill would be written differently.
 MUSICXML_VERSION = "musicxml-3"

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import lcm
 
-from lxml import etree
-
 from rhythms.engine import Meter, Stroke, Surface
 from rhythms.engine.bars.values import LENGTHS, simple_value, written
 from rhythms.engine.fills.fill import HANDS, other_hand
@@ -15,7 +13,7 @@ from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
 from rhythms.notation.staff_placement import PLACEMENTS, stem_of
-from rhythms.notation.xml import Maker
+from rhythms.notation.xml import Maker, etree
 
 make = Maker()
 

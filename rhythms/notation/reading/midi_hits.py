@@ -6,12 +6,17 @@ import io
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-
-import mido
+from typing import TYPE_CHECKING
 
 from rhythms.notation.export.midi import DRUM_CHANNEL
+from rhythms.notation.late_import import LateImport
 from rhythms.notation.reading.limits import MOST_MIDI_EVENTS, MOST_MIDI_TRACKS
 from rhythms.notation.reading.reading_error import ReadingError
+
+if TYPE_CHECKING:
+    import mido
+else:
+    mido = LateImport("mido")
 
 _DAMAGED = "The MIDI file is damaged or cut off. Export it once more."
 #: Half a second, the tempo of a file that names none (Standard MIDI File Specification 1.1).

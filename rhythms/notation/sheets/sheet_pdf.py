@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from json import dumps
 from pathlib import Path
-from typing import Any
-
-import typst
+from typing import TYPE_CHECKING, Any
 
 from rhythms.engine import Surface
 from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.late_import import LateImport
 from rhythms.notation.sheets.sheet import Section, Sheet
 from rhythms.notation.sheets.sheet_drawings import Drawing, fill_drawing, legend_drawing
 from rhythms.notation.staff_placement import PLACEMENTS
+
+if TYPE_CHECKING:
+    import typst
+else:
+    typst = LateImport("typst")
 
 #: Changes whenever the same sheet would look different, save for how fills are engraved.
 PDF_VERSION = "pdf-2"

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-import lameenc
+from typing import TYPE_CHECKING
+
 import numpy as np
 
+from rhythms.notation.late_import import LateImport
 from rhythms.notation.sounds.waves import RATE, Samples
+
+if TYPE_CHECKING:
+    import lameenc
+else:
+    lameenc = LateImport("lameenc")
 
 #: Samples of silence that LAME and a decoder put before the first: 576 and 529 (LAME's
 #: technical FAQ). A file of ours has no header that would tell a player to skip them.
