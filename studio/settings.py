@@ -38,6 +38,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
+    "studio.response_headers.ResponseHeaders",
     *([] if DEBUG else ["whitenoise.middleware.WhiteNoiseMiddleware"]),
     "studio.compression.Compression",
     "studio.plain_requests.PlainRequests",

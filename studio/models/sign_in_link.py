@@ -53,7 +53,8 @@ class SignInLink(models.Model):
     @classmethod
     def for_secret(cls, secret: str) -> "SignInLink | None":
         """Return the working link with this secret, or None."""
-        return cls.objects.working().filter(secret_hash=_hash(secret)).first()
+        working = cls.objects.working().select_related("student__studio")
+        return working.filter(secret_hash=_hash(secret)).first()
 
     def revoke(self) -> None:
         """Stop the link from working, at once and on every device; a second time does nothing."""

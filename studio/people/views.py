@@ -13,6 +13,7 @@ from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.models import Kit, SignInLink, Student
 from studio.people.forms import KitForm, StudentForm
 from studio.request_types import TeacherRequest
+from studio.response_headers import hides_its_address
 
 
 @require_safe
@@ -110,6 +111,7 @@ def link_revoke(request: TeacherRequest, pk: int) -> HttpResponse:
     return redirect("studio:links", link.student_id)
 
 
+@hides_its_address
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
 def enter(request: HttpRequest, secret: str) -> HttpResponse:

@@ -1,0 +1,112 @@
+"""What answers tell the browser, at every address of the permission table."""
+
+import pytest
+from django.urls import reverse
+
+from studio.response_headers import ALLOWED, DENIED
+from tests.permissions import READ, ROWS
+from tests.test_permissions import address, client_of, each, things  # noqa: F401 - fixtures
+
+pytestmark = pytest.mark.django_db
+
+#: The same for everybody, and kept by browsers as long as its view says.
+FOR_EVERYBODY = {"rhythms:sounds", "rhythms:sound"}
+
+
+@each(
+    (row, role, method)
+    for row in ROWS
+    if row.name not in FOR_EVERYBODY
+    for role in row.who
+    if role != "visitor"
+    for method in row.methods
+)
+def test_what_somebody_who_is_signed_in_gets_is_not_kept(case, client_of, address):  # noqa: F811
+    row, role, method = case
+    kept = client_of(role).generic(method, address(row)).headers["Cache-Control"]
+    assert {"private", "no-store"} <= set(kept.split(", "))
+
+
+@pytest.mark.parametrize("name", ["sounds", "sound"])
+def test_sounds_are_kept_though_somebody_is_signed_in(name, client_of, address):  # noqa: F811
+    row = next(row for row in ROWS if row.name == f"rhythms:{name}")
+    assert "no-store" not in client_of("student").get(address(row)).headers["Cache-Control"]
+
+
+@each((row, row.who[0]) for row in ROWS if row.methods != ("PATCH",))
+def test_no_other_site_loads_it_and_no_page_uses_more_than_it_needs(
+    case,
+    client_of,  # noqa: F811
+    address,  # noqa: F811
+):
+    row, role = case
+    headers = client_of(role).generic(row.methods[0], address(row)).headers
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert headers["Cross-Origin-Opener-Policy"] == "same-origin"
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    policy = dict(part.split("=") for part in headers["Permissions-Policy"].split(", "))
+    assert {name for name, whom in policy.items() if whom == "(self)"} == set(ALLOWED)
+    assert {name for name, whom in policy.items() if whom == "()"} == set(DENIED)
+
+
+def test_what_is_coming_stays_allowed():
+    assert {"microphone", "midi", "screen-wake-lock", "fullscreen"} <= set(ALLOWED)
+
+
+def test_an_error_page_has_the_headers_too(client):
+    headers = client.get("/nowhere/").headers
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert "camera=()" in headers["Permissions-Policy"]
+
+
+@each((row, row.who[0]) for row in ROWS if row.methods[0] in READ)
+def test_only_an_address_that_is_a_secret_is_hidden_from_the_site_itself(
+    case,
+    client_of,  # noqa: F811
+    address,  # noqa: F811
+):
+    row, role = case
+    policy = client_of(role).get(address(row)).headers["Referrer-Policy"]
+    secret = row.name == "studio:enter"
+    assert policy == ("no-referrer" if secret else "same-origin")
+
+
+class TestALinkThatIsLookedAt:
+    """Browsers say that the origin of a form is "null" where its page hides its address."""
+
+    @pytest.fixture
+    def enter(self, things, client_of):  # noqa: F811
+        link = reverse("studio:enter", args=[things["link_secret"]])
+
+        def enter(at=link, **headers):
+            client = client_of("visitor", enforce_csrf_checks=True)
+            client.get(link)
+            data = {"csrfmiddlewaretoken": client.cookies["csrftoken"].value}
+            return client.post(at, data, headers={"Origin": "null", **headers})
+
+        return enter
+
+    def test_its_button_works(self, enter):
+        assert enter(**{"Sec-Fetch-Site": "same-origin"}).status_code == 302
+
+    def test_its_button_works_in_an_older_browser(self, enter):
+        assert enter().status_code == 302
+
+    @pytest.mark.parametrize("site", ["cross-site", "same-site", "none"])
+    def test_no_other_site_can_press_it(self, enter, site):
+        assert enter(**{"Sec-Fetch-Site": site}).status_code == 403
+
+    def test_other_pages_take_no_form_of_nowhere(self, enter):
+        assert enter(reverse("studio:sign-out")).status_code == 403
+
+    @pytest.mark.parametrize("method", ["get", "head", "options"])
+    def test_a_preview_changes_nothing(self, things, client_of, method):  # noqa: F811
+        robot = client_of("visitor")
+        getattr(robot, method)(reverse("studio:enter", args=[things["link_secret"]]))
+        things["sign_in_link"].refresh_from_db()
+        assert things["sign_in_link"].last_used_at is None
+        assert "sessionid" not in robot.cookies
+
+    def test_it_says_which_studio(self, things, client_of):  # noqa: F811
+        page = client_of("visitor").get(reverse("studio:enter", args=[things["link_secret"]]))
+        assert "Room 4" in page.content.decode()
