@@ -4,6 +4,8 @@ import os
 
 from celery import Celery
 
+from studio.operations import task_context  # noqa: F401 - Celery tells it of each task
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
 
 app = Celery("fillwright")

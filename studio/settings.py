@@ -36,6 +36,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "studio.operations.log_context.RequestIds",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "studio.response_headers.ResponseHeaders",
@@ -218,13 +219,16 @@ if not DEBUG:
     if PROXIES:
         SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
+# All of it to stderr, in one format; where it is kept is for whoever runs the process.
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "formatters": {"one": {"()": "studio.operations.log_format.LogFormatter"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "one"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {
-        name: {"handlers": ["console"], "level": "INFO"}
-        for name in ("studio", "rhythms", "assignments")
+        **{name: {"level": "INFO"} for name in ("studio", "rhythms", "assignments")},
+        "django": {"handlers": [], "level": "INFO"},  # as all others, also where DEBUG is off
+        "django.request": {"level": "ERROR"},  # whoever asks for what is not there is no news
     },
 }

@@ -7,3 +7,5 @@ urlpatterns = [
     path("", include("rhythms.urls")),
     path("", include("assignments.urls")),
 ]
+
+handler500 = "studio.operations.error_page.server_error"
