@@ -46,8 +46,8 @@ def asks_for_a_student(request: HttpRequest) -> HttpResponse:
 
 
 urlpatterns = [
+    path("enter/broken/<str:secret>/", broken),
     *site.urlpatterns,
-    path("broken/<str:secret>/", broken),
     path("broken/", broken),
     path("taken/", taken),
     path("api/broken/", Api.as_view()),
@@ -138,8 +138,8 @@ def test_the_secret_part_of_an_address_is_masked(address):
 
 
 def test_the_address_of_a_broken_request_is_masked_everywhere(visitor, log):
-    visitor.get("/broken/s3cret/")
-    assert "GET /broken/" in log.getvalue()
+    visitor.get("/enter/broken/s3cret/")
+    assert "GET /enter/… visitor" in log.getvalue()
     assert "s3cret" not in log.getvalue()
 
 
