@@ -91,11 +91,7 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
 # A worker that takes part in the tests must find the tests' database by name.
 DATABASES["default"]["TEST"] = {"NAME": read(env.str, "TEST_DATABASE_NAME", "") or None}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
-FILE_UPLOAD_HANDLERS = [
-    "studio.uploads.CutOff",
-    "django.core.files.uploadhandler.MemoryFileUploadHandler",
-    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
-]
+FILE_UPLOAD_HANDLERS = ["studio.uploads.CutOff"]
 MEDIA_ROOT = Path(read(env.str, "MEDIA_ROOT", str(BASE_DIR / "media")))
 
 # Worker: without a broker every task runs at once, in the process that asks for it.
@@ -188,7 +184,7 @@ STATIC_URL = "static/"
 STATIC_ROOT = Path(read(env.str, "STATIC_ROOT", str(BASE_DIR / "staticfiles")))
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "studio.whole_files.WholeFileStorage"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG

@@ -1,7 +1,9 @@
-"""Uploads of any size end somewhere: what is beyond is not stored."""
+"""Uploads of any size end somewhere, and none of them needs room on a disk."""
 
+from io import BytesIO
 from typing import Any
 
+from django.core.files.uploadedfile import InMemoryUploadedFile
 from django.core.files.uploadhandler import FileUploadHandler
 
 #: More than any form of this site takes, so that each says itself what is too large for it.
@@ -9,18 +11,31 @@ MOST_BYTES = 12_000_000
 
 
 class CutOff(FileUploadHandler):
-    """First of the handlers: lets the later ones have each file's first MOST_BYTES only.
+    """Keeps the first MOST_BYTES of a request's files in memory, and counts the rest.
 
     A cut-off file is larger than every form allows, and is refused there, beside its field.
     """
 
+    kept = 0
+
     def new_file(self, *args: Any, **kwargs: Any) -> None:
         super().new_file(*args, **kwargs)
-        self.seen = 0
+        self.file = BytesIO()
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes | None:
-        self.seen += len(raw_data)
-        return raw_data if self.seen <= MOST_BYTES else None
-
-    def file_complete(self, file_size: int) -> None:
+        if self.kept + len(raw_data) <= MOST_BYTES:
+            self.kept += len(raw_data)
+            self.file.write(raw_data)
         return None
+
+    def file_complete(self, file_size: int) -> InMemoryUploadedFile:
+        self.file.seek(0)
+        return InMemoryUploadedFile(
+            self.file,
+            self.field_name,
+            self.file_name,
+            self.content_type,
+            file_size,
+            self.charset,
+            self.content_type_extra,
+        )

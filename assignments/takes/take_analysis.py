@@ -33,7 +33,8 @@ UNDO_WITHIN, WITH_THE_STUDENT = timedelta(days=1), timedelta(days=30)
 def analyse_take(pk: uuid.UUID) -> None:
     """The worker's part: read the file if there is one, analyse, keep what was found.
 
-    Whatever goes wrong is kept with the take, where a person sees it and can try again.
+    Whatever goes wrong is kept with the take, where a person sees it and can try again; where the
+    machine has no room to read a file, the take goes on waiting.
     """
     take = (
         Take.objects.select_related(
@@ -50,6 +51,8 @@ def analyse_take(pk: uuid.UUID) -> None:
         found = analysis_of(take)
     except (ReadingError, EngineError) as error:
         _fail(take, error.message)
+    except OSError:
+        logger.exception("Take %s waits: there was no room to read it", pk)
     except Exception as error:
         logger.exception("Take %s was not understood", pk)
         _fail(take, f"Looking at it stopped with an error ({type(error).__name__}).")

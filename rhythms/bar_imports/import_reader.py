@@ -12,7 +12,10 @@ _LOST = "Reading this file failed more than once. Export it anew, or only a part
 
 
 def read_import(pk: str) -> None:
-    """Read a file that waits, and let its bytes go."""
+    """Read a file that waits, and let its bytes go.
+
+    Where the machine has no room to read it, it goes on waiting and no try is counted.
+    """
     found = BarImport.objects.waiting().filter(pk=pk).first()
     if found is None:
         return
@@ -25,6 +28,11 @@ def read_import(pk: str) -> None:
         found.reading = read(bytes(found.data), hands_only=found.hands_only).to_json()
     except ReadingError as error:
         _fail(found, error.message)
+        return
+    except OSError:
+        logger.exception("File %s waits: there was no room to read it", pk)
+        found.tries -= 1
+        found.save(update_fields=["tries"])
         return
     found.state, found.data = BarImport.State.DONE, b""
     found.save(update_fields=["reading", "state", "data"])

@@ -12,6 +12,8 @@ from rhythms.engine import Fill
 
 #: A worker that has not answered after this long may never have got the task.
 PATIENCE = timedelta(minutes=1)
+#: What could not be stored is tried again after a minute, then after twice as long each time.
+FIRST_PAUSE, LONGEST_PAUSE = timedelta(minutes=1), timedelta(hours=1)
 #: Sheets and audio files are kept for so long after they were last wanted; engravings that
 #: nothing shows, such as those of fills that were drawn and not assigned, for longer.
 LIFETIME, UNUSED_LIFETIME = timedelta(days=7), timedelta(days=30)
@@ -22,10 +24,12 @@ _NOTED_AFTER = timedelta(days=3)
 class RenderingQuerySet(models.QuerySet["Rendering"]):
     def overdue(self) -> Self:
         """Return those that were asked for a while ago and are still waiting."""
-        return self.filter(state=Rendering.State.WAITING, asked_at__lt=timezone.now() - PATIENCE)
+        now = timezone.now()
+        its_turn = Q(retry_at=None) | Q(retry_at__lte=now)
+        return self.filter(its_turn, state=Rendering.State.WAITING, asked_at__lt=now - PATIENCE)
 
     def ask_for(self, keys: Iterable[str]) -> None:
-        """Mark these as asked for just now."""
+        """Mark these as asked for just now; how often they could not be stored stays counted."""
         waiting = {"state": Rendering.State.WAITING, "file": "", "error": ""}
         self.filter(key__in=list(keys)).update(asked_at=timezone.now(), **waiting)
 
@@ -68,6 +72,9 @@ class Rendering(models.Model):
     error = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     asked_at = models.DateTimeField(default=timezone.now)
+    #: How often in a row it could not be stored, and when it is tried again.
+    setbacks = models.PositiveSmallIntegerField(default=0)
+    retry_at = models.DateTimeField(null=True, blank=True)
     rendered_at = models.DateTimeField(null=True, blank=True)
 
     objects = RenderingQuerySet.as_manager()
@@ -87,8 +94,24 @@ class Rendering(models.Model):
     @property
     def is_overdue(self) -> bool:
         """Whether this should be asked for again."""
-        waiting = self.state == self.State.WAITING
-        return waiting and self.asked_at < timezone.now() - PATIENCE
+        now = timezone.now()
+        waiting = self.state == self.State.WAITING and self.asked_at < now - PATIENCE
+        return waiting and (self.retry_at is None or self.retry_at <= now)
+
+    @property
+    def is_held_up(self) -> bool:
+        """Whether this waits for room on the disk."""
+        return self.state == self.State.WAITING and self.setbacks > 0
+
+    def hold_up(self) -> None:
+        """Have this wait, each time longer, until it can be stored; one that is made stays so."""
+        pause = min(FIRST_PAUSE * 2 ** min(self.setbacks, 10), LONGEST_PAUSE)
+        held = Rendering.objects.filter(key=self.key).exclude(state=self.State.DONE)
+        held.update(
+            state=self.State.WAITING,
+            setbacks=min(self.setbacks + 1, 1000),
+            retry_at=timezone.now() + pause,
+        )
 
     @property
     def is_getting_old(self) -> bool:

@@ -3,8 +3,10 @@
 The key of a `Rendering` is the SHA-256 of its format, the format's version and the canonical JSON
 of what it shows: a fill is engraved once, and shared by all who get it. `renderings_for(fills)` in
 `rendering_store` finds or asks for them. The task `rhythms.tasks.render` writes the file, then
-names it in the row, and does nothing where that is done already. A lost file is noticed when a page
-wants it, and made again; what a broker or worker lost is asked for again by the task `sweep`.
+names it in the row, and does nothing where that is done already; where there is no room for it,
+the row waits, and is asked for again after a minute, two, four, up to an hour. A lost file is
+noticed when a page wants it, and made again; what a broker or worker lost is asked for again by the
+task `sweep`.
 
 A change of how fills are drawn needs a new `SVG_VERSION`: what is asked for from then on gets a new
 key, and fills that students already have keep theirs. What no model points to is swept out 30 days

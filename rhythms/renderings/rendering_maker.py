@@ -24,8 +24,8 @@ logger = logging.getLogger(__name__)
 def make(key: str) -> None:
     """Make what is asked for under this key, unless it is there already.
 
-    The file is written before the row names it, so nobody ever reads half a file. Whatever
-    goes wrong is kept with the rendering, where a person sees it and can try again.
+    The file is written as a whole before the row names it. What cannot be stored now waits and is
+    tried again; whatever else goes wrong is kept with the rendering, where a person sees it.
     """
     rendering = Rendering.objects.filter(key=key).first()
     if rendering is None or _is_there(rendering):
@@ -33,6 +33,10 @@ def make(key: str) -> None:
     Rendering.objects.ask_for([key])
     try:
         name = default_storage.save(_path(rendering), ContentFile(draw(rendering)))
+    except OSError:
+        logger.exception("Rendering %s waits: it could not be stored", key)
+        rendering.hold_up()
+        return
     except Exception as error:
         logger.exception("Rendering %s failed", key)
         _fail(key, _reason(error))
@@ -95,19 +99,16 @@ def _is_there(rendering: Rendering) -> bool:
 def _finish(key: str, name: str) -> None:
     waiting = Rendering.objects.filter(key=key).exclude(state=Rendering.State.DONE)
     done = {"state": Rendering.State.DONE, "file": name, "error": ""}
-    if not waiting.update(rendered_at=timezone.now(), **done):
-        # Another worker was faster; its file is the one that is named.
-        default_storage.delete(name)
+    # Where another worker was faster, the file is the same: its name says what it holds.
+    waiting.update(rendered_at=timezone.now(), setbacks=0, retry_at=None, **done)
 
 
 def _fail(key: str, reason: str) -> None:
     waiting = Rendering.objects.filter(key=key).exclude(state=Rendering.State.DONE)
-    waiting.update(state=Rendering.State.FAILED, error=reason)
+    waiting.update(state=Rendering.State.FAILED, error=reason, setbacks=0, retry_at=None)
 
 
 def _reason(error: Exception) -> str:
     if isinstance(error, EngineError | EngravingError):
         return error.message
-    if isinstance(error, OSError):
-        return "The file could not be stored."
     return f"The engraver stopped with an error ({type(error).__name__})."

@@ -41,7 +41,8 @@ def rendering(request: Request, key: str) -> HttpResponse:
     if found.is_overdue:
         ask_again(found)
     page = rendering_context(found, with_legend="bare" not in request.GET)
-    if found.state == Rendering.State.WAITING:
+    told = found.is_held_up and "held" not in request.GET
+    if found.state == Rendering.State.WAITING and not told:
         return HttpResponse(status=204)
     return render(request, "rhythms/renderings/rendering.html", page)
 

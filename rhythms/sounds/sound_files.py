@@ -1,33 +1,45 @@
 """The kit's sounds as pages ask for them: made once for each version, kept as files."""
 
-from pathlib import Path
-from tempfile import NamedTemporaryFile
+import logging
 
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 from django.utils.text import slugify
 
 from rhythms.notation.sounds import CHOKES, NAMES, OFFSET, SOUNDS_VERSION, dynamics_of, encoded
 
+logger = logging.getLogger(__name__)
 #: Where they are among the files.
 FOLDER = "sounds"
 #: Every sound there is, by its part of the address: the name and the dynamic.
 SLUGS = {
     f"{slugify(name)}-{dynamic}": (name, dynamic) for name in NAMES for dynamic in dynamics_of(name)
 }
-#: The web server, too, may be another user.
-_READABLE = 0o644
 
 
 def sound_file(slug: str) -> bytes:
-    """The sound as MP3; made if it is not there. Raises KeyError for a slug that is none."""
-    name, dynamic = SLUGS[slug]
-    path = Path(default_storage.path(f"{FOLDER}/{SOUNDS_VERSION}/{slug}.mp3"))
+    """The sound as MP3; made if it is not there. Raises KeyError for a slug that is none.
+
+    Where there is no room to keep it, it is heard all the same.
+    """
     try:
-        return path.read_bytes()
+        return kept_sound_file(slug)
+    except OSError:
+        logger.exception("Sound %s could not be stored", slug)
+        return encoded(*SLUGS[slug])
+
+
+def kept_sound_file(slug: str) -> bytes:
+    """The sound as MP3, which is kept from now on. Raises KeyError, and OSError without room."""
+    name, dynamic = SLUGS[slug]
+    place = f"{FOLDER}/{SOUNDS_VERSION}/{slug}.mp3"
+    try:
+        with default_storage.open(place) as file:
+            return bytes(file.read())
     except FileNotFoundError:
         made = encoded(name, dynamic)
-        _keep(path, made)
+        default_storage.save(place, ContentFile(made))
         return made
 
 
@@ -43,12 +55,3 @@ def manifest() -> dict[str, object]:
         sounds[name][dynamic] = {"url": url, "offset": OFFSET}
     chokes = {str(name): list(ended) for name, ended in CHOKES.items()}
     return {"version": SOUNDS_VERSION, "sounds": sounds, "chokes": chokes}
-
-
-def _keep(path: Path, content: bytes) -> None:
-    """Put a file in its place as a whole, so that nobody ever reads half of it."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with NamedTemporaryFile(dir=path.parent, delete=False) as file:
-        file.write(content)
-    Path(file.name).chmod(_READABLE)
-    Path(file.name).replace(path)

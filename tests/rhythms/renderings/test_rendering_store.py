@@ -203,16 +203,6 @@ class TestFailing:
     def test_there_is_nothing_to_show(self, failed):
         assert markup(failed) is None
 
-    def test_a_full_disk_is_an_error_in_words(self, monkeypatch):
-        def full(*_):
-            raise OSError("No space left on device: /srv/media")
-
-        monkeypatch.setattr(default_storage, "save", full)
-        rendering = rendering_for(FILL)
-        rendering_maker.make(rendering.key)
-        rendering.refresh_from_db()
-        assert rendering.error == "The file could not be stored."
-
     def test_trying_again_makes_it_once_the_cause_is_gone(self, monkeypatch, committing):
         rendering = rendering_for(FILL)
         with monkeypatch.context() as broken:
@@ -233,7 +223,7 @@ class TestFailing:
         assert capsys.readouterr().out == "Asked for 1 engraving.\n"
 
     def test_one_that_fails_leaves_what_another_worker_has_made(self, rendering):
-        rendering_maker._fail(rendering.key, "The file could not be stored.")
+        rendering_maker._fail(rendering.key, "The engraver stopped.")
         rendering.refresh_from_db()
         assert (rendering.state, rendering.error) == (State.DONE, "")
 

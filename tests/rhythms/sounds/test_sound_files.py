@@ -4,12 +4,13 @@ import json
 from pathlib import Path
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from rhythms.engine import Surface
 from rhythms.notation.sounds import OFFSET, SOUNDS_VERSION, encoded
 from rhythms.sounds import sound_files
+from tests.full_disk import full_disk
 
 SLUG = "hi-hat-foot-ghost"
 
@@ -146,3 +147,24 @@ class TestTheCommand:
         call_command("sounds")
         call_command("sounds")
         assert len(made) == len(sound_files.SLUGS)
+
+
+class TestNoRoomForSounds:
+    @pytest.fixture
+    def disk(self, tmp_path, settings):
+        with full_disk(tmp_path / "disk") as disk:
+            settings.MEDIA_ROOT = disk.folder
+            yield disk
+
+    @pytest.mark.django_db
+    def test_a_sound_is_heard_all_the_same(self, disk, client):
+        assert client.get(address("crash-accent")).content == encoded("crash", "accent")
+
+    @pytest.mark.django_db
+    def test_nothing_half_written_is_left_over(self, disk, client):
+        client.get(address("crash-accent"))
+        assert disk.files == []
+
+    def test_the_command_says_that_they_are_not_kept(self, disk):
+        with pytest.raises(CommandError, match="cannot be stored"):
+            call_command("sounds")
