@@ -10,6 +10,7 @@ from rhythms.bar_imports.tasks import read_file
 from rhythms.models import BarImport, Rendering
 from rhythms.renderings.rendering_maker import discard_outlived
 from rhythms.renderings.tasks import render
+from studio.task_queue import enqueue
 
 __all__ = ["read_file", "render", "sweep"]
 
@@ -27,8 +28,7 @@ def sweep(failed: bool = False) -> int:
         (lost | Rendering.objects.failed() if failed else lost).values_list("key", flat=True)
     )
     Rendering.objects.ask_for(keys)
-    for key in keys:
-        render.delay(key)
+    enqueue(render, keys)
     return len(keys)
 
 
@@ -37,5 +37,4 @@ def _sweep_files() -> None:
     BarImport.objects.old().delete()
     lost = [str(pk) for pk in BarImport.objects.overdue().values_list("pk", flat=True)]
     BarImport.objects.filter(pk__in=lost).update(asked_at=timezone.now())
-    for pk in lost:
-        read_file.delay(pk)
+    enqueue(read_file, lost)

@@ -3,6 +3,8 @@
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
+from studio import task_queue
+
 TEACHER_PAGES = {
     "Roster": "assignments:roster",
     "Bars": "rhythms:bars",
@@ -24,7 +26,7 @@ COPY_HEADER = "X-Offline-Copy"
 
 
 def page(request: HttpRequest) -> dict[str, object]:
-    """Context processor: `navigation` (label, address, current) and `look`.
+    """Context processor: `navigation` (label, address, current), `look` and `worker_is_away`.
 
     A copy of a page shows no messages: they stay for the page that somebody looks at.
     """
@@ -32,6 +34,7 @@ def page(request: HttpRequest) -> dict[str, object]:
     hidden: dict[str, object] = {"messages": []} if COPY_HEADER in request.headers else {}
     return {
         "navigation": _navigation(request),
+        "worker_is_away": task_queue.breaker.server_is_away,
         "look": look if look in LOOKS else "system",
         **hidden,
     }

@@ -75,7 +75,9 @@ FORM_RENDERER = "studio.form_renderer.FormRenderer"
 # Data
 DATABASE_URL = read(env.str, "DATABASE_URL", f"sqlite:///{BASE_DIR / 'db.sqlite3'}", secret=True)
 try:
-    DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60)}
+    DATABASES = {
+        "default": dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True)
+    }
 except (ValueError, dj_database_url.UnknownSchemeError) as error:
     raise ImproperlyConfigured(
         "Environment variable DATABASE_URL is not a database address such as "
@@ -118,7 +120,7 @@ CELERY_BEAT_SCHEDULE = {
 if REDIS_URL:
     CACHES = {
         "default": {
-            "BACKEND": "django.core.cache.backends.redis.RedisCache",
+            "BACKEND": "studio.fallback_cache.FallbackCache",
             "LOCATION": REDIS_URL,
             "KEY_PREFIX": "fillwright",
         }

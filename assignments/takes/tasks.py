@@ -9,6 +9,7 @@ from celery import shared_task
 
 from assignments.models import Take
 from assignments.takes import take_analysis
+from studio.task_queue import enqueue
 
 
 @shared_task(name="assignments.tasks.look_at", acks_late=True)
@@ -23,6 +24,5 @@ def sweep_takes() -> int:
     take_analysis.purge()
     waiting = list(Take.objects.overdue().values_list("pk", flat=True))
     Take.objects.ask_for(waiting)
-    for pk in waiting:
-        analyse_take.delay(str(pk))
+    enqueue(analyse_take, waiting)
     return len(waiting)

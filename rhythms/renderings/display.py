@@ -9,6 +9,7 @@ from rhythms.engine import EngineError, Fill, Surface
 from rhythms.models import Rendering
 from rhythms.notation import EngravingError, legend, svg
 from rhythms.renderings.rendering_store import markup
+from studio import task_queue
 
 logger = logging.getLogger(__name__)
 _ORDER = {surface: place for place, surface in enumerate(Surface)}
@@ -20,6 +21,7 @@ def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[st
     fill = _fill_or_none(rendering)
     return {
         "rendering": rendering,
+        "worker_is_away": task_queue.breaker.server_is_away,
         "svg": _safe(drawing) if drawing else None,
         "counts": counts_or_nothing(fill) if fill and not drawing else "",
         "with_legend": with_legend,
