@@ -12,7 +12,7 @@ from django.utils import timezone
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import EngineError, FillSpace, Kit, Meter, Surface
-from rhythms.engine.takes import Analysis, Recording, analyse
+from rhythms.engine.takes import MOST_STROKES, Analysis, Recording, analyse
 from rhythms.fill_spaces import engine_kit, space_for
 from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.strokes import strokes
@@ -21,8 +21,9 @@ from rhythms.renderings.rendering_store import renderings_for
 
 logger = logging.getLogger(__name__)
 
-#: So many strokes are kept of one take.
-MOST_EVENTS = 6_000
+#: So many strokes are taken in of one take, and kept of a file, of which no more are read.
+MOST_EVENTS, MOST_OF_A_FILE = MOST_STROKES, 20_000
+_OURS = "The mistake is ours ({}), not in what you played. Look again later."
 #: So many fills of one take are engraved; all are kept.
 MOST_ENGRAVED = 12
 #: Removed takes can be brought back for so long, then they are gone for good; so are those of
@@ -55,7 +56,7 @@ def analyse_take(pk: uuid.UUID) -> None:
         logger.exception("Take %s waits: there was no room to read it", pk)
     except Exception as error:
         logger.exception("Take %s was not understood", pk)
-        _fail(take, f"Looking at it stopped with an error ({type(error).__name__}).")
+        _fail(take, _OURS.format(type(error).__name__))
     else:
         _finish(take, found)
 
@@ -107,10 +108,18 @@ def _keys(take: Take) -> dict[int, Surface]:
 def _read(take: Take) -> None:
     """Events, tempo and click of the file. Raises ReadingError."""
     read = strokes(bytes(take.upload or b""))
-    take.events = [list(event) for event in read.events[:MOST_EVENTS]]
+    if len(read.events) > MOST_OF_A_FILE:
+        raise ReadingError(
+            "too-long",
+            f"The file has {len(read.events):,} strokes, and a take up to {MOST_OF_A_FILE:,}. "
+            "Send it in parts.",
+        )
+    take.events = [list(event) for event in read.events]
     take.seconds = seconds_of(take.events)
     take.tempo = read.tempo if read.tempo and SLOWEST <= read.tempo <= FASTEST else None
-    take.click = {"tempo": read.click[0], "start": read.click[1]} if read.click else None
+    take.click = None
+    if read.click and SLOWEST <= read.click[0] <= FASTEST:
+        take.click = {"tempo": read.click[0], "start": read.click[1]}
     if take.variation is None and read.meter:
         take.meter = read.meter
     take.upload = None

@@ -13,7 +13,16 @@ from assignments.models import Take
 from rhythms.engine import Fill
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import open_hand, stroke_in_words
-from rhythms.engine.takes import CLICK, ESTIMATED, FILE, MISSED, RIGHT, WRONG
+from rhythms.engine.takes import (
+    CLICK,
+    ESTIMATED,
+    FILE,
+    MISSED,
+    MOST_MS,
+    MOST_STROKES,
+    RIGHT,
+    WRONG,
+)
 from rhythms.notation.engraving.marking import marked
 from rhythms.renderings.rendering_store import markup
 
@@ -61,6 +70,18 @@ class Report:
         count = Counter(note["outcome"] for one in self._attempts for note in one["notes"])
         count["extra"] = sum(len(one["extras"]) for one in self._attempts)
         return [(name, words, count[name]) for name, words in OUTCOMES.items()]
+
+    @property
+    def unread(self) -> str:
+        """How far a take is read that is longer than what is read; "" where all of it is."""
+        rest = self.found.get("unread", 0)
+        if not rest:
+            return ""
+        are = "is" if rest == 1 else "are"
+        return (
+            f"A take is read up to {MOST_STROKES:,} strokes and {MOST_MS // 60_000} minutes. "
+            f"The {text.count(rest, 'stroke')} after that {are} kept, but not looked at."
+        )
 
     @property
     def grid(self) -> str:

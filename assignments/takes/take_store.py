@@ -10,6 +10,7 @@ from assignments.days import today_in
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import seconds_of
 from assignments.takes.tasks import analyse_take
+from rhythms.engine.takes import MOST_MS
 from studio import task_queue
 from studio.models import Student
 
@@ -22,7 +23,7 @@ JITTER = {
     Take.Source.LESSON: 0.0,
 }
 #: A take ends after so many seconds.
-MOST_SECONDS = 15 * 60
+MOST_SECONDS = MOST_MS // 1000
 
 
 @dataclass(frozen=True)

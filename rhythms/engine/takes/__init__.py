@@ -18,7 +18,7 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
 
 from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, analyse
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
-from rhythms.engine.takes.hits import USUAL_KEYS, Hit, hear
+from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, Hit, hear
 from rhythms.engine.takes.matching import MISSED, RIGHT, WRONG, Attempt, NoteResult
 
 __all__ = [
@@ -26,6 +26,8 @@ __all__ = [
     "ESTIMATED",
     "FILE",
     "MISSED",
+    "MOST_MS",
+    "MOST_STROKES",
     "RIGHT",
     "TAKES_VERSION",
     "USUAL_KEYS",

@@ -14,7 +14,7 @@ from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import Heard, Hit, hear
 from rhythms.engine.takes.locate import locate
-from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, likeness_of
+from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, may_hold
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, TouchLevels, fill_of, place
@@ -22,9 +22,11 @@ from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 
 #: Changes whenever the same take would be understood differently.
-TAKES_VERSION = "takes-3"
+TAKES_VERSION = "takes-4"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
+#: A tempo beyond these, in quarters a minute, says nothing: files have any.
+_SLOWEST, _FASTEST = 10.0, 600.0
 
 
 @dataclass(frozen=True)
@@ -53,8 +55,8 @@ class Recording:
 class Analysis:
     """What a take says. ``attempts`` only where a fill was meant and found.
 
-    ``fills`` are what was played as fills, as fills; ``beside`` counts strokes under them that
-    a fill has no room for. ``kept`` says which rules were kept.
+    ``fills`` are what was played as fills, as fills. ``kept`` says which rules were kept.
+    ``unread`` strokes came after what is read of a take.
     """
 
     strokes: int
@@ -67,12 +69,14 @@ class Analysis:
     timing: Timing | None = None
     groups: tuple[Timing, ...] = ()
     kept: tuple[Kept, ...] = ()
+    unread: int = 0
 
     def to_json(self) -> dict[str, Any]:
         """All but the fills, which are kept by themselves; JSON of plain numbers and words."""
         return {
             "version": TAKES_VERSION,
             "strokes": self.strokes,
+            "unread": self.unread,
             "unknown": {str(key): count for key, count in self.unknown.items()},
             "grid": _grid_json(self.grid),
             "groove_bars": list(self.groove_bars),
@@ -93,7 +97,7 @@ def analyse(
     hits = tuple(hit._replace(ms=hit.ms - late) for hit in heard.hits)
     grid = _grid(recording, hits, meant)
     if grid is None or not hits:
-        return Analysis(len(hits), heard.unknown)
+        return Analysis(len(hits), heard.unknown, unread=heard.unread)
     placed = place(hits, grid)
     parts = split(placed, grid.meter)
     attempts = _attempts(meant, hits, grid, parts) if meant else ()
@@ -109,32 +113,40 @@ def _grid(recording: Recording, hits: Sequence[Hit], meant: Fill | None) -> Grid
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
     their own way or somebody says at what tempo they go."""
     meter = meant.bar.meter if meant else recording.meter
-    if recording.stated_tempo:
-        here = locate(meant, hits, recording.stated_tempo) if meant else None
-        return here or estimate(hits, meter, recording.stated_tempo, STATED)
+    if stated := _if_playable(recording.stated_tempo):
+        here = locate(meant, hits, stated) if meant else None
+        return here or estimate(hits, meter, stated, STATED)
     steady = None
-    if recording.click:
+    if recording.click and _if_playable(recording.click[0]):
         known = FILE if recording.of_file else CLICK
         steady = shifted(hits, Grid.steady(meter, *recording.click, known))
     # What stands in a file need not be what was asked for.
-    asked = None if recording.of_file else recording.tempo
-    free = (locate(meant, hits, recording.tempo) if meant else None) or estimate(hits, meter, asked)
+    tempo = _if_playable(recording.tempo)
+    asked = None if recording.of_file else tempo
+    free = (locate(meant, hits, tempo) if meant else None) or estimate(hits, meter, asked)
     if steady is None or free is None:
         return steady or free
     return free if clearly_better(free, steady, hits) else steady
+
+
+def _if_playable(tempo: float | None) -> float | None:
+    return tempo if tempo and _SLOWEST <= tempo <= _FASTEST else None
 
 
 def _attempts(meant: Fill, hits: Sequence[Hit], grid: Grid, parts: Split) -> tuple[Attempt, ...]:
     length = float(grid.meter.length)
     first, last = grid.quarters(hits[0].ms), grid.quarters(hits[-1].ms)
     bars = range(int(first // length), int(last // length) + 1)
-    likely = {bar: likeness_of(meant, hits, grid, bar) for bar in bars}
-    chosen = [
-        bar
+    tried = (
+        attempt(meant, hits, grid, bar)
         for bar in bars
-        if likely[bar] >= AN_ATTEMPT or (likely[bar] >= A_POOR_ONE and bar in parts.fills)
-    ]
-    return tuple(attempt(meant, hits, grid, bar) for bar in chosen)
+        if may_hold(meant, hits, grid, bar, A_POOR_ONE)
+    )
+    return tuple(
+        one
+        for one in tried
+        if one.likeness >= AN_ATTEMPT or (one.likeness >= A_POOR_ONE and one.bar in parts.fills)
+    )
 
 
 def _of_a_fill(
@@ -161,6 +173,7 @@ def _of_a_fill(
         _whole([off for _, _, off in offs], recording, grid),
         tuple(_groups(offs, recording.jitter)),
         rules_kept(space, meant, attempts, touch) if space else (),
+        heard.unread,
     )
 
 
@@ -178,6 +191,7 @@ def _free(
         fills=tuple(fills),
         fill_bars=tuple(parts.fills),
         timing=_whole([one.off + _delay(recording, grid) for one in placed], recording, grid),
+        unread=heard.unread,
     )
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,7 +54,7 @@ class Grid:
 
     def quarters(self, ms: float) -> float:
         """Quarter lengths from the first bar line; negative before it."""
-        return _along([(there, here) for here, there in self.anchors], ms)
+        return _along(*self._by_ms, ms)
 
     def quarters_of(self, ms: Floats) -> Floats:
         """The same for each of many times."""
@@ -63,11 +65,19 @@ class Grid:
 
     def ms(self, quarters: float) -> float:
         """The inverse of ``quarters``."""
-        return _along(list(self.anchors), quarters)
+        return _along(*self._by_quarters, quarters)
+
+    @cached_property
+    def _by_quarters(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        quarters, ms = zip(*self.anchors, strict=True)
+        return quarters, ms
+
+    @cached_property
+    def _by_ms(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        return self._by_quarters[::-1]
 
 
-def _along(points: list[tuple[float, float]], at: float) -> float:
-    place = bisect_right(points, (at, float("inf")))
-    place = min(max(place, 1), len(points) - 1)
-    (x, y), (then_x, then_y) = points[place - 1], points[place]
-    return y + (at - x) * (then_y - y) / (then_x - x)
+def _along(xs: Sequence[float], ys: Sequence[float], at: float) -> float:
+    place = min(max(bisect_right(xs, at), 1), len(xs) - 1)
+    x, y = xs[place - 1], ys[place - 1]
+    return y + (at - x) * (ys[place] - y) / (xs[place] - x)

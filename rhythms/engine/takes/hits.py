@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import NamedTuple
 
 from rhythms.engine.kits.surfaces import Surface
@@ -42,6 +43,8 @@ USUAL_KEYS: dict[int, Surface] = {
 }
 #: Two hits of one surface nearer than this, in ms, are one stroke that the pad heard twice.
 HEARD_TWICE = 15.0
+#: A take is read up to so many strokes and so many ms; what comes after is counted, no more.
+MOST_STROKES, MOST_MS = 6_000, 15 * 60_000
 
 
 class Hit(NamedTuple):
@@ -54,10 +57,12 @@ class Hit(NamedTuple):
 
 @dataclass(frozen=True)
 class Heard:
-    """The strokes of a take in order of time, and how often each key came that means nothing."""
+    """The strokes of a take in order of time, how often each key came that means nothing, and
+    how many events came after what is read."""
 
     hits: tuple[Hit, ...]
     unknown: Mapping[int, int]
+    unread: int = 0
 
 
 def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Heard:
@@ -66,12 +71,12 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
     A velocity of 0 is a key let go, as in the MIDI standard, and no stroke.
     """
     known = {**USUAL_KEYS, **keys}
+    struck = sorted((tuple(event) for event in events if event[2] > 0), key=itemgetter(0))
+    read = [event for event in struck[:MOST_STROKES] if event[0] <= MOST_MS]
     hits: list[Hit] = []
     unknown: Counter[int] = Counter()
     last: dict[Surface, int] = {}
-    for ms, key, velocity in sorted((tuple(event) for event in events), key=lambda event: event[0]):
-        if velocity <= 0:
-            continue
+    for ms, key, velocity in read:
         surface = known.get(int(key))
         if surface is None:
             unknown[int(key)] += 1
@@ -84,4 +89,4 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
             continue
         last[surface] = len(hits)
         hits.append(hit)
-    return Heard(tuple(hits), dict(unknown))
+    return Heard(tuple(hits), dict(unknown), len(struck) - len(read))

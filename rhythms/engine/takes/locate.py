@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -23,12 +24,15 @@ _CLOSE = 40.0
 _RHYTHM_ALONE = 0.35
 #: The share of the notes that must be there for it to be this fill.
 ENOUGH = 0.55
-#: The tempo is searched in so many strokes: the longest block of bars and more.
-_A_STRETCH = 450
+#: The tempo is searched in so many strokes, the longest block of bars and more, within so many ms.
+_A_STRETCH, _AT_MOST = 450, 180_000
+#: Starts are tried this far apart, strokes looked up in steps of this size, in ms; and so many
+#: starts are tried at one tempo, those first that most strokes speak for.
+_APART, _TICK, MOST_STARTS = 10, 2, 8_000
 #: Fewer strokes than this make no line.
 _FOR_A_LINE = 4
-#: Where it is clear, other tries are looked for this near the tempo of the best, as a factor.
-_ALIKE = 1.06
+#: Where it is clear, other tries are looked for this near the tempo of the best, in steps.
+_ALIKE = 4
 
 
 class _Heard(NamedTuple):
@@ -40,6 +44,15 @@ class _Heard(NamedTuple):
     same: NDArray[np.bool_]
 
 
+class _Support(NamedTuple):
+    """What the strokes say for a note at each tick from ``origin`` ms on: a row for each surface
+    of the fill, ``rows`` has that of each note."""
+
+    origin: float
+    ticks: NDArray[np.float32]
+    rows: Sequence[int]
+
+
 def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid | None:
     """A grid whose bar lines stand where the fill starts; None where it is not to be found.
 
@@ -49,17 +62,16 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
         return None
     low, high = (tempo / NEAR_THE_HINT, tempo * NEAR_THE_HINT) if tempo else (SLOWEST, FASTEST)
     heard = _heard(fill, hits)
-    middle = max(0, (len(hits) - _A_STRETCH) // 2)
-    part = slice(middle, middle + _A_STRETCH)
-    stretch = heard._replace(times=heard.times[part], same=heard.same[part])
+    support = _support(fill, heard)
+    stretch = _stretch(heard)
     found = [
-        (float(_starts(stretch, pace)[1].max()), pace)
+        (float(_starts(stretch, support, pace)[1].max(initial=0.0)), pace)
         for pace in _paces(max(low, SLOWEST), min(high, FASTEST))
     ]
     score, pace = max(found, key=lambda one: (round(one[0], 3), -_from(one[1], tempo)))
     if score < ENOUGH:
         return None
-    return _through_all(fill, heard, pace)
+    return _through_all(fill, heard, support, pace)
 
 
 def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
@@ -71,6 +83,14 @@ def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
     )
 
 
+def _stretch(heard: _Heard) -> _Heard:
+    """The strokes in the middle, by which the tempo is found."""
+    first = max(0, (len(heard.times) - _A_STRETCH) // 2)
+    last = np.searchsorted(heard.times, heard.times[first] + _AT_MOST, side="right")
+    part = slice(first, min(first + _A_STRETCH, int(last)))
+    return heard._replace(times=heard.times[part], same=heard.same[part])
+
+
 def _from(pace: float, tempo: float | None) -> float:
     return float(abs(np.log(pace / tempo))) if tempo else 0.0
 
@@ -80,55 +100,104 @@ def _paces(low: float, high: float) -> Floats:
     return np.asarray(low * _STEP ** np.arange(steps))
 
 
-def _starts(heard: _Heard, pace: float) -> tuple[Floats, Floats]:
-    """Every start that puts some note on some stroke, and the share of notes it explains."""
-    notes, times, same = heard
-    implied = times[:, None] - notes[None, :] * (60_000 / pace)
-    starts = np.unique(np.round(implied[same] / 10) * 10) if same.any() else implied[:, 0]
-    return starts, _support(starts, implied, np.where(same, 1.0, _RHYTHM_ALONE))
+def _support(fill: Fill, heard: _Heard) -> _Support:
+    """A stroke speaks for a note near it, the less the further off, and less on another surface."""
+    surfaces = list(dict.fromkeys(stroke.surface for stroke in fill.strokes))
+    rows = [surfaces.index(stroke.surface) for stroke in fill.strokes]
+    reach = 2 * _CLOSE
+    origin = heard.times[0] - reach - _TICK
+    size = int((heard.times[-1] + reach - origin) / _TICK) + 2
+    anything = _RHYTHM_ALONE * _nearness(heard.times - origin, size, reach)
+    ticks = np.empty((len(surfaces), size), dtype=np.float32)
+    for row in range(len(surfaces)):
+        on_it = heard.times[heard.same[:, rows.index(row)]] - origin
+        np.maximum(anything, _nearness(on_it, size, reach), out=ticks[row])
+    return _Support(float(origin), ticks, rows)
 
 
-def _support(starts: Floats, implied: Floats, weights: Floats) -> Floats:
+def _nearness(times: Floats, size: int, reach: float) -> NDArray[np.float32]:
+    """At each tick, 1 at a stroke, and in a straight line down to 0 at ``reach`` ms from it."""
+    at = np.arange(size, dtype=np.float32) * _TICK
+    if not len(times):
+        return np.zeros(size, dtype=np.float32)
+    after = np.minimum(np.searchsorted(times, at), len(times) - 1)
+    off = np.minimum(np.abs(times[after] - at), np.abs(times[np.maximum(after - 1, 0)] - at))
+    return np.asarray(np.maximum(0.0, 1 - off / reach), dtype=np.float32)
+
+
+def _starts(heard: _Heard, support: _Support, pace: float) -> tuple[Floats, Floats]:
+    """Starts that put notes enough on strokes, in order, and the share of notes each explains."""
+    quarter = 60_000 / pace
+    put = np.round((heard.times[:, None] - heard.notes[None, :] * quarter)[heard.same] / _APART)
+    if not len(put):
+        return np.empty(0), np.empty(0)
+    first = int(put.min())
+    votes = np.bincount(put.astype(np.int64) - first)
+    starts = _APART * (first + _spoken_for(votes, len(heard.notes)).astype(float))
+    return starts, _scores(starts, heard.notes * quarter, support)
+
+
+def _spoken_for(votes: NDArray[np.intp], notes: int) -> NDArray[np.intp]:
+    """The places with votes, where there are enough around them for the fill to be there."""
+    around = int(2 * _CLOSE / _APART) + 1
+    total = np.concatenate(([0], np.cumsum(votes)))
+    places = np.flatnonzero(votes)
+    last = np.minimum(places + around + 1, len(votes))
+    near = total[last] - total[np.maximum(places - around, 0)]
+    least = notes * (ENOUGH - _RHYTHM_ALONE) / (1 - _RHYTHM_ALONE)
+    places, near = places[near >= least], near[near >= least]
+    return np.sort(places[np.argsort(-near, kind="stable")[:MOST_STARTS]])
+
+
+def _scores(starts: Floats, after: Floats, support: _Support) -> Floats:
     """For each start, the share of notes that are explained, each by the stroke that says most.
 
-    ``implied`` is when the fill starts if a stroke is a note, ``weights`` what that counts: both
-    strokes by notes.
+    ``after`` is how many ms after the start each note comes.
     """
-    reach, notes = 2 * _CLOSE, np.arange(implied.shape[1])
-    moved = implied[0] - implied[0, 0]
-    sought = starts[:, None] - moved
-    first = np.searchsorted(implied[:, 0], sought - reach)
-    last = np.searchsorted(implied[:, 0], sought + reach)
-    most = np.zeros(first.shape)
-    for after in range(int((last - first).max(initial=0))):
-        stroke = np.minimum(first + after, len(implied) - 1)
-        near = np.maximum(0.0, 1 - np.abs(implied[stroke, notes] - starts[:, None]) / reach)
-        most = np.maximum(most, near * weights[stroke, notes])
-    return np.asarray(most.sum(axis=1) / len(notes))
+    from_origin = starts - support.origin
+    total, most = np.zeros(len(starts)), support.ticks.shape[1] - 1
+    for row, later in zip(support.rows, after, strict=True):
+        tick = np.rint((from_origin + later) / _TICK).astype(np.int64)
+        total += support.ticks[row].take(tick.clip(0, most, out=tick))
+    return total / len(after)
 
 
-def _through_all(fill: Fill, heard: _Heard, pace: float) -> Grid:
+def _through_all(fill: Fill, heard: _Heard, support: _Support, pace: float) -> Grid | None:
     """A grid through every place where the fill is played at about this pace."""
-    found = [
-        (score, start, near)
-        for near in _paces(pace / _ALIKE, pace * _ALIKE)
-        for start, score in zip(*_starts(heard, near), strict=True)
-        if score >= ENOUGH
-    ]
+    # The pace itself among them: what was found at it is found again.
+    paces = pace * _STEP ** np.arange(-_ALIKE, _ALIKE + 1)
+    tried = [(near, *_starts(heard, support, near)) for near in paces]
+    found = sorted(
+        (-score, float(near), start)
+        for near, starts, scores in tried
+        for start, score in zip(*_enough(starts, scores), strict=True)
+    )
     length = float(fill.bar.meter.length)
     kept: list[tuple[float, float]] = []
-    for _, start, near in sorted(found, key=lambda one: -one[0]):
-        bar = length * 60_000 / near
-        if all(abs(start - other) > 0.85 * bar for other, _ in kept):
-            kept.append((start, near))
-    return _grid(fill, [_refined(heard, *one) for one in sorted(kept)])
+    for _, near, start in found:
+        if _is_free(kept, start, 0.85 * length * 60_000 / near):
+            insort(kept, (start, near))
+    return _grid(fill, sorted(_refined(heard, *one) for one in kept)) if kept else None
+
+
+def _enough(starts: Floats, scores: Floats) -> tuple[list[float], list[float]]:
+    at = scores >= ENOUGH
+    return starts[at].tolist(), scores[at].tolist()
+
+
+def _is_free(kept: Sequence[tuple[float, float]], start: float, apart: float) -> bool:
+    """Whether nothing that is kept, in order, starts within so many ms."""
+    at = bisect_left(kept, (start,))
+    return all(abs(start - other) > apart for other, _ in kept[max(0, at - 1) : at + 1])
 
 
 def _refined(heard: _Heard, start: float, pace: float) -> tuple[float, float]:
     """Start and pace by least squares through the strokes near the notes."""
     notes, times, same = heard
     at = start + notes * 60_000 / pace
-    places = np.argmin(np.abs(times[None, :] - at[:, None]), axis=1)
+    after = np.minimum(np.searchsorted(times, at), len(times) - 1)
+    before = np.maximum(after - 1, 0)
+    places = np.where(at - times[before] <= times[after] - at, before, after)
     near = np.abs(times[places] - at) <= _CLOSE
     near &= same[places, np.arange(len(notes))]
     if near.sum() < _FOR_A_LINE or np.ptp(notes[near]) < 1:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
-from statistics import median
+from functools import lru_cache
+from itertools import pairwise
+from operator import attrgetter
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.playback.timeline import fill_timeline
-from rhythms.engine.takes.grid import Grid
+from rhythms.engine.takes.grid import Floats, Grid
 from rhythms.engine.takes.hits import Hit
 
 RIGHT, WRONG, MISSED = "right", "wrong", "missed"
@@ -32,6 +35,9 @@ _EDGE = 0.1
 _RHYTHM_ALONE = 0.4
 #: Fewer pairs than this say nothing of a tempo.
 _ENOUGH = 5
+#: Where less than this share of the notes is there at the grid's own tempo, no other is tried.
+_HOPELESS = 0.25
+_ms = attrgetter("ms")
 
 
 class Meant(NamedTuple):
@@ -85,6 +91,13 @@ class Attempt:
         return sum(note.outcome == outcome for note in self.notes)
 
     @property
+    def likeness(self) -> float:
+        """How much of the fill is in it: 1 is all of it; rhythm alone, and strokes too many,
+        count for less."""
+        found = self.count(RIGHT) + _RHYTHM_ALONE * self.count(WRONG)
+        return found / (len(self.notes) + 0.5 * len(self.extras))
+
+    @property
     def complete(self) -> bool:
         """Whether every note was struck, on whatever surface, and nothing else."""
         return not self.count(MISSED) and not self.extras
@@ -118,18 +131,11 @@ def attempt(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int) -> Attempt:
     return Attempt(bar, came, extras, line.offset, line.bend)
 
 
-def likeness_of(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int) -> float:
-    """How much of the fill is in a bar: 1 is all of it; rhythm alone, and strokes too many,
-    count for less."""
-    notes = meant(fill, grid, bar)
-    if not notes:
-        return 0.0
-    near = around(hits, grid, bar)
-    line, matched = _best(notes, near)
-    right = sum(notes[index].surface is near[k].surface for index, k in matched.items())
-    found = right + _RHYTHM_ALONE * (len(matched) - right)
-    left = [hit for k, hit in enumerate(near) if k not in matched.values()]
-    return found / (len(notes) + 0.5 * len(_extras(fill, left, grid, bar, line)))
+def may_hold(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int, likeness: float) -> bool:
+    """Whether a bar has strokes enough for an attempt to be as much like the fill as this."""
+    return bool(fill.strokes) and len(around(hits, grid, bar)) >= max(
+        1, likeness * len(fill.strokes)
+    )
 
 
 class _Line(NamedTuple):
@@ -138,9 +144,6 @@ class _Line(NamedTuple):
     first: float
     offset: float
     bend: float
-
-    def at(self, note: Meant) -> float:
-        return note.ms + self.offset + self.bend * (note.ms - self.first)
 
 
 #: Note index to hit index.
@@ -152,78 +155,115 @@ def around(hits: Sequence[Hit], grid: Grid, bar: int) -> tuple[Hit, ...]:
     length = float(grid.meter.length)
     start, end = grid.ms(bar * length), grid.ms((bar + 1) * length)
     edge = FURTHEST + WINDOW
-    return tuple(hit for hit in hits if start - edge <= hit.ms < end + edge)
+    first = bisect_left(hits, start - edge, key=_ms)
+    return tuple(hits[first : bisect_left(hits, end + edge, first, key=_ms)])
+
+
+class _Pairs:
+    """Every note with every stroke around it, as arrays: notes by strokes."""
+
+    def __init__(self, notes: Sequence[Meant], hits: Sequence[Hit]) -> None:
+        self.meant = np.array([note.ms for note in notes])
+        self.since = self.meant - self.meant[0]
+        self.window = np.array([note.window for note in notes])
+        self.played = np.array([hit.ms for hit in hits])
+        wanted = np.array([note.surface for note in notes], dtype=object)
+        struck = np.array([hit.surface for hit in hits], dtype=object)
+        self.same = np.equal.outer(wanted, struck).astype(bool)
+        by_foot = np.array([hit.surface in FEET for hit in hits])
+        self.alike = by_foot == np.array([note.surface in FEET for note in notes])[:, None]
+
+    def off(self, line: _Line) -> Floats:
+        """The ms by which each stroke is later than each note on this line."""
+        at = self.meant + line.offset + line.bend * self.since
+        return np.asarray(self.played - at[:, None])
 
 
 def _best(notes: Sequence[Meant], hits: Sequence[Hit]) -> tuple[_Line, _Matched]:
     """The line under which most notes find a stroke, the right ones counting most."""
     if not notes or not hits:
         return _Line(0.0, 0.0, 0.0), {}
-    tries = []
-    for bend in BENDS:
-        line = _Line(notes[0].ms, _offset(notes, hits, bend), bend)
-        for _ in range(3):
-            matched = _match(notes, hits, line)
-            line = _through(notes, hits, matched, line)
-        matched = _match(notes, hits, line)
-        tries.append((_worth(notes, hits, matched, line), line, matched))
-    _, line, matched = max(tries, key=lambda found: found[0])
+    pairs = _Pairs(notes, hits)
+    tries = [_settled(pairs, BENDS[0])]
+    if len(notes) >= _ENOUGH and _found(pairs, tries[0][1]) >= _HOPELESS * len(notes):
+        tries += [_settled(pairs, bend) for bend in BENDS[1:]]
+    return max(tries, key=lambda tried: _worth(pairs, *tried))
+
+
+def _settled(pairs: _Pairs, bend: float) -> tuple[_Line, _Matched]:
+    """From the likeliest offset: what matches, and the line through that, a few times over."""
+    line = _Line(float(pairs.meant[0]), _offset(pairs, bend), bend)
+    matched = _match(pairs, line)
+    for _ in range(3):
+        closer = _through(pairs, matched, line)
+        if closer == line:
+            break
+        line, matched = closer, _match(pairs, closer)
     return line, matched
 
 
-def _worth(notes: Sequence[Meant], hits: Sequence[Hit], matched: _Matched, line: _Line) -> float:
-    found = sum(
-        1.0 if notes[index].surface is hits[k].surface else _RHYTHM_ALONE
-        for index, k in matched.items()
-    )
-    return found - RELUCTANCE * abs(line.offset) / FURTHEST - 5 * RELUCTANCE * abs(line.bend)
+def _found(pairs: _Pairs, matched: _Matched) -> float:
+    return sum(1.0 if pairs.same[index, k] else _RHYTHM_ALONE for index, k in matched.items())
 
 
-def _offset(notes: Sequence[Meant], hits: Sequence[Hit], bend: float) -> float:
+def _worth(pairs: _Pairs, line: _Line, matched: _Matched) -> float:
+    shifted, bent = abs(line.offset) / FURTHEST, 5 * abs(line.bend)
+    return _found(pairs, matched) - RELUCTANCE * (shifted + bent)
+
+
+def _offset(pairs: _Pairs, bend: float) -> float:
     """The shift, in ms, under which most notes have a stroke on their surface near them."""
-    line = _Line(notes[0].ms, 0.0, bend)
-    pairs = [
-        (hit.ms - line.at(note), 1.0 if hit.surface is note.surface else _RHYTHM_ALONE, note.window)
-        for note in notes
-        for hit in hits
-        if abs(hit.ms - note.ms) <= FURTHEST + 2 * WINDOW
-    ]
     score = -RELUCTANCE * np.abs(_SHIFTS) / FURTHEST
-    if pairs:
-        off, weight, window = np.array(pairs).T[:, :, None]
-        near = weight * np.maximum(0.0, 1 - np.abs(off - _SHIFTS) / window)
-        score += near.cumsum(axis=0)[-1]  # one after the other, whatever the machine adds at once
+    around = np.abs(pairs.played - pairs.meant[:, None]) <= FURTHEST + 2 * WINDOW
+    at, which = np.nonzero(around)
+    if len(at):
+        off = pairs.off(_Line(0.0, 0.0, bend))[at, which, None]
+        weight = np.where(pairs.same[at, which, None], 1.0, _RHYTHM_ALONE)
+        near = np.maximum(0.0, 1 - np.abs(off - _SHIFTS) / pairs.window[at, None])
+        # One after the other, whatever the machine adds at once.
+        score += (weight * near).cumsum(axis=0)[-1]
     return float(_SHIFTS[np.argmax(score)])
 
 
-def _match(notes: Sequence[Meant], hits: Sequence[Hit], line: _Line) -> _Matched:
+def _match(pairs: _Pairs, line: _Line) -> _Matched:
     """The right surface first, then any other that is struck alike, always the nearest pair."""
-    pairs = sorted(
-        (hit.surface is not note.surface, abs(off), note.note, k)
-        for note in notes
-        for k, hit in enumerate(hits)
-        for off in [hit.ms - line.at(note)]
-        if abs(off) <= note.window and (hit.surface in FEET) == (note.surface in FEET)
-    )
+    off = np.abs(pairs.off(line))
+    index, hit = np.nonzero((off <= pairs.window[:, None]) & pairs.alike)
+    order = np.lexsort((hit, index, off[index, hit], ~pairs.same[index, hit]))
     matched: _Matched = {}
     used: set[int] = set()
-    for _, _, index, k in pairs:
-        if index not in matched and k not in used:
-            matched[index] = k
+    for note, k in zip(index[order].tolist(), hit[order].tolist(), strict=True):
+        if note not in matched and k not in used:
+            matched[note] = k
             used.add(k)
     return matched
 
 
-def _through(notes: Sequence[Meant], hits: Sequence[Hit], matched: _Matched, line: _Line) -> _Line:
+def _through(pairs: _Pairs, matched: _Matched, line: _Line) -> _Line:
     """The line through what matched: slope by Theil and Sen (the median of all), then offset."""
-    late = [(notes[index].ms, hits[k].ms - notes[index].ms) for index, k in matched.items()]
-    if not late:
+    if not matched:
         return line
+    places = sorted(matched)
+    ms = pairs.meant[places]
+    late = pairs.played[[matched[note] for note in places]] - ms
     bend = line.bend
     if len(late) >= _ENOUGH:
-        slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(sorted(late), 2)]
-        bend = max(BENDS[-2], min(BENDS[-1], median(slopes))) if line.bend else 0.0
-    return _Line(line.first, median(off - bend * (ms - line.first) for ms, off in late), bend)
+        one, other = _two_of(len(late))
+        slope = _median((late[other] - late[one]) / (ms[other] - ms[one]))
+        bend = max(BENDS[-2], min(BENDS[-1], slope)) if line.bend else 0.0
+    return _Line(line.first, _median(late - bend * (ms - line.first)), bend)
+
+
+@lru_cache(maxsize=256)
+def _two_of(count: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Every two of so many."""
+    one, other = np.triu_indices(count, 1)
+    return one, other
+
+
+def _median(numbers: Floats) -> float:
+    ordered = np.sort(numbers)
+    return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
 
 
 def _note(note: Meant, hits: Sequence[Hit], matched: _Matched, left: Sequence[Hit]) -> NoteResult:
@@ -243,6 +283,8 @@ def _extras(
 
     Groove up to the fill is no mistake, nor are feet that go on under a fill of the hands.
     """
+    if not left:
+        return ()
     start, length = float(fill.bar.starts_at), float(grid.meter.length)
     feet = any(stroke.by_foot for stroke in fill.strokes)
     ornaments = [

@@ -6,6 +6,7 @@ breaks off from it is a fill.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -27,6 +28,8 @@ TIMEKEEPERS = (
 _TOMS = FAMILIES["toms"]
 #: As many strokes as make a fill; fewer are a landing or a slip.
 FEWEST = 3
+#: The groove is sought among so many different bars, those that come most often.
+MOST_MODELS = 300
 Cell = tuple[Fraction, Surface]
 
 
@@ -50,8 +53,9 @@ def split(placed: Sequence[PlacedHit], meter: Meter) -> Split:
     model = _model(cells, meter)
     groove = tuple(bar for bar in sorted(bars) if _is_groove(cells[bar], model, meter))
     fills: dict[int, tuple[PlacedHit, ...]] = {}
+    keeping = frozenset(groove)
     for bar in sorted(bars):
-        left = bars[bar] if bar not in groove else []
+        left = bars[bar] if bar not in keeping else []
         if model and left:
             leaves = _leaves_at(cells[bar], model, meter)
             left = [each for each in left if each.onset >= leaves]
@@ -67,11 +71,11 @@ def same(a: frozenset[Cell], b: frozenset[Cell]) -> float:
 
 def _model(cells: Mapping[int, frozenset[Cell]], meter: Meter) -> frozenset[Cell]:
     """The bar of the groove that most others are like; empty where nothing keeps time."""
-    keeping = [bar for bar in sorted(cells) if _keeps_time(cells[bar], meter)]
-    if not keeping:
-        return frozenset()
-    likes = {bar: sum(same(cells[bar], cells[other]) for other in keeping) for bar in keeping}
-    return cells[max(keeping, key=lambda bar: (likes[bar], -bar))]
+    often = Counter(cells[bar] for bar in sorted(cells) if _keeps_time(cells[bar], meter))
+    commonest = {model for model, _ in often.most_common(MOST_MODELS)}
+    models = [model for model in often if model in commonest]
+    likes = [sum(often[other] * same(model, other) for other in models) for model in models]
+    return models[likes.index(max(likes))] if models else frozenset()
 
 
 def _keeps_time(cells: frozenset[Cell], meter: Meter) -> bool:

@@ -53,6 +53,8 @@ _STRIDE, _WINDOW, _ENOUGH = 2, 8, 3
 _SHIFT_TRIES, _STRETCH_TRIES = np.linspace(-0.08, 0.08, 9), np.linspace(0.985, 1.015, 7)
 _SHIFTS, _FACTORS = (tries.ravel() for tries in np.meshgrid(_SHIFT_TRIES, _STRETCH_TRIES))
 _UNLIKELY = 0.5 * ((_SHIFTS / 0.03) ** 2 + ((_FACTORS - 1) / 0.008) ** 2)
+#: A beat never grows or shrinks beyond this factor: a take is not followed into a roll.
+_AS_FAR = 2.5
 #: How much more must speak for the off-beats being the beats.
 _CLEARLY = 1.3
 #: A device's delay is searched as far as this, in steps of ms; being late costs likelihood.
@@ -252,11 +254,12 @@ def _walk(
     Every few beats the place and length of the next ones are made likeliest, near to what they
     were: players do not jump.
     """
-    beats = [at]
+    beats, shortest, longest = [at], length / _AS_FAR, length * _AS_FAR
     while (until - beats[-1]) * way > -0.1 * length:
         ahead = (moments - beats[-1]) * way
         near = ahead[(ahead > -0.5 * length) & (ahead < _WINDOW * length)]
         shift, length = _adjusted(near, length, families)
+        length = min(max(length, shortest), longest)
         start = beats[-1] + way * shift
         beats += [start + way * length * step for step in range(1, _STRIDE + 1)]
     return beats

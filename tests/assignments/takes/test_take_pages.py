@@ -114,6 +114,17 @@ def test_a_take_that_failed_says_why_and_can_be_tried_again(student_client, take
     assert take.asked_at > take.created_at
 
 
+def test_a_take_that_is_longer_than_what_is_read_says_so(student_client, take):
+    Take.objects.update(analysis={**take.analysis, "unread": 312})
+    assert "The 312 strokes after that are kept, but not looked at." in page_of(
+        student_client, take
+    )
+
+
+def test_a_take_that_is_read_to_its_end_says_nothing_of_that(student_client, take):
+    assert "not looked at" not in page_of(student_client, take)
+
+
 def test_keys_that_mean_nothing_lead_to_the_kit_map(student_client, student, variation):
     events = [*strokes_of(variation.as_fill, 80), [9000, 99, 80]]
     page = page_of(student_client, taken(student, variation, events=events, source="web midi"))

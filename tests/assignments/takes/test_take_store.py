@@ -11,6 +11,7 @@ from django.utils import timezone
 from assignments.models import KitMap, Take
 from assignments.takes import take_analysis
 from assignments.takes.take_store import (
+    MOST_SECONDS,
     TakeInput,
     TakenDifferentlyError,
     create_take,
@@ -128,6 +129,30 @@ def test_a_file_has_a_click_where_its_tempo_never_changes(student, variation, af
     assert (take.tempo, take.click) == (92, click)
 
 
+def test_a_file_at_a_tempo_that_nobody_plays_has_no_click(student):
+    take = create_take_from_file(student, midi_file([[0, 38, 80], [90, 38, 80]], 29_000), "x.mid")
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert (take.state, take.tempo, take.click) == (Take.State.DONE, None, None)
+
+
+def test_of_a_long_file_everything_is_kept(student):
+    events = [[500 * k, 38, 80] for k in range(9)] + [[MOST_SECONDS * 1000 + 500, 42, 80]]
+    take = create_take_from_file(student, midi_file(events), "long.mid")
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert (len(take.events), take.analysis["unread"]) == (10, 1)
+
+
+def test_a_file_of_more_strokes_than_are_kept_says_so_and_is_kept(student, monkeypatch):
+    monkeypatch.setattr(take_analysis, "MOST_OF_A_FILE", 2)
+    take = create_take_from_file(student, midi_file([[k, 38, 80] for k in (0, 90, 180)]), "x.mid")
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert "The file has 3 strokes, and a take up to 2. Send it in parts." in take.error
+    assert take.upload
+
+
 def test_touch_is_less_steady_than_a_wire_and_a_wire_than_a_file(student):
     """Common practice; the lesson's grid is exact."""
     takes = [
@@ -194,6 +219,7 @@ def test_whatever_goes_wrong_gives_an_error_and_can_be_tried_again(
         take_analysis.analyse_take(take.pk)
     take.refresh_from_db()
     assert (take.state, "MemoryError" in take.error) == (Take.State.FAILED, True)
+    assert "Look again later" in take.error
     with django_capture_on_commit_callbacks(execute=True):
         reanalyse(take)
     take.refresh_from_db()

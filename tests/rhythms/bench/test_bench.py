@@ -7,7 +7,7 @@ import pytest
 from django.core.management import call_command
 from music21 import converter
 
-from rhythms.bench import bench_libraries, bench_picking, solver
+from rhythms.bench import bench_libraries, bench_picking, bench_takes, solver, take_cases
 from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
 from rhythms.bench.bench_timer import QUICK, BenchEffort
 from rhythms.bench.table import BenchRow, BenchSection, duration, lines, times_as_long
@@ -17,11 +17,14 @@ from tests.thoroughness import amount
 
 
 def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
-    """In the quick run the solver lists the first of the spaces alone, and two picks are made."""
+    """In the quick run the solver lists the first of the spaces alone, two picks are made, one dear
+    take is analysed."""
     rows, puzzles = StringIO(), solver.puzzles()
     once = BenchEffort(runs=1, calls=10, bars=1)
     monkeypatch.setattr("rhythms.management.commands.bench.QUICK", once)
     monkeypatch.setattr(solver, "puzzles", lambda: puzzles[: amount(len(puzzles), 1)])
+    dear = take_cases.dear()
+    monkeypatch.setattr(bench_takes, "dear", lambda: dear[: amount(len(dear), 1)])
     monkeypatch.setattr(bench_picking, "CASES", amount(bench_picking.CASES, 2))
     call_command("bench", quick=True, stdout=rows)
     for row in (
@@ -32,6 +35,7 @@ def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
         "fill(rank)",
         "rank(fill)",
         "sample(100)",
+        "16ths to the end, a fill, with a click",
         "engrave one (SVG)",
         "MIDI",
         "MusicXML",
