@@ -7,8 +7,11 @@ class AssignmentsConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
+        from assignments.models import Take  # noqa: PLC0415
         from assignments.rendering_checks import takes_show, variations_show  # noqa: PLC0415
         from rhythms.renderings.visibility import register_check  # noqa: PLC0415
+        from studio.operations.metrics import register_backlog  # noqa: PLC0415
 
         register_check(variations_show)
         register_check(takes_show)
+        register_backlog("takes", lambda: Take.objects.overdue().count())

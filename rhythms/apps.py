@@ -6,7 +6,12 @@ class RhythmsConfig(AppConfig):
     verbose_name = "Rhythms"
 
     def ready(self) -> None:
-        from rhythms.starter_library import seed  # models are there only now  # noqa: PLC0415
+        # Models are there only now.
+        from rhythms.models import BarImport, Rendering  # noqa: PLC0415
+        from rhythms.starter_library import seed  # noqa: PLC0415
+        from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.studio_opening import on_studio_created  # noqa: PLC0415
 
         on_studio_created(seed)
+        register_backlog("renderings", lambda: Rendering.objects.overdue().count())
+        register_backlog("files", lambda: BarImport.objects.overdue().count())

@@ -4,11 +4,14 @@ from django.urls import path
 
 from studio.access import teacher_required
 from studio.accounts import views as accounts
+from studio.operations import views as operations
 from studio.people import views as people
 
 app_name = "studio"
 urlpatterns = [
     path("", accounts.landing, name="landing"),
+    path("health/", operations.health, name="health"),
+    path("metrics/", operations.metrics, name="metrics"),
     path("home/", accounts.home, name="home"),
     path("sign-up/", accounts.sign_up, name="sign-up"),
     path("sign-in/", accounts.SignIn.as_view(), name="sign-in"),

@@ -19,6 +19,8 @@ ALLOWED_HOSTS: list[str] = read(env.list, "ALLOWED_HOSTS", [])
 CSRF_TRUSTED_ORIGINS: list[str] = read(env.list, "CSRF_TRUSTED_ORIGINS", [])
 # How many proxies stand in front; 0: the app is reached directly.
 PROXIES = read(env.int, "PROXIES", 0)
+# Who has it may ask for the numbers of the metrics; empty: nobody.
+METRICS_TOKEN = read(env.str, "METRICS_TOKEN", "", secret=True)
 
 INSTALLED_APPS = [
     "studio",
@@ -33,9 +35,11 @@ INSTALLED_APPS = [
     "django_htmx",
     "rest_framework",
     "csp",
+    "django_prometheus",
 ]
 
 MIDDLEWARE = [
+    "django_prometheus.middleware.PrometheusBeforeMiddleware",
     "studio.operations.log_context.RequestIds",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -51,6 +55,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "studio.middleware.WhoIsAsking",
+    "django_prometheus.middleware.PrometheusAfterMiddleware",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -209,6 +214,7 @@ SECURE_REFERRER_POLICY = "same-origin"  # a personal link must not leak to anoth
 if not DEBUG:
     HTTPS = read(env.bool, "HTTPS", True)
     SECURE_SSL_REDIRECT = HTTPS
+    SECURE_REDIRECT_EXEMPT = ["^health/$", "^metrics/$"]  # asked on this machine, not by a browser
     SESSION_COOKIE_SECURE = HTTPS
     CSRF_COOKIE_SECURE = HTTPS
     SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0

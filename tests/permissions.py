@@ -11,6 +11,7 @@ EVERYONE = ("visitor", "student", "teacher")
 TEACHER = ("teacher",)
 STUDENT = ("student",)
 SIGNED_IN = ("student", "teacher")
+OPERATOR = ("operator",)
 
 READ = ("GET",)
 WRITE = ("POST",)
@@ -28,6 +29,8 @@ class Row:
 
 ROWS = [
     # studio
+    Row("studio:health", READ, EVERYONE),
+    Row("studio:metrics", READ, OPERATOR, api=True),
     Row("studio:landing", READ, EVERYONE),
     Row("studio:home", READ, SIGNED_IN),
     Row("studio:sign-up", BOTH, EVERYONE),

@@ -75,6 +75,7 @@ def made() -> dict[str, Any]:
         "file_kind": "musicxml",
         "clients": {
             "visitor": Client(),
+            "operator": Client(headers={"Authorization": "Bearer of the tests"}),
             "teacher": cast.signed_in_teacher(teacher),
             "student": cast.signed_in_student(student),
             "classmate": cast.signed_in_student(cast.add_student(studio, "Jonas")),
@@ -93,12 +94,18 @@ def rendering_of_a_bar_of_its_own(variation: AssignedVariation) -> Rendering:
     return variation.rendering
 
 
+@pytest.fixture(autouse=True)
+def _numbers_have_a_token(settings):
+    settings.METRICS_TOKEN = "of the tests"
+
+
 @pytest.fixture
 def client_of(things):
     """A browser of its own for each person, with the session that they have."""
 
     def client(person: str, **options: bool) -> Client:
         browser = Client(**options)
+        browser.defaults.update(things["clients"][person].defaults)
         browser.cookies.load(things["clients"][person].cookies.output(header="", sep=";"))
         return browser
 

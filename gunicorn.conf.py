@@ -1,0 +1,29 @@
+"""What gunicorn does beside serving; how many processes and where is said on the command line."""
+
+import os
+import shutil
+import tempfile
+from typing import Any
+
+from prometheus_client import multiprocess
+
+# Each process counts its requests in a file of its own; whichever is asked adds them up.
+_counts = os.environ.setdefault(
+    "PROMETHEUS_MULTIPROC_DIR", tempfile.mkdtemp(prefix="fillwright-metrics-")
+)
+
+
+def post_worker_init(worker: Any) -> None:
+    """What gunicorn itself says of a request is masked as all other lines are."""
+    from studio.operations.log_format import LogFormatter  # each worker's own  # noqa: PLC0415
+
+    for handler in worker.log.error_log.handlers:
+        handler.setFormatter(LogFormatter())
+
+
+def child_exit(server: Any, worker: Any) -> None:
+    multiprocess.mark_process_dead(worker.pid)
+
+
+def on_exit(server: Any) -> None:
+    shutil.rmtree(_counts, ignore_errors=True)
