@@ -7,11 +7,15 @@ class AssignmentsConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
-        from assignments.models import Take  # noqa: PLC0415
+        from assignments.models import AssignedVariation, Assignment, Take  # noqa: PLC0415
         from assignments.rendering_checks import takes_show, variations_show  # noqa: PLC0415
+        from rhythms.renderings.made_files import discard_files_of  # noqa: PLC0415
         from rhythms.renderings.visibility import register_check  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
+        from studio.removal import on_removal  # noqa: PLC0415
 
         register_check(variations_show)
         register_check(takes_show)
+        on_removal(Assignment, lambda given: discard_files_of(given.student))
+        on_removal(AssignedVariation, lambda fill: discard_files_of(fill.assignment.student))
         register_backlog("takes", lambda: Take.objects.overdue().count())

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.db.models.signals import post_delete
 
 
 class RhythmsConfig(AppConfig):
@@ -8,10 +9,15 @@ class RhythmsConfig(AppConfig):
     def ready(self) -> None:
         # Models are there only now.
         from rhythms.models import BarImport, Rendering  # noqa: PLC0415
+        from rhythms.renderings.made_files import delete_file_of, discard_files_of  # noqa: PLC0415
         from rhythms.starter_library import seed  # noqa: PLC0415
+        from studio.models import Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
+        from studio.removal import on_removal  # noqa: PLC0415
         from studio.studio_opening import on_studio_created  # noqa: PLC0415
 
         on_studio_created(seed)
+        on_removal(Student, discard_files_of)
+        post_delete.connect(delete_file_of, sender=Rendering)
         register_backlog("renderings", lambda: Rendering.objects.overdue().count())
         register_backlog("files", lambda: BarImport.objects.overdue().count())

@@ -8,11 +8,12 @@ from django.utils import timezone
 
 from rhythms.bar_imports.tasks import read_file
 from rhythms.models import BarImport, Rendering
+from rhythms.renderings import made_files
 from rhythms.renderings.rendering_maker import discard_outlived
 from rhythms.renderings.tasks import render
 from studio.task_queue import enqueue
 
-__all__ = ["read_file", "render", "sweep"]
+__all__ = ["read_file", "render", "sweep", "sweep_strays"]
 
 
 @shared_task(name="rhythms.tasks.sweep")
@@ -30,6 +31,12 @@ def sweep(failed: bool = False) -> int:
     Rendering.objects.ask_for(keys)
     enqueue(render, keys)
     return len(keys)
+
+
+@shared_task(name="rhythms.tasks.sweep_strays")
+def sweep_strays() -> int:
+    """Delete files that no row names; returns how many."""
+    return made_files.discard_strays()
 
 
 def _sweep_files() -> None:

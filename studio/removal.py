@@ -10,10 +10,11 @@ How to make a thing removable:
    `studio.removing.ask_and_remove` and `studio.removing.undo`.
 """
 
+from collections.abc import Callable
 from datetime import datetime
-from typing import Self
+from typing import Any, Self
 
-from django.db import models
+from django.db import models, transaction
 from django.utils import timezone
 
 
@@ -25,6 +26,19 @@ class RemovableQuerySet(models.QuerySet):
     def removed(self) -> Self:
         """Return those that are removed and can be brought back."""
         return self.exclude(removed_at=None)
+
+
+Callback = Callable[[Any], object]
+_callbacks: dict[type[models.Model], list[Callback]] = {}
+
+
+def on_removal(model: type[models.Model], callback: Callback) -> None:
+    """Have `callback(thing)` run whenever a thing of this model is removed, in its transaction.
+
+    For what cannot wait until it is gone for good; another app registers in its
+    `AppConfig.ready`.
+    """
+    _callbacks.setdefault(model, []).append(callback)
 
 
 class StillNeededError(Exception):
@@ -45,11 +59,14 @@ class Removable(models.Model):
         """Return why this cannot be removed now, as a sentence, or an empty string."""
         return ""
 
+    @transaction.atomic
     def remove(self) -> None:
         """Hide this from every list and page; raises StillNeededError where that is refused."""
         if refusal := self.removal_refusal():
             raise StillNeededError(refusal)
         self._mark_removed(timezone.now())
+        for callback in _callbacks.get(type(self), []):
+            callback(self)
 
     def restore(self) -> None:
         """Bring this back as it was."""

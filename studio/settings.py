@@ -118,6 +118,7 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 # With `celery -A studio worker -B` one worker also asks again for what got lost on the way.
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "rhythms.tasks.sweep", "schedule": 300},
+    "strays": {"task": "rhythms.tasks.sweep_strays", "schedule": 24 * 3600},
     "takes": {"task": "assignments.tasks.sweep_takes", "schedule": 300},
     "comfort": {"task": "assignments.tasks.look_at_comfort_zones", "schedule": 1800},
 }
@@ -163,6 +164,9 @@ REST_FRAMEWORK = {
         "sign-in-address": "100/hour",
         "sign-up": "20/hour",
         "forgotten": "20/hour",
+        # Files that the worker makes for them; a teacher prints the week of every student.
+        "files-student": "30/hour",
+        "files-teacher": "600/hour",
     },
     "NUM_PROXIES": PROXIES,
     "TEST_REQUEST_DEFAULT_FORMAT": "json",

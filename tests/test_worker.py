@@ -13,6 +13,7 @@ from assignments.takes.take_store import create_take_from_file
 from rhythms.bar_imports.import_store import take_in
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.models import Rendering
+from rhythms.models.rendering import FileOwner
 from rhythms.notation import musicxml
 from rhythms.notation.sheets import Exercise, Section, Sheet, pdf
 from rhythms.renderings import rendering_store
@@ -50,12 +51,14 @@ def test_the_worker_engraves_what_a_page_asks_for(worker, fill):
     assert "<svg" in wait_for(lambda: engraved(fill))
 
 
-def test_the_worker_prints_a_sheet(worker, fill):
+def test_the_worker_prints_a_sheet(worker, fill, studio):
     section = Section("On the snare", (Exercise("Fill 1", fill),))
     sheet = Sheet("Line 4", (section,))
 
     def printed() -> bytes | None:
-        file = rendering_store.opened(rendering_store.sheet_rendering(sheet))
+        wanted = rendering_store.sheet_file(sheet, "line 4")
+        made = rendering_store.file_rendering(wanted, FileOwner.of(studio))
+        file = rendering_store.opened(made)
         if file is None:
             return None
         with file:

@@ -17,7 +17,7 @@ from assignments.student_access import own_variation, seen_assignment, seen_vari
 from rhythms import notation
 from rhythms.renderings.download_response import file_name, hand_out, saved
 from rhythms.renderings.export_formats import KINDS, OF_ALL
-from rhythms.renderings.rendering_store import audio_rendering, sheet_rendering
+from rhythms.renderings.rendering_store import audio_file, sheet_file
 from rhythms.sheets.forms import SheetForm
 from studio.access import owned, sign_in_required, student_of, student_required, teacher_required
 from studio.models import Student
@@ -40,7 +40,8 @@ def assignment_pdf(request: Request, pk: int) -> HttpResponseBase:
     page = _of_assignment(request, assignment)
     if not form.is_valid():
         return _ask(request, form, **page)
-    sheet = sheet_rendering(sheet_of_assignment(assignment, form.look))
+    subject = f"assignment {pk}, {form.look.subject}"
+    sheet = sheet_file(sheet_of_assignment(assignment, form.look), subject)
     return hand_out(request, sheet, file_name(assignment, "pdf"), assignment.student, page["back"])
 
 
@@ -54,7 +55,7 @@ def variation_pdf(request: Request, pk: int) -> HttpResponseBase:
     if not form.is_valid():
         page = {"title": str(variation), "pdf": request.path, "back": _home(request, assignment)}
         return _ask(request, form, **page)
-    sheet = sheet_rendering(sheet_of_fill(variation, form.look))
+    sheet = sheet_file(sheet_of_fill(variation, form.look), f"fill {pk}, {form.look.subject}")
     name, back = file_name(variation, "pdf"), _home(request, assignment)
     return hand_out(request, sheet, name, assignment.student, back)
 
@@ -90,9 +91,11 @@ def _week_pdf(request: Request, student: Student) -> HttpResponseBase:
     if not form.is_valid():
         return _ask_week(request, student, form)
     chosen = form.cleaned_data
-    sheet = sheet_of_week(student, chosen["first_day"], form.look, chosen["how_many"])
-    name = file_name(f"{student} {chosen['first_day']}", "pdf")
-    return hand_out(request, sheet_rendering(sheet), name, student, _home(request, student))
+    first_day, how_many = chosen["first_day"], chosen["how_many"]
+    subject = f"week from {first_day}, {how_many}, {form.look.subject}"
+    sheet = sheet_file(sheet_of_week(student, first_day, form.look, how_many), subject)
+    name = file_name(f"{student} {first_day}", "pdf")
+    return hand_out(request, sheet, name, student, _home(request, student))
 
 
 def _ask_week(request: Request, student: Student, form: WeekForm) -> HttpResponse:
@@ -194,7 +197,7 @@ def block_audio(request: Request, pk: int) -> HttpResponseBase:
     """The whole block as an audio file."""
     variation = seen_variation(request, pk)
     assignment = variation.assignment
-    made = audio_rendering(block_of(variation).sounds, assignment.tempo)
+    made = audio_file(block_of(variation).sounds, assignment.tempo, f"block of fill {pk}")
     name = file_name(f"{variation}, {assignment.tempo}", "mp3")
     return hand_out(request, made, name, assignment.student, _list_of(request, variation))
 

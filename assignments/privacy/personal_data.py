@@ -19,6 +19,7 @@ PATHS: dict[str, str] = {
     "assignments.EntryChange": "entry__student",
     "assignments.Take": "student",
     "assignments.KitMap": "student",
+    "rhythms.Rendering": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
 NAMES_IN_WORDS = {
@@ -30,6 +31,7 @@ NAMES_IN_WORDS = {
     "assignments.EntryChange": "Changes of entries",
     "assignments.Take": "Takes: what you played",
     "assignments.KitMap": "What your electronic kit sends",
+    "rhythms.Rendering": "Sheets and sound files made for you",
 }
 #: Secrets, which would let somebody else in.
 _SECRET = {"secret_hash"}

@@ -22,7 +22,7 @@ from rhythms.models import RuleSet, SourceBar
 from rhythms.renderings.display import inline_svg
 from rhythms.renderings.download_response import file_name, hand_out, saved
 from rhythms.renderings.export_formats import KINDS
-from rhythms.renderings.rendering_store import rendering_for, renderings_for, sheet_rendering
+from rhythms.renderings.rendering_store import rendering_for, renderings_for, sheet_file
 from rhythms.space_sizes import in_words
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
@@ -139,9 +139,10 @@ def bar_pdf(request: TeacherRequest, pk: int) -> HttpResponseBase:
     if not form.is_valid():
         return _ask(request, bar, form)
     wanted = form.wanted(bar)
-    made = sheet_rendering(ladder_sheet(wanted, form.look))
+    subject = f"ladder {wanted.ladder.pk} of bar {bar.pk}, {form.look.subject}"
     name = file_name(f"{bar}, {wanted.ladder}", "pdf")
-    return hand_out(request, made, name, request.studio.pk, _back(bar))
+    sheet = sheet_file(ladder_sheet(wanted, form.look), subject)
+    return hand_out(request, sheet, name, wanted.student or request.studio, _back(bar))
 
 
 @require_safe

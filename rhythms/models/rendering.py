@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from datetime import timedelta
-from typing import Self
+from typing import NamedTuple, Self
 
 from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 
 from rhythms.engine import Fill
+from studio.models import Student, Studio
 
 #: A worker that has not answered after this long may never have got the task.
 PATIENCE = timedelta(minutes=1)
@@ -19,6 +20,21 @@ FIRST_PAUSE, LONGEST_PAUSE = timedelta(minutes=1), timedelta(hours=1)
 LIFETIME, UNUSED_LIFETIME = timedelta(days=7), timedelta(days=30)
 #: What is wanted again is noted, but not each time a page shows it.
 _NOTED_AFTER = timedelta(days=3)
+#: Where their files are among those of the storage.
+FOLDER = "renderings"
+
+
+class FileOwner(NamedTuple):
+    """Whom a file was made for, by primary keys: a student of a studio, or the studio itself."""
+
+    studio: int
+    student: int | None = None
+
+    @classmethod
+    def of(cls, whose: "Student | Studio") -> "FileOwner":
+        if isinstance(whose, Student):
+            return cls(whose.studio_id, whose.pk)
+        return cls(whose.pk)
 
 
 class RenderingQuerySet(models.QuerySet["Rendering"]):
@@ -32,6 +48,14 @@ class RenderingQuerySet(models.QuerySet["Rendering"]):
         """Mark these as asked for just now; how often they could not be stored stays counted."""
         waiting = {"state": Rendering.State.WAITING, "file": "", "error": ""}
         self.filter(key__in=list(keys)).update(asked_at=timezone.now(), **waiting)
+
+    def of_owner(self, owner: FileOwner) -> Self:
+        """Return the files that were made for this student, or for this studio itself."""
+        return self.filter(studio=owner.studio, student=owner.student)
+
+    def orphaned(self) -> Self:
+        """Return files of students who were removed: made again where one is brought back."""
+        return self.filter(student__removed_at__isnull=False)
 
     def failed(self) -> Self:
         """Return those that could not be made."""
@@ -56,7 +80,9 @@ class Rendering(models.Model):
     """Addressed by the hash of what it shows; `source` is all that it can be made again from.
 
     `format` is also how its file's name ends: "svg" for a fill's engraving, "pdf" for a
-    practice sheet, "mp3" for a timeline.
+    practice sheet, "mp3" for a timeline. An engraving has no owner: it names nobody, and is shared.
+    The others were made for a `student`, or for the `studio`, and go with them; of one owner and
+    `subject` there is one at a time.
     """
 
     class State(models.TextChoices):
@@ -72,6 +98,13 @@ class Rendering(models.Model):
     error = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     asked_at = models.DateTimeField(default=timezone.now)
+    studio = models.ForeignKey(
+        Studio, on_delete=models.CASCADE, null=True, blank=True, related_name="files"
+    )
+    student = models.ForeignKey(
+        Student, on_delete=models.CASCADE, null=True, blank=True, related_name="files"
+    )
+    subject = models.CharField(max_length=100, blank=True)
     #: How often in a row it could not be stored, and when it is tried again.
     setbacks = models.PositiveSmallIntegerField(default=0)
     retry_at = models.DateTimeField(null=True, blank=True)
@@ -87,9 +120,24 @@ class Rendering(models.Model):
                 name="renderings_not_yet_made",
             )
         ]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(format="svg") | Q(studio=None, student=None),
+                name="engraving_is_nobodys",
+            ),
+            models.CheckConstraint(
+                condition=Q(student=None) | Q(studio__isnull=False),
+                name="file_of_a_student_is_of_the_studio",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.format} {self.key[:12]}, {self.get_state_display()}"
+
+    @property
+    def path(self) -> str:
+        """Where its file is, in one of many folders: some file systems are slow with full ones."""
+        return f"{FOLDER}/{self.key[:2]}/{self.key}.{self.format}"
 
     @property
     def is_overdue(self) -> bool:

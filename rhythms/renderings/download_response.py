@@ -9,14 +9,17 @@ from pathlib import PurePath
 from typing import IO, Any, NamedTuple
 
 from django.core import signing
+from django.db.models import Q
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.utils.http import content_disposition_header
 
 from rhythms.models import Rendering
+from rhythms.models.rendering import FileOwner
 from rhythms.renderings.job_progress import get_progress
-from rhythms.renderings.rendering_store import opened
-from studio.models import Student
+from rhythms.renderings.rendering_store import WantedFile, file_rendering, is_made, opened
+from studio.accounts.throttling import FilesByStudent, FilesByTeacher, minutes_to_wait
+from studio.models import Student, Studio
 from studio.request_types import Request
 
 #: Without a time stamp: the same file for the same person has the same address.
@@ -50,11 +53,9 @@ class Ticket(NamedTuple):
         return request.studio is not None and request.studio.pk == self.studio
 
 
-def ticket_of(rendering: Rendering, name: str, whose: Student | int) -> Ticket:
-    """`whose`: the student whose it is, or the pk of the studio."""
-    if isinstance(whose, Student):
-        return Ticket(rendering.key, name, whose.studio_id, whose.pk)
-    return Ticket(rendering.key, name, whose, None)
+def ticket_of(rendering: Rendering, name: str, whose: Student | Studio) -> Ticket:
+    """`whose`: whom it was made for."""
+    return Ticket(rendering.key, name, *FileOwner.of(whose))
 
 
 def ticket_in(request: Request, text: str) -> Ticket:
@@ -69,18 +70,37 @@ def ticket_in(request: Request, text: str) -> Ticket:
 
 
 def rendering_of(ticket: Ticket) -> Rendering:
-    """The rendering that the ticket names. Raises Http404 where it was swept out meanwhile."""
-    return get_object_or_404(Rendering, pk=ticket.key)
+    """The rendering that the ticket names, made for whom the ticket was written.
+
+    Raises Http404 where it is gone meanwhile. Files that older code made have no owner yet.
+    """
+    owners = Q(studio=None) | Q(studio=ticket.studio, student=ticket.student)
+    return get_object_or_404(Rendering.objects.filter(owners), pk=ticket.key)
 
 
 def hand_out(
-    request: Request, rendering: Rendering, name: str, whose: Student | int, back: str = ""
+    request: Request, wanted: WantedFile, name: str, whose: Student | Studio, back: str = ""
 ) -> HttpResponseBase:
-    """The file where it is made, or else the page that waits for it, with a way `back`."""
+    """The file where it is made, or else the page that waits for it, with a way `back`.
+
+    Whoever had many made just now is told when the next one can be.
+    """
+    owner = FileOwner.of(whose)
+    if not is_made(wanted, owner) and (minutes := minutes_to_next(request)):
+        return ask_later(request, minutes, name, back)
+    try:
+        rendering = file_rendering(wanted, owner)
+    except Rendering.DoesNotExist as error:
+        raise Http404 from error
     file = opened(rendering)
     if file is not None:
         return sent(file, name)
     return wait(request, rendering, ticket_of(rendering, name, whose), back)
+
+
+def minutes_to_next(request: Request) -> int:
+    """Count a file that is to be made; 0 where it may be, else the minutes until it may."""
+    return minutes_to_wait(request, FilesByStudent, FilesByTeacher)
 
 
 def saved(content: bytes, name: str, media_type: str) -> HttpResponse:
@@ -93,6 +113,15 @@ def saved(content: bytes, name: str, media_type: str) -> HttpResponse:
 def sent(file: IO[bytes], name: str) -> FileResponse:
     """The open file under the name it is saved as."""
     return FileResponse(file, as_attachment=PurePath(name).suffix not in _SHOWN, filename=name)
+
+
+def ask_later(request: Request, minutes: int, name: str, back: str = "") -> HttpResponse:
+    """When the next file can be made: the whole page, or to htmx the part that changes."""
+    page = {"minutes": minutes, "name": name, "back": back}
+    part = "too_many_files" if request.htmx else "too_many_files_page"
+    answer = render(request, f"rhythms/renderings/{part}.html", page, status=429)
+    answer["Retry-After"] = str(minutes * 60)
+    return answer
 
 
 def wait(request: Request, rendering: Rendering, ticket: Ticket, back: str = "") -> HttpResponse:

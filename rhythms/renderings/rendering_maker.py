@@ -32,7 +32,7 @@ def make(key: str) -> None:
         return
     Rendering.objects.ask_for([key])
     try:
-        name = default_storage.save(_path(rendering), ContentFile(draw(rendering)))
+        name = default_storage.save(rendering.path, ContentFile(draw(rendering)))
     except OSError:
         logger.exception("Rendering %s waits: it could not be stored", key)
         rendering.hold_up()
@@ -78,17 +78,11 @@ def discard_outlived() -> int:
 
     Sheets hold names of students. All of it is made again at once where it is wanted.
     """
-    outlived = Rendering.objects.outlived().select_for_update(of=("self",), skip_locked=True)
-    files = dict(outlived.values_list("key", "file"))
-    Rendering.objects.filter(key__in=files).delete()
-    for file in filter(None, files.values()):
-        transaction.on_commit(partial(default_storage.delete, file))
-    return len(files)
-
-
-def _path(rendering: Rendering) -> str:
-    """Spread over folders: some file systems are slow with many files in one."""
-    return f"renderings/{rendering.key[:2]}/{rendering.key}.{rendering.format}"
+    gone = Rendering.objects.outlived() | Rendering.objects.orphaned()
+    locked = gone.select_for_update(of=("self",), skip_locked=True)
+    keys = list(locked.values_list("key", flat=True))
+    Rendering.objects.filter(key__in=keys).delete()
+    return len(keys)
 
 
 def _is_there(rendering: Rendering) -> bool:
@@ -101,6 +95,9 @@ def _finish(key: str, name: str) -> None:
     done = {"state": Rendering.State.DONE, "file": name, "error": ""}
     # Where another worker was faster, the file is the same: its name says what it holds.
     waiting.update(rendered_at=timezone.now(), setbacks=0, retry_at=None, **done)
+    if not Rendering.objects.filter(key=key).exists():
+        # Its owner was removed while it was made.
+        default_storage.delete(name)
 
 
 def _fail(key: str, reason: str) -> None:

@@ -3,13 +3,14 @@
 import hashlib
 import json
 from collections.abc import Iterable
-from typing import IO, Any
+from typing import IO, Any, NamedTuple
 
 from django.core.files.storage import default_storage
 
 from rhythms.engine import Fill
 from rhythms.engine.playback.timeline import Sound
 from rhythms.models import Rendering
+from rhythms.models.rendering import FileOwner
 from rhythms.notation.engraving.svg import SVG_VERSION
 from rhythms.notation.sheets import PDF_VERSION, Sheet
 from rhythms.notation.sounds.audio import AUDIO_VERSION
@@ -30,23 +31,59 @@ def renderings_for(fills: Iterable[Fill], counts: bool = False) -> list[Renderin
 
     The worker is asked for those that are not, once the transaction is through.
     """
-    return _found("svg", [{"fill": fill.to_json(), "counts": counts} for fill in fills])
+    sources = [{"fill": fill.to_json(), "counts": counts} for fill in fills]
+    return _found([Rendering(key=key_of(source), source=source) for source in sources])
 
 
-def sheet_rendering(sheet: Sheet) -> Rendering:
-    """The PDF of a practice sheet; asked for if need be."""
-    return _found("pdf", [sheet.to_json()])[0]
+class WantedFile(NamedTuple):
+    """A file that somebody wants made: what it shows, and what it is about.
+
+    Another one about the same subject takes its place.
+    """
+
+    format: str
+    source: dict[str, Any]
+    subject: str
 
 
-def audio_rendering(sounds: Iterable[Sound], tempo: int) -> Rendering:
-    """The audio file of a timeline, `tempo` in quarters a minute; asked for if need be."""
+def sheet_file(sheet: Sheet, subject: str) -> WantedFile:
+    """The PDF of a practice sheet."""
+    return WantedFile("pdf", sheet.to_json(), subject)
+
+
+def audio_file(sounds: Iterable[Sound], tempo: int, subject: str) -> WantedFile:
+    """The audio file of a timeline, `tempo` in quarters a minute."""
     played = [[str(sound.onset), str(sound.surface), sound.dynamic] for sound in sounds]
-    return _found("mp3", [{"sounds": played, "tempo": tempo}])[0]
+    return WantedFile("mp3", {"sounds": played, "tempo": tempo}, subject)
 
 
-def key_of(source: dict[str, Any], form: str = "svg") -> str:
+def is_made(wanted: WantedFile, owner: FileOwner) -> bool:
+    """Whether the file is there, or the worker is at it already."""
+    known = Rendering.objects.filter(key=key_of(wanted.source, wanted.format, owner))
+    return known.exclude(state=Rendering.State.FAILED).exists()
+
+
+def file_rendering(wanted: WantedFile, owner: FileOwner) -> Rendering:
+    """The file, made for its owner alone; asked for if need be, in place of what it was before.
+
+    Raises Rendering.DoesNotExist where its owner was removed meanwhile.
+    """
+    key = key_of(wanted.source, wanted.format, owner)
+    whose = {"studio_id": owner.studio, "student_id": owner.student}
+    try:
+        [made] = _found([Rendering(key=key, **wanted._asdict(), **whose)])
+    except KeyError as error:
+        raise Rendering.DoesNotExist from error
+    same = Rendering.objects.of_owner(owner).filter(format=wanted.format, subject=wanted.subject)
+    same.exclude(key=made.key).delete()
+    return made
+
+
+def key_of(source: dict[str, Any], form: str = "svg", owner: FileOwner | None = None) -> str:
     """The address of what `source` shows: SHA-256, as 64 hex digits, of its canonical JSON."""
-    shown = {"format": form, "version": _VERSIONS[form], "source": source}
+    shown: dict[str, Any] = {"format": form, "version": _VERSIONS[form], "source": source}
+    if owner is not None:
+        shown["owner"] = list(owner)
     canonical = json.dumps(shown, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(canonical.encode()).hexdigest()
 
@@ -74,28 +111,29 @@ def markup(rendering: Rendering) -> str | None:
 def ask_again(rendering: Rendering) -> None:
     """Have a rendering made anew, whatever became of it."""
     _enqueue([rendering.key])
-    rendering.refresh_from_db()
+    try:
+        rendering.refresh_from_db()
+    except Rendering.DoesNotExist:  # its owner was removed just now
+        rendering.state = Rendering.State.WAITING
 
 
-def _found(form: str, sources: list[dict[str, Any]]) -> list[Rendering]:
-    wanted = {key_of(source, form): source for source in sources}
-    known = Rendering.objects.in_bulk(wanted)
+def _found(wanted: list[Rendering]) -> list[Rendering]:
+    """The rows of these, in order; those that are not there yet are made, and asked for."""
+    unsaved = {rendering.key: rendering for rendering in wanted}
+    known = Rendering.objects.in_bulk(unsaved)
     old = [key for key in known if known[key].is_getting_old]
     if old and Rendering.objects.note_wanted(old):
         # From here on no sweep takes one away, but one may have been faster.
-        known = Rendering.objects.in_bulk(wanted)
-    if asked := _ask_for_missing(form, wanted, known):
+        known = Rendering.objects.in_bulk(unsaved)
+    if asked := _ask_for_missing(unsaved, known):
         known |= Rendering.objects.in_bulk(asked)
-    return [known[key_of(source, form)] for source in sources]
+    return [known[rendering.key] for rendering in wanted]
 
 
-def _ask_for_missing(form: str, wanted: dict[str, Any], known: dict[str, Rendering]) -> list[str]:
+def _ask_for_missing(unsaved: dict[str, Rendering], known: dict[str, Rendering]) -> list[str]:
     # Sorted, so that two transactions never wait for each other's rows in a circle.
-    new = sorted(wanted.keys() - known.keys())
-    Rendering.objects.bulk_create(
-        [Rendering(key=key, format=form, source=wanted[key]) for key in new],
-        ignore_conflicts=True,
-    )
+    new = sorted(unsaved.keys() - known.keys())
+    Rendering.objects.bulk_create([unsaved[key] for key in new], ignore_conflicts=True)
     asked = new + sorted(key for key in known if known[key].is_overdue)
     if asked:
         _enqueue(asked)

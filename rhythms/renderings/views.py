@@ -6,7 +6,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from rhythms.models import Rendering
 from rhythms.renderings.display import rendering_context
-from rhythms.renderings.download_response import rendering_of, sent, ticket_in, wait
+from rhythms.renderings.download_response import (
+    ask_later,
+    minutes_to_next,
+    rendering_of,
+    sent,
+    ticket_in,
+    wait,
+)
 from rhythms.renderings.rendering_store import ask_again, opened
 from rhythms.renderings.visibility import may_see
 from studio.access import sign_in_required
@@ -19,7 +26,11 @@ def file_state(request: Request, ticket: str) -> HttpResponse:
     """How far the file is; a POST has it made anew."""
     found = ticket_in(request, ticket)
     rendering = rendering_of(found)
-    if request.method == "POST" or rendering.is_overdue:
+    if request.method == "POST":
+        if minutes := minutes_to_next(request):
+            return ask_later(request, minutes, found.name)
+        ask_again(rendering)
+    elif rendering.is_overdue:
         ask_again(rendering)
     return wait(request, rendering, found)
 

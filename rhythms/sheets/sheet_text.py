@@ -22,6 +22,11 @@ class Look(NamedTuple):
     paper: str = "a4"
     counts: bool = False
 
+    @property
+    def subject(self) -> str:
+        """Both, so that a sheet printed otherwise does not take the other one's place."""
+        return f"{self.paper}{' with counts' if self.counts else ''}"
+
 
 def how_to_play(tempo: int, block_bars: int, bar: Bar) -> str:
     """Tempo and block in a sentence; the four times through are common practice."""

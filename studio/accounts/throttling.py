@@ -10,6 +10,8 @@ from django.http import HttpRequest
 from rest_framework.request import Request
 from rest_framework.throttling import SimpleRateThrottle
 
+from studio.request_types import Request as PersonRequest
+
 if TYPE_CHECKING:
     from rest_framework.views import APIView
 
@@ -42,6 +44,32 @@ class SignInsByAccount(SimpleRateThrottle):
         account = request.POST.get("username", "").strip().lower()
         both = hashlib.sha256(f"{account} {self.get_ident(request)}".encode()).hexdigest()
         return self.cache_format % {"scope": self.scope, "ident": both}
+
+
+class ByPerson(SimpleRateThrottle):
+    """What a signed-in person asks for, on whatever device."""
+
+    def get_cache_key(self, request: Request, view: object) -> str | None:
+        who = self.pk_of(cast(PersonRequest, request))
+        return self.cache_format % {"scope": self.scope, "ident": who} if who else None
+
+    def pk_of(self, request: PersonRequest) -> int | None:
+        """Return whom this counts; None for those whom it does not count."""
+        raise NotImplementedError
+
+
+class FilesByStudent(ByPerson):
+    scope = "files-student"
+
+    def pk_of(self, request: PersonRequest) -> int | None:
+        return request.student.pk if request.student else None
+
+
+class FilesByTeacher(ByPerson):
+    scope = "files-teacher"
+
+    def pk_of(self, request: PersonRequest) -> int | None:
+        return request.user.pk if request.studio else None
 
 
 def minutes_to_wait(request: HttpRequest, *throttles: type[SimpleRateThrottle]) -> int:

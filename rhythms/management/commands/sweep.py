@@ -3,7 +3,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from rhythms.tasks import sweep
+from rhythms.tasks import sweep, sweep_strays
 
 
 class Command(BaseCommand):
@@ -14,4 +14,5 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, failed: bool, **options: Any) -> None:
         number = sweep(failed=failed)
+        sweep_strays()
         self.stdout.write(f"Asked for {number} engraving{'' if number == 1 else 's'}.")

@@ -11,11 +11,11 @@ from rhythms import tasks
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
-from rhythms.models.rendering import LONGEST_PAUSE
+from rhythms.models.rendering import LONGEST_PAUSE, FileOwner
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.renderings import rendering_maker
 from rhythms.renderings.download_response import ticket_of
-from rhythms.renderings.rendering_store import markup, rendering_for, sheet_rendering
+from rhythms.renderings.rendering_store import file_rendering, markup, rendering_for, sheet_file
 from tests.full_disk import full_disk
 
 pytestmark = pytest.mark.django_db
@@ -138,7 +138,7 @@ class TestThePage:
     ):
         fill = snare_fill(Bar.from_counts("1 2 3 4"))
         sheet = Sheet("Line 4", (Section("On the snare", (Exercise("Fill 1", fill),)),))
-        made = tried(sheet_rendering(sheet))
-        ticket = ticket_of(made, "Line 4.pdf", studio.pk)
+        made = tried(file_rendering(sheet_file(sheet, "line 4"), FileOwner.of(studio)))
+        ticket = ticket_of(made, "Line 4.pdf", studio)
         page = teacher_client.get(reverse("rhythms:file-state", args=[ticket]))
         assert NO_ROOM in page.content.decode()

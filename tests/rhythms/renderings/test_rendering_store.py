@@ -299,4 +299,4 @@ class TestOutliving:
         monkeypatch.setattr(type(Rendering.objects), "note_wanted", too_late)
         with committing() as callbacks:
             assert rendering_for(FILL).state == State.WAITING
-        assert len(callbacks) == 1
+        assert len(callbacks) == 2  # the old file goes, the worker is told
