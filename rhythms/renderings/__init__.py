@@ -13,8 +13,8 @@ key, and fills that students already have keep theirs. What no model points to i
 after it was last wanted; sheets (`pdf`) and audio (`mp3`) hold names, and go after seven.
 
 Sheets and audio files have an owner, a student or the studio, and each owner one of a subject:
-printed anew, the former one goes. All of an owner's go with them, from the disk too, at once where a
-student is removed (`made_files`). What no row names goes after a day.
+printed anew, the former one goes. All of an owner's go with them, from the disk too, at once where
+a student is removed (`made_files`). What no row names goes after a day.
 
 `hand_out` in `download_response` sends a file that is there, or the page that waits for it, which
 asks again by a signed ticket and shows how far the worker is (`job_progress`). MusicXML, .mxl,
