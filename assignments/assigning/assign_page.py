@@ -18,7 +18,6 @@ from assignments.assigning.fill_draw import (
     DrawRequest,
     PostedDraw,
     filled_in,
-    key_of,
     what_will_happen,
 )
 from assignments.assigning.forms import DEFAULTS, AssignForm
@@ -212,18 +211,6 @@ class AssignPage:
         return all(
             seen.ranks == draw.ranks and seen.space_key == draw.key
             for seen, draw in zip(shown, self.draws, strict=True)
-        )
-
-    @property
-    def is_done(self) -> bool:
-        """Whether every student has what is shown for them already, as after a double click."""
-        shown = [
-            (PostedDraw.in_form(self._data, student), self.had[student], key_of(space))
-            for student, space in self.spaces.items()
-        ]
-        return bool(shown) and all(
-            seen.ranks and seen.space_key == key and had.issuperset(seen.ranks)
-            for seen, had, key in shown
         )
 
     @cached_property

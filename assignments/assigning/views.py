@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -15,6 +15,7 @@ from assignments.days import today_in
 from assignments.models import Assignment
 from studio.access import teacher_required
 from studio.models import Student, Teacher
+from studio.once import answer_again, once
 from studio.request_types import TeacherRequest
 
 CHANGED = "What you chose has changed since these fills were drawn. Look at them, then assign."
@@ -22,21 +23,21 @@ CHANGED = "What you chose has changed since these fills were drawn. Look at them
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
-def assign(request: TeacherRequest) -> HttpResponse:
+def assign(request: TeacherRequest) -> HttpResponseBase:
     """The page (GET); hand out the fills that it shows (POST)."""
     today = today_in(request.studio)
     if request.method != "POST":
         return _show(request, AssignPage.blank(request.studio, request.GET, today))
+    if done := answer_again(request):
+        return done
     sheet = AssignPage(request.studio, request.POST, today, complete=True)
-    if sheet.is_done:
-        messages.info(request, "These fills are assigned already.")
-        return _to_their_page(sheet.students)
-    if not sheet.form.is_valid():
-        return _show(request, sheet)
-    if not sheet.is_as_shown:
+    if sheet.form.is_valid() and sheet.is_as_shown:
+        return _hand_out(request, sheet)
+    if done := answer_again(request):  # the first of two clicks was done in the meantime
+        return done
+    if sheet.form.is_valid():
         sheet.form.add_error(None, CHANGED)
-        return _show(request, sheet)
-    return _hand_out(request, sheet)
+    return _show(request, sheet)
 
 
 @require_POST
@@ -46,13 +47,16 @@ def draw(request: TeacherRequest) -> HttpResponse:
     return _show(request, AssignPage(request.studio, request.POST, today_in(request.studio)))
 
 
+@once
 def _hand_out(request: TeacherRequest, sheet: AssignPage) -> HttpResponse:
     chosen = {draw.student: draw.ranks for draw in sheet.draws}
     try:
         made = assign_fills(cast(Teacher, request.user), sheet.form.work(), chosen)
     except AlreadyTheirsError as error:
-        sheet.form.add_error(None, f"{error} Other fills are drawn in their place.")
-        return _show(request, sheet)
+        # What is theirs was read before somebody else assigned it: look once more.
+        anew = AssignPage(request.studio, request.POST, today_in(request.studio), complete=True)
+        anew.form.add_error(None, f"{error} Other fills are drawn in their place.")
+        return _show(request, anew)
     messages.success(request, _confirmation(made))
     return _to_their_page(sheet.students)
 

@@ -40,6 +40,7 @@ class State(StrEnum):
         return "came back" if self is State.RETURNED else str(self)
 
 
+_STANDING = ["mastered_at", "held_at", "returned_at"]
 _LOGGED = Q(entries__removed_at=None, entries__isnull=False)
 
 
@@ -194,10 +195,16 @@ class AssignedVariation(Removable):
             return State.RETURNED
         return State.PRACTISING if self.times_logged else State.NEW
 
+    def wait_for_others(self) -> None:
+        """Within a transaction: let others end theirs, then stand as they left it."""
+        standing = type(self).objects.select_for_update().values(*_STANDING).get(pk=self.pk)
+        for name, at in standing.items():
+            setattr(self, name, at)
+
     @transaction.atomic
     def record_step(self, kind: str, day: date, **details: Any) -> None:
         """Keep a step on its way to being mastered, or back, and stand as they now add up to."""
-        type(self).objects.select_for_update().get(pk=self.pk)
+        self.wait_for_others()
         self.mastery_events.create(kind=kind, day=day, **details)
         self.settle()
 
@@ -207,4 +214,4 @@ class AssignedVariation(Removable):
         self.mastered_at = standing.mastered_at
         self.held_at = standing.held_at
         self.returned_at = standing.returned_at
-        self.save(update_fields=["mastered_at", "held_at", "returned_at"])
+        self.save(update_fields=_STANDING)

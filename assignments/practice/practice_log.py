@@ -138,20 +138,26 @@ def _content(practised: Practised) -> dict:
     return {name: getattr(practised, name) for name in (*names, *more)}
 
 
+@transaction.atomic
 def mark_mastered(variation: AssignedVariation) -> None:
     """Call the fill mastered from now on; one that is already mastered keeps its day."""
+    variation.wait_for_others()
     if variation.mastered_at is None:
         variation.record_step(MASTERED, _today(variation))
 
 
+@transaction.atomic
 def take_back(variation: AssignedVariation, teacher: Teacher | None = None) -> None:
     """The fill is not mastered after all, says the student or the teacher; it is played again."""
+    variation.wait_for_others()
     if variation.mastered_at is not None:
         variation.record_step(TAKEN_BACK, _today(variation), teacher=teacher)
 
 
+@transaction.atomic
 def confirm(variation: AssignedVariation, teacher: Teacher) -> None:
     """The teacher has heard that it holds; where it holds already, that changes nothing more."""
+    variation.wait_for_others()
     latest = variation.mastery_events.kept().last()
     if latest is None or latest.kind != CONFIRMED:
         variation.record_step(CONFIRMED, _today(variation), teacher=teacher)

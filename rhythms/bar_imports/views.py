@@ -16,6 +16,7 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import BarImport
 from rhythms.renderings.rendering_store import renderings_for
 from studio.access import owned, teacher_required
+from studio.once import once
 from studio.request_types import TeacherRequest
 
 FILES_LISTED = 8
@@ -23,6 +24,7 @@ FILES_LISTED = 8
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
+@once
 def bar_import(request: TeacherRequest) -> HttpResponse:
     form = FileForm(request.POST or None, request.FILES or None, studio=request.studio)
     if request.method == "POST":
@@ -37,6 +39,7 @@ def bar_import(request: TeacherRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
+@once
 def bar_import_file(request: TeacherRequest, pk: UUID) -> HttpResponse:
     """A file that is being read, or could not be, or its bars to pick from."""
     imported = owned(request, BarImport.objects.defer("data"), pk)

@@ -26,6 +26,7 @@ from rhythms.renderings.rendering_store import rendering_for, renderings_for, sh
 from rhythms.space_sizes import in_words
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
+from studio.once import once
 from studio.request_types import TeacherRequest
 
 BARS_A_PAGE = 20
@@ -86,6 +87,7 @@ def bar_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
+@once
 def bar_new(request: TeacherRequest) -> HttpResponse:
     return _edit(request, SourceBar(), "New bar")
 

@@ -14,6 +14,7 @@ from rhythms.ladders.forms import LadderForm, StepForm
 from rhythms.models import Ladder, LadderStep
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
+from studio.once import once
 from studio.request_types import TeacherRequest
 
 _STEPS = LadderStep.objects.select_related("rule_set", "ladder")
@@ -28,6 +29,7 @@ def ladders(request: TeacherRequest) -> HttpResponse:
 
 @require_POST
 @teacher_required
+@once
 def step_add(request: TeacherRequest, pk: int) -> HttpResponse:
     ladder = owned(request, Ladder, pk)
     form = StepForm(request.POST, ladder=ladder, rule_sets=request.studio.rule_sets.kept())
@@ -52,6 +54,7 @@ def _show(request: TeacherRequest, sent: dict[int, StepForm]) -> HttpResponse:
 
 @require_POST
 @teacher_required
+@once
 def step_move(request: TeacherRequest, pk: int) -> HttpResponse:
     step = owned(request, _STEPS, pk)
     way = request.POST.get("way", "")
@@ -86,6 +89,7 @@ def step_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
+@once
 def ladder_new(request: TeacherRequest) -> HttpResponse:
     return _edit(request, Ladder(), {"title": "New ladder", "submit": "Save ladder"})
 

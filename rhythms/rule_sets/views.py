@@ -18,6 +18,7 @@ from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.forms import number_in
 from studio.models import Kit
+from studio.once import once
 from studio.request_types import TeacherRequest
 
 FIRST_RULE = "placement"
@@ -68,6 +69,7 @@ def rule_set_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @teacher_required
+@once
 def rule_set_new(request: TeacherRequest) -> HttpResponse:
     return _edit(request, RuleSet(), "New rule set")
 

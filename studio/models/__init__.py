@@ -1,7 +1,8 @@
 from studio.models.kit import Kit
+from studio.models.sent_form import SentForm
 from studio.models.sign_in_link import SignInLink
 from studio.models.student import Student
 from studio.models.studio import Membership, Studio
 from studio.models.teacher import Teacher
 
-__all__ = ["Kit", "Membership", "SignInLink", "Student", "Studio", "Teacher"]
+__all__ = ["Kit", "Membership", "SentForm", "SignInLink", "Student", "Studio", "Teacher"]

@@ -1,6 +1,7 @@
 """A teacher's students, their kits and their sign-in links."""
 
 from django.contrib import messages
+from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from studio import removal_views, student_session
 from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.models import Kit, SignInLink, Student
+from studio.once import once, sent_form
 from studio.people.forms import KitForm, StudentForm
 from studio.request_types import TeacherRequest
 from studio.response_headers import hides_its_address
@@ -28,6 +30,7 @@ def students(request: TeacherRequest) -> HttpResponse:
 
 
 @teacher_required
+@once
 def student_add(request: TeacherRequest) -> HttpResponse:
     form = StudentForm(request.POST or None, studio=request.studio)
     if request.method == "POST" and form.is_valid():
@@ -95,11 +98,25 @@ def links(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
     address = ""
     if request.method == "POST":
-        secret = SignInLink.issue(student)
+        secret = _one_link(request, student)
         address = request.build_absolute_uri(reverse("studio:enter", args=[secret]))
     working = SignInLink.objects.working().filter(student=student)
     page = {"student": student, "links": working, "address": address, "here": "students"}
     return render(request, "studio/people/links.html", page)
+
+
+@transaction.atomic
+def _one_link(request: TeacherRequest, student: Student) -> str:
+    """The secret of a new link. A second click ends the link of the first, which nobody saw."""
+    sent, is_new = sent_form(request)
+    if sent and not is_new:
+        SignInLink.objects.get(pk=int(sent.address)).revoke()
+    secret = SignInLink.issue(student)
+    if sent:
+        link = SignInLink.for_secret(secret)
+        sent.address = str(link.pk) if link else ""
+        sent.save(update_fields=["address"])
+    return secret
 
 
 @require_POST
@@ -136,6 +153,7 @@ def kits(request: TeacherRequest) -> HttpResponse:
 
 
 @teacher_required
+@once
 def kit_add(request: TeacherRequest) -> HttpResponse:
     return _kit_form(request, Kit(surfaces=[]), "Add a kit", "Add kit")
 

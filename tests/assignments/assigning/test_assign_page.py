@@ -7,6 +7,8 @@ from django.urls import reverse
 
 from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, Assignment
+from studio.models import Membership, Teacher
+from studio.once import TOKEN
 from studio.surface_names import SURFACES
 from tests import cast
 from tests.assignments.making import (
@@ -229,10 +231,21 @@ class TestAssigning:
         assert AssignedVariation.objects.count() == 6
 
     def test_a_double_click_assigns_once(self, teacher_client, filled, student):
-        fields = drawn(teacher_client, filled)
+        fields = {**drawn(teacher_client, filled), TOKEN: "of this page"}
         teacher_client.post(PAGE, fields)
         again = teacher_client.post(PAGE, fields, follow=True)
-        assert "These fills are assigned already." in again.content.decode()
+        assert "Assigned 3 fills to Mira." in again.content.decode()
+        assert Assignment.objects.count() == 1
+
+    def test_what_another_teacher_assigned_is_not_taken_for_this(
+        self, teacher_client, filled, studio
+    ):
+        colleague = Teacher.objects.create_user("colleague@example.org", cast.PASSWORD)
+        Membership.objects.create(studio=studio, teacher=colleague)
+        fields = drawn(teacher_client, filled)
+        cast.signed_in_teacher(colleague).post(PAGE, {**fields, TOKEN: "of their page"})
+        page = teacher_client.post(PAGE, {**fields, TOKEN: "of this page"}).content.decode()
+        assert "Look at them, then assign." in page
         assert Assignment.objects.count() == 1
 
     def test_fills_that_were_not_seen_are_not_assigned(self, teacher_client, filled):
