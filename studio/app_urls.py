@@ -14,9 +14,11 @@ urlpatterns = [
     path("metrics/", operations.metrics, name="metrics"),
     path("home/", accounts.home, name="home"),
     path("sign-up/", accounts.sign_up, name="sign-up"),
+    path("sign-up/sent/", accounts.sign_up_sent, name="sign-up-sent"),
+    path("sign-up/<str:token>/", accounts.open_studio, name="open-studio"),
     path("sign-in/", accounts.SignIn.as_view(), name="sign-in"),
     path("sign-out/", accounts.sign_out, name="sign-out"),
-    path("forgotten-password/", accounts.Forgotten.as_view(), name="forgotten"),
+    path("forgotten-password/", accounts.forgotten, name="forgotten"),
     path("forgotten-password/sent/", accounts.forgotten_sent, name="forgotten-sent"),
     path(
         "new-password/<str:uidb64>/<str:token>/",

@@ -5,8 +5,10 @@ a form is sent beyond that, its own fields judge; what a program sends, `studio.
 """
 
 from collections.abc import Callable
+from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.http import parse_header_parameters
 
 _UTF_8 = {"utf-8", "utf8"}
 
@@ -24,3 +26,15 @@ class PlainRequests:
             words = "Send text in UTF-8.\n"
             return HttpResponse(words, status=415, content_type="text/plain; charset=utf-8")
         return self.get_response(request)
+
+
+def readable(environ: dict[str, Any]) -> dict[str, Any]:
+    """A request of the web server's, without a kind of body that nobody can read.
+
+    Django makes no request at all of a header that names a charset that there is not.
+    """
+    try:
+        parse_header_parameters(environ.get("CONTENT_TYPE", ""))
+    except ValueError:
+        environ["CONTENT_TYPE"] = ""
+    return environ

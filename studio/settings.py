@@ -119,6 +119,7 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "rhythms.tasks.sweep", "schedule": 300},
     "strays": {"task": "rhythms.tasks.sweep_strays", "schedule": 24 * 3600},
+    "mails": {"task": "studio.tasks.send_waiting_mails", "schedule": 300},
     "takes": {"task": "assignments.tasks.sweep_takes", "schedule": 300},
     "comfort": {"task": "assignments.tasks.look_at_comfort_zones", "schedule": 1800},
 }
@@ -146,7 +147,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "NumericPasswordValidator",
     )
 ]
-PASSWORD_RESET_TIMEOUT = 24 * 60 * 60  # seconds that a link to a new password is good
+PASSWORD_RESET_TIMEOUT = 24 * 60 * 60  # seconds that a link in a mail is good
 SESSION_COOKIE_HTTPONLY = True
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 MESSAGE_TAGS = {message_levels.ERROR: "problem"}
@@ -179,7 +180,7 @@ USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"  # each studio's own zone is switched on with the request
 
-# E-mail, for forgotten passwords alone; without a server it is printed
+# E-mail, for opening a studio and forgotten passwords; without a server it is printed
 EMAIL_HOST = read(env.str, "EMAIL_HOST", "")
 EMAIL_PORT = read(env.int, "EMAIL_PORT", 587)
 EMAIL_HOST_USER = read(env.str, "EMAIL_USER", "")

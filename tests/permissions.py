@@ -34,6 +34,8 @@ ROWS = [
     Row("studio:landing", READ, EVERYONE),
     Row("studio:home", READ, SIGNED_IN),
     Row("studio:sign-up", BOTH, EVERYONE),
+    Row("studio:sign-up-sent", READ, EVERYONE),
+    Row("studio:open-studio", BOTH, EVERYONE, ("opening_token",)),
     Row("studio:sign-in", BOTH, EVERYONE),
     Row("studio:sign-out", WRITE, EVERYONE),
     Row("studio:forgotten", BOTH, EVERYONE),

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.test import Client
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from assignments.days import today_in
 from studio.forms import LARGEST_ID, number_in
+from studio.wsgi import application
 
 pytestmark = pytest.mark.django_db
 
@@ -156,3 +157,13 @@ class TestAddressesAndHeaders:
         file = SimpleUploadedFile("Übung 🥁.mid", b"MThd")
         answer = student_client.post(reverse("assignments:take-upload"), {"file": file})
         assert answer.status_code == 422
+
+    def test_a_kind_of_body_that_nobody_can_read_is_none(self):
+        """It would keep the site's own code from being asked at all, error page and all."""
+        heard: list[str] = []
+        environ = RequestFactory().post("/sign-in/").environ | {
+            "CONTENT_TYPE": "multipart/form-data; boundary*=x''%41"
+        }
+        page = application(environ, lambda status, headers: heard.append(status))
+        assert b"".join(page)
+        assert heard == ["403 Forbidden"]

@@ -21,6 +21,7 @@ from rhythms.models import Rendering
 from rhythms.notation.sounds import SOUNDS_VERSION
 from rhythms.renderings.download_response import ticket_of
 from rhythms.renderings.rendering_store import rendering_for
+from studio.accounts.account_mails import opening_token
 from studio.models import SignInLink
 from tests import cast
 from tests.assignments import making
@@ -69,6 +70,7 @@ def made() -> dict[str, Any]:
         "sign_in_link": student.sign_in_links.first(),
         "uid_of_teacher": urlsafe_base64_encode(force_bytes(teacher.pk)),
         "reset_token": default_token_generator.make_token(teacher),
+        "opening_token": opening_token("new@example.org"),
         "ticket": str(ticket_of(rendering, "fill.svg", student)),
         "sounds_version": SOUNDS_VERSION,
         "sound_slug": "floor-tom-ghost",
@@ -209,9 +211,16 @@ def test_an_unknown_id_does_not_exist(case, unknown, client_of, things):
     """An id of the kind that each part has, but nobody's."""
     row, role = case
     ids = [getattr(things[part], "pk", None) for part in row.parts]
-    nobodys = [UUID(int=unknown) if isinstance(pk, UUID) else unknown for pk in ids]
+    nobodys = [like(pk, unknown) for pk in ids]
     response = client_of(role).generic(row.methods[0], reverse(row.name, args=nobodys))
     assert response.status_code == 404
+
+
+def like(pk, number: int):
+    """The number as an id of the same kind as `pk`: a key in base 16 is a text."""
+    if isinstance(pk, str):
+        return f"{number:064x}"
+    return UUID(int=number) if isinstance(pk, UUID) else number
 
 
 @each(

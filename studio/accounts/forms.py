@@ -4,7 +4,7 @@ from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms
-from django.contrib.auth.forms import AuthenticationForm, PasswordResetForm
+from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -54,58 +54,72 @@ class StudioForm(forms.ModelForm):
         fields = ["name", "timezone"]
 
 
-class SignUpForm(StudioForm):
-    email = forms.EmailField(
-        label="E-mail",
-        max_length=254,
-        help_text="You sign in with it.",
-        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
-    )
+class AccountEmailField(forms.EmailField):
+    """An address as accounts have it: in lower case, and no longer than they keep."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        widget = forms.EmailInput(attrs={"autocomplete": "email"})
+        super().__init__(label="E-mail", max_length=254, widget=widget, **kwargs)
+
+    def to_python(self, value: Any) -> str:
+        return str(super().to_python(value)).lower()
+
+
+class SignUpForm(forms.Form):
+    """Asks for an address; says nothing of whether it has an account."""
+
+    email = AccountEmailField(help_text="You sign in with it.")
+
+    def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.request = request
+
+    def clean(self) -> dict[str, object]:
+        refuse_if_too_often(self.request, SignUpsByAddress)
+        return super().clean() or self.cleaned_data
+
+    def refuse_taken(self) -> bool:
+        """Say that the address has an account, if so: to who may know."""
+        taken = Teacher.objects.filter(email=self.cleaned_data["email"]).exists()
+        if taken:
+            self.add_error("email", ValidationError(E_MAIL_TAKEN, code="e-mail-taken"))
+        return taken
+
+
+class OpenStudioForm(StudioForm):
+    """What opens the studio of somebody whose address is certain."""
+
     password = forms.CharField(
         strip=False,
         help_text="At least 8 characters, not all digits, and none of the common ones.",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
-    field_order = ["name", "email", "password", "timezone"]
+    field_order = ["name", "password", "timezone"]
 
-    def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, email: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.request = request
+        self.email = email
 
-    def clean_email(self) -> str:
-        email: str = self.cleaned_data["email"].lower()
-        if Teacher.objects.filter(email=email).exists():
-            raise ValidationError(E_MAIL_TAKEN, code="e-mail-taken")
-        return email
-
-    def clean(self) -> dict[str, object]:
-        refuse_if_too_often(self.request, SignUpsByAddress)
-        cleaned = super().clean() or self.cleaned_data
-        self._check_password(cleaned)
-        return cleaned
-
-    def _check_password(self, cleaned: dict) -> None:
-        try:
-            validate_password(cleaned.get("password", ""), Teacher(email=cleaned.get("email", "")))
-        except ValidationError as error:
-            if "password" in cleaned:
-                self.add_error("password", error)
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        validate_password(password, Teacher(email=self.email))
+        return password
 
     def open(self) -> Teacher | None:
         """Make the teacher's account, open their studio, and return the teacher.
 
-        Returns None, with the error beside the e-mail, where the same form came in twice at once.
+        Returns None, with the error above the form, where there is such an account by now.
         """
         data = self.cleaned_data
         try:
             with transaction.atomic():
-                teacher = Teacher.objects.create_user(data["email"], data["password"])
+                teacher = Teacher.objects.create_user(self.email, data["password"])
                 create_studio(data["name"], data["timezone"], teacher)
         except IntegrityError:
-            if not Teacher.objects.filter(email=data["email"]).exists():
+            if not Teacher.objects.filter(email=self.email).exists():
                 raise
-            self.add_error("email", E_MAIL_TAKEN)
+            self.add_error(None, ValidationError(E_MAIL_TAKEN, code="e-mail-taken"))
             return None
         return teacher
 
@@ -126,13 +140,14 @@ class SignInForm(AuthenticationForm):
         return super().clean()
 
 
-class ForgottenForm(PasswordResetForm):
+class ForgottenForm(forms.Form):
     """Asks for the e-mail of an account; says nothing of whether there is one."""
+
+    email = AccountEmailField()
 
     def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.request = request
-        self.fields["email"].label = "E-mail"
 
     def clean(self) -> dict[str, object]:
         refuse_if_too_often(self.request, ForgottenByAddress)

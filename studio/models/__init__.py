@@ -1,3 +1,4 @@
+from studio.models.account_mail import AccountMail
 from studio.models.kit import Kit
 from studio.models.sent_form import SentForm
 from studio.models.sign_in_link import SignInLink
@@ -5,4 +6,13 @@ from studio.models.student import Student
 from studio.models.studio import Membership, Studio
 from studio.models.teacher import Teacher
 
-__all__ = ["Kit", "Membership", "SentForm", "SignInLink", "Student", "Studio", "Teacher"]
+__all__ = [
+    "AccountMail",
+    "Kit",
+    "Membership",
+    "SentForm",
+    "SignInLink",
+    "Student",
+    "Studio",
+    "Teacher",
+]

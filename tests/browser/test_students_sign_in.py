@@ -1,22 +1,12 @@
 """From an empty site to a student on their own page, with real clicks."""
 
+from django.urls import reverse
 from playwright.sync_api import Page, expect
 
+from studio.accounts.account_mails import opening_token
 from tests.browser.page_checks import PHONE, assert_accessible
-from tests.browser.signing_in import open_as
+from tests.browser.signing_in import open_as, sign_up
 from tests.cast import PASSWORD
-
-
-def sign_up(page: Page) -> None:
-    page.goto("/")
-    assert_accessible(page)
-    page.get_by_role("link", name="Open a studio").click()
-    page.get_by_label("Studio name").fill("Room 4")
-    page.get_by_label("E-mail").fill("Ines@Example.org")
-    page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_label("Time zone").select_option("Europe/Berlin")
-    assert_accessible(page)
-    page.get_by_role("button", name="Open the studio").click()
 
 
 def add_student(page: Page, nickname: str) -> None:
@@ -94,7 +84,7 @@ def test_the_chosen_look_stays_on_the_next_page(screen):
 def test_signing_up_proposes_the_zone_of_the_device(browser, live_server):
     with browser.new_context(base_url=live_server.url, timezone_id="Asia/Tokyo") as context:
         page = context.new_page()
-        page.goto("/sign-up/")
+        page.goto(reverse("studio:open-studio", args=[opening_token("new@example.org")]))
         expect(page.get_by_label("Time zone")).to_have_value("Asia/Tokyo")
 
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.page_checks import assert_accessible
-from tests.cast import PASSWORD
+from tests.browser.signing_in import sign_up
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -23,16 +23,8 @@ def says(page: Page, text: str) -> None:
     expect(page.locator("#messages")).to_contain_text(text)
 
 
-def sign_up(page: Page) -> None:
-    page.goto("/")
-    assert_accessible(page)
-    page.get_by_role("main").get_by_role("link", name="Open a studio").click()
-    assert_accessible(page)
-    page.get_by_label("Studio name").fill("Room 4")
-    page.get_by_label("E-mail").fill("ines@example.org")
-    page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_label("Time zone").select_option("Europe/Berlin")
-    page.get_by_role("button", name="Open the studio").click()
+def open_a_studio(page: Page) -> None:
+    sign_up(page)
     says(page, "Your studio is open")
     go(page, "Roster")
     expect(page.get_by_role("main")).to_contain_text("Here you see each student at a glance")
@@ -147,7 +139,7 @@ def see_it(page: Page) -> None:
 
 
 def test_from_an_empty_site_to_practice_that_the_teacher_sees(screen, open_page):
-    sign_up(screen)
+    open_a_studio(screen)
     type_a_bar(screen)
     make_a_rule_set(screen)
     link = add_a_student(screen)

@@ -271,7 +271,7 @@ async function page(request, path) {
 async function posted(request, path) {
   try {
     const answer = await fetch(request);
-    if (doors.has(path)) await forget({ pages: true });
+    if (doors.has(path) || path.startsWith(KEPT.signUp)) await forget({ pages: true });
     else if (isEntrance(path)) await forget({ pages: false });
     else await takeNote("stale", [...((await note("stale")) || []), pageOf(path)]);
     return answer;
