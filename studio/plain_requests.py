@@ -4,13 +4,14 @@ A charset may be a codec that makes half characters, or none of text at all: tex
 a form is sent beyond that, its own fields judge; what a program sends, `studio.json_parser`.
 """
 
+import codecs
 from collections.abc import Callable
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.http import parse_header_parameters
 
-_UTF_8 = {"utf-8", "utf8"}
+_UNREADABLE = "unreadable"
 
 
 class PlainRequests:
@@ -22,19 +23,29 @@ class PlainRequests:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if "\0" in request.path_info:
             raise Http404
-        if (request.encoding or "utf-8").lower() not in _UTF_8:
+        if request.content_type == _UNREADABLE:
             words = "Send text in UTF-8.\n"
             return HttpResponse(words, status=415, content_type="text/plain; charset=utf-8")
         return self.get_response(request)
 
 
 def readable(environ: dict[str, Any]) -> dict[str, Any]:
-    """A request of the web server's, without a kind of body that nobody can read.
+    """A request as the web server has it, its kind of body marked where nobody can read that.
 
-    Django makes no request at all of a header that names a charset that there is not.
+    Django makes no request at all of some of them, so that no page of ours would be asked.
     """
-    try:
-        parse_header_parameters(environ.get("CONTENT_TYPE", ""))
-    except ValueError:
-        environ["CONTENT_TYPE"] = ""
+    if not _is_readable(environ.get("CONTENT_TYPE", "")):
+        environ["CONTENT_TYPE"] = _UNREADABLE
     return environ
+
+
+def _is_readable(content_type: str) -> bool:
+    """Whether it is in UTF-8 as far as it says; a charset that there is not says nothing."""
+    try:
+        charset = parse_header_parameters(content_type)[1].get("charset", "")
+    except ValueError:
+        return False
+    try:
+        return not charset or codecs.lookup(charset).name == "utf-8"
+    except LookupError:
+        return True
