@@ -13,9 +13,20 @@ class AssignmentsConfig(AppConfig):
         from rhythms.renderings.visibility import register_check  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removal import on_removal  # noqa: PLC0415
+        from studio.removed_things import register_removed  # noqa: PLC0415
 
         register_check(variations_show)
         register_check(takes_show)
         on_removal(Assignment, lambda given: discard_files_of(given.student))
         on_removal(AssignedVariation, lambda fill: discard_files_of(fill.assignment.student))
+        given = Assignment.objects.filter(student__removed_at=None)
+        register_removed(given, "assignments:assignment-restore")
+        fills = AssignedVariation.objects.filter(
+            assignment__removed_at=None, assignment__student__removed_at=None
+        )
+        fills = fills.select_related("assignment").named_apart()
+        register_removed(fills, "assignments:variation-restore")
+        takes = Take.objects.filter(student__removed_at=None)
+        takes = takes.select_related("variation__assignment")
+        register_removed(takes, "assignments:take-restore")
         register_backlog("takes", lambda: Take.objects.overdue().count())

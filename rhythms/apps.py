@@ -8,16 +8,31 @@ class RhythmsConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
-        from rhythms.models import BarImport, Rendering  # noqa: PLC0415
+        from rhythms.models import (  # noqa: PLC0415
+            BarImport,
+            Ladder,
+            LadderStep,
+            Rendering,
+            RuleSet,
+            SourceBar,
+            TeacherTake,
+        )
         from rhythms.renderings.made_files import delete_file_of, discard_files_of  # noqa: PLC0415
         from rhythms.starter_library import seed  # noqa: PLC0415
         from studio.models import Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removal import on_removal  # noqa: PLC0415
+        from studio.removed_things import register_removed  # noqa: PLC0415
         from studio.studio_opening import on_studio_created  # noqa: PLC0415
 
         on_studio_created(seed)
         on_removal(Student, discard_files_of)
         post_delete.connect(delete_file_of, sender=Rendering)
+        register_removed(SourceBar.objects.all(), "rhythms:bar-restore")
+        register_removed(RuleSet.objects.all(), "rhythms:rule-set-restore")
+        register_removed(Ladder.objects.all(), "rhythms:ladder-restore")
+        steps = LadderStep.objects.filter(ladder__removed_at=None).select_related("rule_set")
+        register_removed(steps, "rhythms:step-restore")
+        register_removed(TeacherTake.objects.all(), "rhythms:own-playing-restore")
         register_backlog("renderings", lambda: Rendering.objects.overdue().count())
         register_backlog("files", lambda: BarImport.objects.overdue().count())

@@ -36,6 +36,7 @@ urlpatterns = [
     path("studio/students/add/", people.student_add, name="student-add"),
     path("studio/students/<int:pk>/", people.student_edit, name="student-edit"),
     path("studio/students/<int:pk>/remove/", people.student_remove, name="student-remove"),
+    path("studio/removed/", people.removed, name="removed"),
     path("studio/students/<int:pk>/restore/", people.student_restore, name="student-restore"),
     path("studio/students/<int:pk>/links/", people.links, name="links"),
     path("studio/links/<int:pk>/revoke/", people.link_revoke, name="link-revoke"),

@@ -7,15 +7,20 @@ How to make a thing removable:
 2. lists show `Model.objects.kept()`; a single one is fetched with `studio.access.owned`,
    which answers 404 for removed ones;
 3. two addresses, `<thing>-remove` and `<thing>-restore`, whose views call
-   `studio.removing.ask_and_remove` and `studio.removing.undo`.
+   `studio.removal_views.ask_and_remove` and `studio.removal_views.undo`;
+4. `studio.removed_things.register_removed` lists it on the page of what can be brought back.
+
+`studio.removal_for_good` deletes it in the end, unless something kept points to it.
 """
 
 from collections.abc import Callable
-from datetime import datetime
-from typing import Any, Self
+from datetime import datetime, timedelta
+from typing import Any, ClassVar, Self
 
 from django.db import models, transaction
 from django.utils import timezone
+
+from studio.retention import REMOVED_FOR
 
 
 class RemovableQuerySet(models.QuerySet):
@@ -46,7 +51,9 @@ class StillNeededError(Exception):
 
 
 class Removable(models.Model):
-    """A thing that is hidden when it is removed, and can be brought back."""
+    """A thing that is hidden when it is removed, and can be brought back for `KEPT_REMOVED`."""
+
+    KEPT_REMOVED: ClassVar[timedelta] = REMOVED_FOR
 
     removed_at = models.DateTimeField(null=True, blank=True, editable=False)
 

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 
 from studio.removal import Removable, StillNeededError
 
@@ -49,5 +50,6 @@ def _ask(
         "consequence": consequence,
         "refusal": thing.removal_refusal(),
         "back": back,
+        "until": timezone.now() + thing.KEPT_REMOVED,
     }
     return render(request, "confirm_remove.html", page, status=status)

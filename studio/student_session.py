@@ -1,22 +1,19 @@
 """A student's session: holds the link they came in by, and nothing about them."""
 
-from datetime import timedelta
-
 from django.contrib.auth import logout
 from django.http import HttpRequest
 
 from studio.models import SignInLink, Student
+from studio.retention import STUDENT_SIGNED_IN_FOR
 
 LINK_KEY = "sign_in_link"
-# The phone beside the kit stays signed in between lessons and over the summer.
-STAYS_SIGNED_IN = timedelta(days=180)
 
 
 def enter(request: HttpRequest, link: SignInLink) -> None:
     """Sign the link's student in; whoever was signed in on this device before is signed out."""
     logout(request)
     request.session[LINK_KEY] = link.pk
-    request.session.set_expiry(STAYS_SIGNED_IN)
+    request.session.set_expiry(STUDENT_SIGNED_IN_FOR)
     link.note_use()
 
 

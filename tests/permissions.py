@@ -49,6 +49,7 @@ ROWS = [
     Row("studio:student-edit", BOTH, TEACHER, ("student",)),
     Row("studio:student-remove", BOTH, TEACHER, ("student",)),
     Row("studio:student-restore", WRITE, TEACHER, ("student",)),
+    Row("studio:removed", READ, TEACHER),
     Row("studio:links", BOTH, TEACHER, ("student",)),
     Row("studio:link-revoke", WRITE, TEACHER, ("sign_in_link",)),
     Row("studio:kits", READ, TEACHER),

@@ -14,6 +14,7 @@ from assignments.models.variation import AssignedVariation
 from rhythms.models import Rendering
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
+from studio.retention import REMOVED_TAKE_FOR
 
 #: A worker that has not answered after this long may never have got the task.
 PATIENCE = timedelta(minutes=1)
@@ -60,6 +61,8 @@ class Take(Removable):
         WAITING = "waiting", "Being looked at"
         DONE = "done", "Looked at"
         FAILED = "failed", "Not understood"
+
+    KEPT_REMOVED = REMOVED_TAKE_FOR
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="takes")

@@ -50,7 +50,7 @@ def entry_remove(request: StudentRequest, pk: UUID) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         own_entry(request.student, pk),
-        consequence="Its minutes no longer count. You can undo this right after.",
+        consequence="Its minutes no longer count.",
         back=reverse("assignments:my-log"),
         undo=reverse("assignments:entry-restore", args=[pk]),
     )

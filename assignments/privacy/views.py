@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from assignments.privacy.personal_data import all_kept, summary
+from studio import retention
 from studio.access import student_required
 from studio.request_types import StudentRequest
 
@@ -12,7 +13,8 @@ from studio.request_types import StudentRequest
 @require_safe
 @student_required
 def about_me(request: StudentRequest) -> HttpResponse:
-    return render(request, "assignments/privacy/about_me.html", {"kept": summary(request.student)})
+    page = {"kept": summary(request.student), "terms": retention}
+    return render(request, "assignments/privacy/about_me.html", page)
 
 
 @require_safe

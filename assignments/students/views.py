@@ -62,10 +62,7 @@ def assignment_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         assignment,
-        consequence=(
-            f"{student} no longer has its fills. What was logged on them is kept, and you can "
-            "undo this right after."
-        ),
+        consequence=(f"{student} no longer has its fills. What was logged on them is kept."),
         back=_page_of(student.pk),
         undo=reverse("assignments:assignment-restore", args=[pk]),
     )
@@ -85,10 +82,7 @@ def variation_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         variation,
-        consequence=(
-            f"{student} no longer has this fill. What was logged on it is kept, and you can "
-            "undo this right after."
-        ),
+        consequence=(f"{student} no longer has this fill. What was logged on it is kept."),
         back=_page_of(student.pk),
         undo=reverse("assignments:variation-restore", args=[pk]),
     )

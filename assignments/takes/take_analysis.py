@@ -3,7 +3,6 @@
 import logging
 import uuid
 from collections.abc import Sequence
-from datetime import timedelta
 from typing import Any
 
 from django.db import transaction
@@ -26,9 +25,6 @@ MOST_EVENTS, MOST_OF_A_FILE = MOST_STROKES, 20_000
 _OURS = "The mistake is ours ({}), not in what you played. Look again later."
 #: So many fills of one take are engraved; all are kept.
 MOST_ENGRAVED = 12
-#: Removed takes can be brought back for so long, then they are gone for good; so are those of
-#: students who were removed.
-UNDO_WITHIN, WITH_THE_STUDENT = timedelta(days=1), timedelta(days=30)
 
 
 def analyse_take(pk: uuid.UUID) -> None:
@@ -87,14 +83,6 @@ def rules_of(variation: AssignedVariation) -> FillSpace | None:
     assignment = variation.assignment
     space = space_for(assignment.bar, assignment.rule_set, Kit.from_json(assignment.kit))
     return space if list(space.rule_set.sentences()) == assignment.sentences else None
-
-
-def purge() -> int:
-    """Delete for good what was removed long enough ago; returns how many takes."""
-    now = timezone.now()
-    removed = Take.objects.filter(removed_at__lt=now - UNDO_WITHIN)
-    orphaned = Take.objects.filter(student__removed_at__lt=now - WITH_THE_STUDENT)
-    return (removed | orphaned).delete()[1].get("assignments.Take", 0)
 
 
 def _keys(take: Take) -> dict[int, Surface]:

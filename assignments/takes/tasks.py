@@ -20,8 +20,7 @@ def analyse_take(pk: str) -> None:
 
 @shared_task(name="assignments.tasks.sweep_takes")
 def sweep_takes() -> int:
-    """Look at what still waits, and delete what was removed for good; returns how many wait."""
-    take_analysis.purge()
+    """Look at what still waits; returns how many wait."""
     waiting = list(Take.objects.overdue().values_list("pk", flat=True))
     Take.objects.ask_for(waiting)
     enqueue(analyse_take, waiting)

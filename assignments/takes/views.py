@@ -81,10 +81,7 @@ def take_remove(request: Request, pk: UUID) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         seen,
-        consequence=(
-            "It no longer counts for anything. You can undo this for a day, then it is deleted "
-            "for good."
-        ),
+        consequence=("It no longer counts for anything."),
         back=_list_of(request, seen),
         undo=reverse("assignments:take-restore", args=[pk]),
     )

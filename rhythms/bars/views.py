@@ -69,10 +69,7 @@ def bar_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         owned(request, SourceBar, pk),
-        consequence=(
-            "It leaves your library. Students keep the fills they have of it. "
-            "You can undo this right after."
-        ),
+        consequence=("It leaves your library. Students keep the fills they have of it."),
         back=reverse("rhythms:bars"),
         undo=reverse("rhythms:bar-restore", args=[pk]),
     )

@@ -71,10 +71,7 @@ def step_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         step,
-        consequence=(
-            f"It leaves the ladder “{step.ladder}”; the rule set stays. "
-            "You can undo this right after."
-        ),
+        consequence=(f"It leaves the ladder “{step.ladder}”; the rule set stays."),
         back=reverse("rhythms:ladders"),
         undo=reverse("rhythms:step-restore", args=[pk]),
     )
@@ -116,7 +113,7 @@ def ladder_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         owned(request, Ladder, pk),
-        consequence="Its rule sets stay. You can undo this right after.",
+        consequence="Its rule sets stay.",
         back=reverse("rhythms:ladders"),
         undo=reverse("rhythms:ladder-restore", args=[pk]),
     )

@@ -9,13 +9,12 @@ from django.utils import timezone
 
 from rhythms.notation.reading import Reading
 from studio.models import Studio
+from studio.retention import IMPORT_KEPT_FOR
 
 #: A worker that has not answered after this long may never have got the task.
 PATIENCE = timedelta(minutes=2)
 #: A file that no worker survived is not tried for ever.
 MOST_TRIES = 2
-#: What was read is kept this long for picking.
-KEPT_FOR = timedelta(days=30)
 
 
 class BarImportQuerySet(models.QuerySet["BarImport"]):
@@ -29,7 +28,7 @@ class BarImportQuerySet(models.QuerySet["BarImport"]):
 
     def old(self) -> Self:
         """Return those that nobody is thought to pick from any more."""
-        return self.filter(created_at__lt=timezone.now() - KEPT_FOR)
+        return self.filter(created_at__lt=timezone.now() - IMPORT_KEPT_FOR)
 
 
 class BarImport(models.Model):

@@ -10,14 +10,12 @@ from django.utils import timezone
 
 from rhythms.engine import Fill
 from studio.models import Student, Studio
+from studio.retention import ENGRAVING_UNUSED_FOR, FILE_UNUSED_FOR
 
 #: A worker that has not answered after this long may never have got the task.
 PATIENCE = timedelta(minutes=1)
 #: What could not be stored is tried again after a minute, then after twice as long each time.
 FIRST_PAUSE, LONGEST_PAUSE = timedelta(minutes=1), timedelta(hours=1)
-#: Sheets and audio files are kept for so long after they were last wanted; engravings that
-#: nothing shows, such as those of fills that were drawn and not assigned, for longer.
-LIFETIME, UNUSED_LIFETIME = timedelta(days=7), timedelta(days=30)
 #: What is wanted again is noted, but not each time a page shows it.
 _NOTED_AFTER = timedelta(days=3)
 #: Where their files are among those of the storage.
@@ -64,8 +62,8 @@ class RenderingQuerySet(models.QuerySet["Rendering"]):
     def outlived(self) -> Self:
         """Return those that nobody wanted for a while; what something points to is for good."""
         now = timezone.now()
-        for_an_occasion = ~Q(format="svg") & Q(asked_at__lt=now - LIFETIME)
-        unused = Q(format="svg", asked_at__lt=now - UNUSED_LIFETIME)
+        for_an_occasion = ~Q(format="svg") & Q(asked_at__lt=now - FILE_UNUSED_FOR)
+        unused = Q(format="svg", asked_at__lt=now - ENGRAVING_UNUSED_FOR)
         pointed_from = [relation.name for relation in Rendering._meta.related_objects]
         return self.filter(for_an_occasion | unused, **dict.fromkeys(pointed_from))
 

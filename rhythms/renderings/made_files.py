@@ -1,7 +1,6 @@
 """Files on the disk go with their rows, and those that no row names are swept out."""
 
 from collections.abc import Iterator
-from datetime import timedelta
 from functools import partial
 from itertools import islice
 from pathlib import PurePath
@@ -14,9 +13,8 @@ from django.utils import timezone
 from rhythms.models import Rendering
 from rhythms.models.rendering import FOLDER
 from studio.models import Student
+from studio.retention import STRAY_KEPT_FOR
 
-#: A file that no row names may be one that is being made; a day later it is none.
-STRAY_AFTER = timedelta(days=1)
 _AT_A_TIME = 500
 
 
@@ -70,6 +68,6 @@ def _nameless(names: tuple[str, ...]) -> set[str]:
 
 def _is_old(name: str) -> bool:
     try:
-        return default_storage.get_modified_time(name) < timezone.now() - STRAY_AFTER
+        return default_storage.get_modified_time(name) < timezone.now() - STRAY_KEPT_FOR
     except FileNotFoundError:
         return False  # taken away meanwhile

@@ -51,10 +51,7 @@ def rule_set_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         owned(request, RuleSet, pk),
-        consequence=(
-            "It leaves your rule sets. Students keep the fills they have by it. "
-            "You can undo this right after."
-        ),
+        consequence=("It leaves your rule sets. Students keep the fills they have by it."),
         back=reverse("rhythms:rule-sets"),
         undo=reverse("rhythms:rule-set-restore", args=[pk]),
     )

@@ -2,13 +2,15 @@
 
 import hashlib
 import secrets
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Self
 
 from django.db import models
+from django.db.models import Q
 from django.utils import timezone
 
-from studio.models.student import Student
+from studio.models.student import Student, link_in_use
+from studio.retention import LINK_REMEMBERED_FOR, LINK_UNUSED_FOR
 
 SECRET_BYTES = 32
 # "Last used" is shown by the day; writing it at every request would only wear out the disk.
@@ -17,7 +19,21 @@ USE_IS_NOTED_EVERY = timedelta(hours=1)
 
 class SignInLinkQuerySet(models.QuerySet["SignInLink"]):
     def working(self) -> Self:
-        """Return links that sign somebody in: not revoked, of students who are not removed."""
+        """Return links that sign somebody in: in use, not revoked, of students not removed."""
+        return self._standing().filter(link_in_use())
+
+    def ended(self) -> Self:
+        """Return links that nobody used for so long that they ended; their page says so."""
+        return self._standing().exclude(link_in_use())
+
+    def forgettable(self) -> Self:
+        """Return links that ended, or were revoked, so long ago that nobody will ask why."""
+        long_ago = timezone.now() - LINK_REMEMBERED_FOR
+        unused = long_ago - LINK_UNUSED_FOR
+        never_used = Q(last_used_at=None, created_at__lt=unused)
+        return self.filter(Q(revoked_at__lt=long_ago) | Q(last_used_at__lt=unused) | never_used)
+
+    def _standing(self) -> Self:
         return self.filter(revoked_at=None, student__removed_at=None)
 
 
@@ -55,6 +71,16 @@ class SignInLink(models.Model):
         """Return the working link with this secret, or None."""
         working = cls.objects.working().select_related("student__studio")
         return working.filter(secret_hash=_hash(secret)).first()
+
+    @classmethod
+    def has_ended(cls, secret: str) -> bool:
+        """Whether this secret is that of a link that ended since nobody used it."""
+        return cls.objects.ended().filter(secret_hash=_hash(secret)).exists()
+
+    @property
+    def ends_at(self) -> datetime:
+        """When this ends unless it is used before."""
+        return (self.last_used_at or self.created_at) + LINK_UNUSED_FOR
 
     def revoke(self) -> None:
         """Stop the link from working, at once and on every device; a second time does nothing."""

@@ -4,16 +4,25 @@ from typing import Self
 
 from django.db import models
 from django.db.models import Count, Q
+from django.utils import timezone
 
 from studio.models.kit import Kit
 from studio.models.studio import Studio
 from studio.removal import Removable, RemovableQuerySet
+from studio.retention import LINK_UNUSED_FOR
+
+
+def link_in_use(before: str = "") -> Q:
+    """Whether a link was made or used lately enough; `before`: the path to it, as for a query."""
+    since = timezone.now() - LINK_UNUSED_FOR
+    unused = {f"{before}last_used_at": None, f"{before}created_at__gt": since}
+    return Q(**{f"{before}last_used_at__gt": since}) | Q(**unused)
 
 
 class StudentQuerySet(RemovableQuerySet):
     def with_working_links(self) -> Self:
         """Give each student `working_links`, the number of links they can sign in with."""
-        working = Q(sign_in_links__isnull=False, sign_in_links__revoked_at=None)
+        working = Q(sign_in_links__revoked_at=None) & link_in_use("sign_in_links__")
         return self.annotate(working_links=Count("sign_in_links", filter=working))
 
 

@@ -1,6 +1,7 @@
 """A teacher's students, their kits and their sign-in links."""
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
@@ -14,8 +15,12 @@ from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
 from studio.people.forms import KitForm, StudentForm
+from studio.removed_things import removed_things
 from studio.request_types import TeacherRequest
 from studio.response_headers import hides_its_address
+from studio.retention import LINK_UNUSED_FOR
+
+REMOVED_ON_A_PAGE = 50
 
 
 @require_safe
@@ -74,9 +79,9 @@ def student_remove(request: TeacherRequest, pk: int) -> HttpResponse:
         request,
         student,
         consequence=(
-            f"{student} leaves your lists and can no longer sign in. What they practised is "
-            "kept, and you can undo this right after; what they played, their takes, is deleted "
-            "for good after a month."
+            f"{student} leaves your lists and can no longer sign in. Sheets and sound files made "
+            "for them are deleted at once, the rest is kept for a while: what they were given, "
+            "practised and played."
         ),
         back=reverse("studio:students"),
         undo=reverse("studio:student-restore", args=[pk]),
@@ -90,6 +95,15 @@ def student_restore(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.undo(request, student, back=reverse("studio:students"))
 
 
+@require_safe
+@teacher_required
+def removed(request: TeacherRequest) -> HttpResponse:
+    """Everything that can still be brought back."""
+    things = Paginator(removed_things(request.studio), REMOVED_ON_A_PAGE)
+    page = {"page": things.get_page(request.GET.get("page")), "here": "removed"}
+    return render(request, "studio/people/removed.html", page)
+
+
 @never_cache
 @teacher_required
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -101,7 +115,14 @@ def links(request: TeacherRequest, pk: int) -> HttpResponse:
         secret = _one_link(request, student)
         address = request.build_absolute_uri(reverse("studio:enter", args=[secret]))
     working = SignInLink.objects.working().filter(student=student)
-    page = {"student": student, "links": working, "address": address, "here": "students"}
+    page = {
+        "student": student,
+        "links": working,
+        "ended": SignInLink.objects.ended().filter(student=student).count(),
+        "days": LINK_UNUSED_FOR.days,
+        "address": address,
+        "here": "students",
+    }
     return render(request, "studio/people/links.html", page)
 
 
@@ -134,6 +155,9 @@ def link_revoke(request: TeacherRequest, pk: int) -> HttpResponse:
 def enter(request: HttpRequest, secret: str) -> HttpResponse:
     """Greet (GET), sign in (POST): a preview that a messenger fetches must change nothing."""
     link = SignInLink.for_secret(secret)
+    if link is None and SignInLink.has_ended(secret):
+        page = {"days": LINK_UNUSED_FOR.days}
+        return render(request, "studio/people/link_ended.html", page, status=410)
     if link is None:
         return render(request, "studio/people/link_not_found.html", status=404)
     if request.method == "POST":
@@ -185,7 +209,7 @@ def kit_remove(request: TeacherRequest, pk: int) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
         owned(request, Kit, pk),
-        consequence="No student plays it any more. You can undo this right after.",
+        consequence="No student plays it any more.",
         back=reverse("studio:kits"),
         undo=reverse("studio:kit-restore", args=[pk]),
     )

@@ -4,6 +4,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from rhythms.tasks import sweep, sweep_strays
+from studio.tasks import delete_for_good
 
 
 class Command(BaseCommand):
@@ -15,4 +16,5 @@ class Command(BaseCommand):
     def handle(self, *args: Any, failed: bool, **options: Any) -> None:
         number = sweep(failed=failed)
         sweep_strays()
+        delete_for_good()
         self.stdout.write(f"Asked for {number} engraving{'' if number == 1 else 's'}.")

@@ -235,25 +235,6 @@ def test_a_take_that_the_worker_lost_is_swept_up(student, variation):
     assert take.state == Take.State.DONE
 
 
-def test_a_removed_take_is_deleted_for_good_after_a_day(take):
-    take.remove()
-    assert sweep_takes() == 0
-    assert Take.objects.filter(pk=take.pk).exists()
-    Take.objects.update(removed_at=timezone.now() - timedelta(hours=25))
-    sweep_takes()
-    assert not Take.objects.exists()
-
-
-def test_the_takes_of_a_student_who_was_removed_are_deleted_after_a_month(student, take):
-    student.remove()
-    sweep_takes()
-    assert Take.objects.exists()
-    student.removed_at = timezone.now() - timedelta(days=31)
-    student.save()
-    sweep_takes()
-    assert not Take.objects.exists()
-
-
 def test_a_take_goes_with_its_student(take):
     student = take.student
     student.assignments.all().delete()

@@ -17,12 +17,13 @@ from rhythms.bar_imports.measure_text import notes, where
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import BarImport
-from rhythms.models.bar_import import KEPT_FOR, PATIENCE
+from rhythms.models.bar_import import PATIENCE
 from rhythms.models.named import LONGEST_NAME
 from rhythms.notation import midi, musicxml
 from rhythms.notation.reading import Reading, ReadMeasure
 from rhythms.renderings import visibility
 from rhythms.renderings.rendering_store import rendering_for
+from studio.retention import IMPORT_KEPT_FOR
 from studio.uploads import MOST_BYTES
 
 NEW, ANOTHER = "1 trip let 2 & (3) 4", "1 2 trip let 3 (4)"
@@ -214,7 +215,7 @@ def test_the_sweep_asks_again_for_a_file_that_got_lost(bar_import):
 
 
 def test_the_sweep_forgets_old_files(bar_import):
-    BarImport.objects.update(created_at=timezone.now() - KEPT_FOR - timedelta(days=1))
+    BarImport.objects.update(created_at=timezone.now() - IMPORT_KEPT_FOR - timedelta(days=1))
     tasks.sweep()
     assert not BarImport.objects.exists()
 
