@@ -29,6 +29,14 @@ def session_json(today: Today) -> dict[str, Any]:
     }
 
 
+def first_shown(session: dict[str, Any]) -> dict[str, Any]:
+    """Return the item a run begins with (`now`: the first that is not done) and the one `after`."""
+    items = session["items"]
+    at = next((number for number, item in enumerate(items) if not item["done"]), 0)
+    now, after = (*items[at : at + 2], None, None)[:2]
+    return {"now": now, "after": after}
+
+
 def _item(line: TodayItem) -> dict[str, Any]:
     item = line.item
     return {

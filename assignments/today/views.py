@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 from assignments.days import today_in
 from assignments.models import PracticeEntry
 from assignments.today.forms import MinutesForm
-from assignments.today.practice_session import session_json
+from assignments.today.practice_session import first_shown, session_json
 from assignments.today.today import Today, today_of
 from studio.access import student_required
 from studio.request_types import StudentRequest
@@ -25,9 +25,11 @@ def today(request: StudentRequest) -> HttpResponse:
 def play(request: StudentRequest) -> HttpResponse:
     what, _ = _planned(request)
     engravings = {line.fill.rendering_id: line.fill.rendering for line in what.lines}
+    session = session_json(what)
     page = {
         "today": what,
-        "run": session_json(what),
+        "run": session,
+        **first_shown(session),
         "engravings": engravings.values(),
         "felt": PracticeEntry.Felt.choices,
     }

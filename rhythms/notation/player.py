@@ -49,6 +49,20 @@ def block_json(block: Block) -> dict[str, Any]:
     }
 
 
+def counts_by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
+    """The counts of a `block_json`, beat by beat, as ``panel.js`` groups them."""
+    starts = [
+        number * block["bar"] + beat["onset"]
+        for number in range(block["fillBars"])
+        for beat in block["beats"]
+    ]
+    ends = [*starts[1:], float("inf")]
+    return [
+        [count for count in block["counts"] if start <= count["onset"] < end]
+        for start, end in zip(starts, ends, strict=True)
+    ]
+
+
 def fill_json(fill: Fill) -> dict[str, Any]:
     """The fill alone, once, to be heard: no groove before and no landing after it."""
     silence = Groove("none", fill.bar.meter.one_bar, ())

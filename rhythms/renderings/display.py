@@ -25,7 +25,7 @@ def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[st
         "svg": _safe(drawing) if drawing else None,
         "counts": counts_or_nothing(fill) if fill and not drawing else "",
         "with_legend": with_legend,
-        "legend": legend_of(fill) if fill and drawing and with_legend else (),
+        "legend": legend_of(fill) if fill and with_legend else (),
     }
 
 

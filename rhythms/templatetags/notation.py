@@ -12,7 +12,7 @@ from django import template
 from rhythms.engine import Bar, Fill
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
-from rhythms.notation.player import fill_json
+from rhythms.notation.player import counts_by_beat, fill_json
 from rhythms.renderings.display import rendering_context
 
 register = template.Library()
@@ -28,6 +28,12 @@ def notation(rendering: Rendering, legend: bool = True) -> dict[str, Any]:
     One that waits looks again by itself; one that failed says why and can be tried again.
     """
     return rendering_context(rendering, legend)
+
+
+@register.filter
+def by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
+    """What is counted in each beat of a block."""
+    return counts_by_beat(block)
 
 
 @register.inclusion_tag("rhythms/hear.html")

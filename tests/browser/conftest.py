@@ -15,6 +15,8 @@ from django.core.signals import request_finished, request_started
 from playwright.sync_api import Browser, Page, expect
 
 from rhythms.sounds.sound_files import FOLDER
+from tests.assignments.comfort_making import walks
+from tests.assignments.making import give, logged, make_rule_set, taken
 from tests.browser.page_checks import DESKTOP, PHONE
 
 # Playwright keeps an event loop running in the tests' own thread.
@@ -189,3 +191,20 @@ def desktop(open_page) -> Page:
 def screen(request, open_page) -> Page:
     """The same test on a phone and on a desktop."""
     return open_page(request.param)
+
+
+NOTE = "The left hand is late, and the last beat hurries as soon as the crash is near."
+
+
+@pytest.fixture
+def busy(student, bar, day) -> None:
+    """A student with something on every page."""
+    name = "Paradiddle on the 16ths, round the kit, eighths away from the snare"
+    first, second = give(
+        student, 2, bar=bar, rule_set=make_rule_set(student.studio, name=name), note=NOTE
+    ).variations.all()
+    played = {"tempo": 80, "loops": 28, "clean_loops": 17, "felt": "good", "note": NOTE}
+    logged(student, 5, day, first, **played)
+    second.record_step("mastered", day)
+    taken(student, first, tempo=97)
+    walks(student, day)

@@ -9,7 +9,7 @@ from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove import groove_named, groove_of_bar, grooves_for
 from rhythms.engine.playback.timeline import Block, fill_timeline
-from rhythms.notation.player import block_json, fill_json
+from rhythms.notation.player import block_json, counts_by_beat, fill_json
 from tests.strategies import fills
 
 
@@ -28,6 +28,14 @@ def test_the_fill_is_the_timeline_to_a_billionth_of_a_quarter(fill):
     ] == [tuple(sound[1:]) for sound in block.fill_bar]
     for sound, exact in zip(played, block.fill_bar, strict=True):
         assert abs(Fraction(sound["onset"]) - exact.onset) < Fraction(1, 10**9)
+
+
+@given(fills())
+def test_every_count_stands_in_one_beat_in_order(fill):
+    block = block_json(Block(fill, grooves_for(fill.bar.meter.one_bar)[0]))
+    beats = counts_by_beat(block)
+    assert [count for beat in beats for count in beat] == block["counts"]
+    assert len(beats) == len(block["beats"]) * block["fillBars"]
 
 
 def test_every_groove_of_the_meter_can_be_changed_to():

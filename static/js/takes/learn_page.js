@@ -61,4 +61,8 @@ begin.addEventListener("click", async () => {
   ask(0);
 });
 skip.addEventListener("click", () => ask(at + 1));
-if ("requestMIDIAccess" in navigator) part(form, "[data-learn]").hidden = false;
+part(form, "[data-learn]").hidden = false;
+if (!("requestMIDIAccess" in navigator)) {
+  one(form, "[data-begin]", HTMLButtonElement).disabled = true;
+  say("This browser does not listen to kits. Choose below by hand.");
+}
