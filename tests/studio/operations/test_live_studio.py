@@ -1,0 +1,171 @@
+"""Two web processes and a worker, on a Redis and a PostgreSQL of their own."""
+
+import json
+import re
+from http.cookiejar import CookieJar
+from urllib.error import HTTPError
+from urllib.parse import urlencode
+from urllib.request import HTTPCookieProcessor, Request, build_opener
+
+import psycopg
+import pytest
+from prometheus_client.parser import text_string_to_metric_families
+
+from tests import services
+
+pytestmark = pytest.mark.services
+
+E_MAIL, PASSWORD = "ines@example.org", "paradiddle-diddle-7"
+OPEN_A_STUDIO = f"""
+from studio.models import Teacher
+from studio.studio_opening import create_studio
+create_studio("Room 4", "UTC", Teacher.objects.create_user("{E_MAIL}", "{PASSWORD}"))
+"""
+TOKEN = "for-the-tests-alone"
+#: Of two processes, each is then asked at least once, as good as surely.
+OFTEN = 12
+COUNTED = "django_http_requests_total_by_view_transport_method_total"
+
+
+class Browser:
+    """Keeps cookies; gets what it asks for whatever the status."""
+
+    def __init__(self, site: str) -> None:
+        self.site, self.jar = site, CookieJar()
+        self.opener = build_opener(HTTPCookieProcessor(self.jar))
+
+    def get(self, path: str, **headers: str):
+        return self._open(Request(self.site + path, headers=headers))
+
+    def post(self, path: str, **form: str):
+        self.get(path)
+        token = next(cookie.value for cookie in self.jar if cookie.name == "csrftoken")
+        data = urlencode(form | {"csrfmiddlewaretoken": token}).encode()
+        return self._open(Request(self.site + path, data, {"Referer": self.site + path}))
+
+    def _open(self, request: Request):
+        try:
+            with self.opener.open(request, timeout=60) as answer:
+                answer.text = answer.read().decode()
+        except HTTPError as error:
+            answer = error
+            answer.text = error.read().decode()
+        return answer
+
+
+class Live:
+    """The processes, and a teacher who is signed in."""
+
+    def __init__(self, database, broker, site, worker) -> None:
+        self.database, self.broker, self.site, self.worker = database, broker, site, worker
+        self.teacher = Browser(site.url)
+        self.sign_in()
+
+    def sign_in(self):
+        return self.teacher.post("sign-in/", username=E_MAIL, password=PASSWORD)
+
+    def health(self) -> dict:
+        return json.loads(Browser(self.site.url).get("health/").text)
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("live")
+    with services.postgresql() as database, services.redis(folder) as broker:
+        surroundings = services.environment(
+            folder, DATABASE_URL=database.url, REDIS_URL=broker.url, METRICS_TOKEN=TOKEN
+        )
+        services.manage(surroundings, "migrate")
+        services.manage(surroundings, "shell", "-c", OPEN_A_STUDIO)
+        with (
+            services.web(folder, surroundings, processes=2) as site,
+            services.worker(folder, surroundings) as worker,
+        ):
+            yield Live(database, broker, site, worker)
+
+
+@pytest.fixture
+def live(running):
+    """All of it runs when a test begins."""
+    for server in (running.database, running.broker):
+        if not server.is_running:
+            server.start()
+    return running
+
+
+@pytest.fixture
+def without_links(live):
+    """The table of sign-in links is not where it belongs: whatever needs it breaks."""
+    with psycopg.connect(live.database.url, autocommit=True) as connection:
+        connection.execute("ALTER TABLE studio_signinlink RENAME TO mislaid")
+        yield
+        connection.execute("ALTER TABLE mislaid RENAME TO studio_signinlink")
+
+
+def test_all_parts_are_well(live):
+    assert live.health()["status"] == "ok"
+
+
+def test_an_error_of_a_live_studio_can_be_found_by_the_number_on_the_page(live, without_links):
+    answer = Browser(live.site.url).get("enter/s3cret-of-a-link/")
+    number = re.search(r"the number <strong>(\w+)</strong>", answer.text)[1]
+    assert answer.status == 500
+    assert answer.headers["X-Request-ID"] == number
+    (line,) = [line for line in live.site.output.splitlines() if f"[{number} " in line]
+    assert "ERROR django.request" in line
+    after = live.site.output.partition(line)[2]
+    assert after.lstrip().startswith("Traceback (most recent call last):")
+
+
+def test_no_link_of_a_student_is_in_the_log(live, without_links):
+    Browser(live.site.url).get("enter/s3cret-of-a-link/")
+    assert "GET /enter/… visitor" in live.site.output
+    assert "s3cret" not in live.site.output
+
+
+def test_the_worker_logs_under_the_number_of_the_request(live):
+    answer = live.teacher.get("bars/")
+    number = answer.headers["X-Request-ID"]
+    live.worker.wait_for_line(f"[{number} task rhythms.tasks.render]: Begun as ")
+
+
+def test_requests_of_both_processes_are_counted_together(live):
+    def counted() -> float:
+        answer = Browser(live.site.url).get("metrics/", Authorization=f"Bearer {TOKEN}")
+        for family in text_string_to_metric_families(answer.text):
+            for sample in family.samples:
+                if sample.name == COUNTED and sample.labels["view"] == "studio:forgotten":
+                    return sample.value
+        return 0
+
+    before = counted()
+    for _ in range(OFTEN):
+        Browser(live.site.url).get("forgotten-password/")
+    assert counted() == before + OFTEN
+
+
+def test_no_request_fails_after_postgresql_was_started_anew(live):
+    assert {live.teacher.get("roster/").status for _ in range(OFTEN)} == {200}
+    live.database.restart()
+    assert {live.teacher.get("roster/").status for _ in range(OFTEN)} == {200}
+
+
+def test_a_studio_without_its_database_says_so(live):
+    live.database.kill()
+    answer = Browser(live.site.url).get("health/")
+    assert answer.status == 503
+    assert json.loads(answer.text)["parts"]["database"] == "away"
+
+
+def test_a_page_without_its_database_gives_the_number(live):
+    live.database.kill()
+    answer = live.teacher.get("roster/")
+    assert answer.status == 500
+    assert answer.headers["X-Request-ID"] in answer.text
+
+
+def test_a_teacher_signs_in_while_redis_is_away(live):
+    live.broker.kill()
+    assert live.sign_in().status == 200
+    assert live.teacher.get("roster/").status == 200
+    assert live.health()["status"] == "impaired"
