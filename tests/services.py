@@ -180,6 +180,7 @@ def postgresql() -> Iterator[Service]:
         server = Service(
             [
                 *(str(initdb.with_name("postgres")), "-D", str(data), "-p", str(port)),
+                *("-c", "fsync=off"),  # it need not outlive the machine, only its processes
                 *("-c", "listen_addresses=127.0.0.1", "-c", f"unix_socket_directories={data}"),
             ],
             folder / "postgresql.log",
