@@ -1,7 +1,10 @@
 """The fills that a student has: all, by state, and those before and after one."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from itertools import groupby
 from operator import attrgetter
+from typing import NamedTuple
 
 from django.db.models import Prefetch
 
@@ -30,6 +33,30 @@ def by_state(fills: Sequence[AssignedVariation]) -> list[tuple[State, list[Assig
     for state in _MASTERED:
         found[state].sort(key=attrgetter("mastered_at"), reverse=True)
     return list(found.items())
+
+
+class StateGroup(NamedTuple):
+    """The fills of one state that a page of them shows, and how many there are in all."""
+
+    state: State
+    fills: list[AssignedVariation]
+    total: int
+
+
+def groups_on(
+    page: Iterable[AssignedVariation], all_of: Sequence[AssignedVariation]
+) -> list[StateGroup]:
+    """Return a page of fills in their states; it is cut from `in_order(all_of)`."""
+    totals = Counter(fill.state for fill in all_of)
+    return [
+        StateGroup(state, list(fills), totals[state])
+        for state, fills in groupby(page, key=attrgetter("state"))
+    ]
+
+
+def in_order(fills: Sequence[AssignedVariation]) -> list[AssignedVariation]:
+    """Return the fills state after state, as `by_state` has them."""
+    return [fill for _, some in by_state(fills) for fill in some]
 
 
 def beside(

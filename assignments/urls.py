@@ -37,7 +37,11 @@ urlpatterns = [
     ),
     path("progress/", progress.progress, name="progress"),
     path("comfort/", comfort.comfort, name="comfort"),
+    path("comfort/look/", comfort.comfort_look, name="comfort-look"),
     path("students/<int:pk>/comfort/", comfort.student_comfort, name="student-comfort"),
+    path(
+        "students/<int:pk>/comfort/look/", comfort.student_comfort_look, name="student-comfort-look"
+    ),
     path("students/<int:pk>/way-out/", comfort.way_out, name="way-out"),
     path("assignments/<int:pk>/files/", downloads.assignment_files, name="assignment-files"),
     path(
@@ -56,6 +60,7 @@ urlpatterns = [
     path("my-progress/", progress.my_progress, name="my-progress"),
     path("log/", practice.my_log, name="my-log"),
     path("playing/", comfort.my_playing, name="my-playing"),
+    path("playing/look/", comfort.my_playing_look, name="my-playing-look"),
     path("log/<uuid:pk>/", practice.entry_edit, name="entry-edit"),
     path("log/<uuid:pk>/remove/", practice.entry_remove, name="entry-remove"),
     path("log/<uuid:pk>/restore/", practice.entry_restore, name="entry-restore"),

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable
 
-from celery import Task
+from celery import Task, current_app
 from django.db import transaction
 from kombu.exceptions import OperationalError
 
@@ -46,3 +46,8 @@ def _publish(task: Task, keys: Iterable[object]) -> None:
     with task.app.connection(transport_options=_AT_ONCE) as connection:
         for key in keys:
             task.apply_async((str(key),), connection=connection, retry=False)
+
+
+def has_worker() -> bool:
+    """Whether tasks go to a worker; else each runs at once, in the process that asks for it."""
+    return not current_app.conf.task_always_eager

@@ -10,7 +10,6 @@ from django.db import transaction
 from assignments.assigning.pick_fills import effort_in_words, ranks_in, reason
 from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
 from assignments.comfort.comfort_zones import favourites
-from assignments.days import today_in
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
@@ -91,13 +90,6 @@ def held_by(students: Collection[Student]) -> dict[Student, tuple[Held, ...]]:
     return {student: tuple(held[student.pk]) for student in students}
 
 
-def favourites_now(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
-    """Return the fills each student falls back on today: what to stay away from first."""
-    if not students:
-        return {}
-    return favourites(students, today_in(next(iter(students)).studio))
-
-
 def ranks_had(spaces: Mapping[Student, FillSpace]) -> dict[Student, frozenset[int]]:
     """Return, for each student, the numbers in their space of the fills they already have.
 
@@ -124,7 +116,7 @@ def assign_fills(
     for student, ranks in chosen.items():
         if twice := ranks_in(spaces[student], known[student]).intersection(ranks):
             raise AlreadyTheirsError(student, twice)
-    zones, held = favourites_now(chosen), held_by(chosen)
+    zones, held = favourites(chosen), held_by(chosen)
     return [
         _give(
             teacher,

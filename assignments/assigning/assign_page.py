@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 
 from assignments import text
-from assignments.assigning.assign import engravings_of, favourites_now, fills_had, held_by
+from assignments.assigning.assign import engravings_of, fills_had, held_by
 from assignments.assigning.dial_examples import DialExample, dial_examples
 from assignments.assigning.fill_draw import (
     Draw,
@@ -29,6 +29,7 @@ from assignments.assigning.pick_fills import (
     ranks_in,
     reason,
 )
+from assignments.comfort.comfort_zones import favourites
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.errors import EngineError
@@ -138,7 +139,7 @@ class AssignPage:
     @cached_property
     def favourites(self) -> dict[Student, tuple[Fill, ...]]:
         """The fills that each chosen student falls back on."""
-        return favourites_now(self.spaces)
+        return favourites(self.spaces)
 
     @cached_property
     def held(self) -> dict[Student, tuple[Held, ...]]:

@@ -9,11 +9,18 @@ from uuid import UUID
 
 from django.utils.safestring import SafeString
 
-from assignments.comfort.comfort_zones import Comfort, comfort_zone_of, is_narrow, weeks_of
+from assignments.comfort.comfort_zones import (
+    Comfort,
+    comfort_in,
+    comfort_zone_of,
+    is_narrow,
+    weeks_in,
+    zone_in,
+)
 from assignments.comfort.kit_picture import KitPicture, kit_picture
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
-from assignments.models import Take
+from assignments.models import KeptZone, Take
 from rhythms.engine import Kit
 from rhythms.engine.comfort import Zone
 from rhythms.engine.comfort.clusters import Cluster
@@ -44,14 +51,20 @@ class ComfortPage:
     today: date
 
     @cached_property
-    def comfort(self) -> Comfort:
-        """What the takes say."""
-        return comfort_zone_of(self.student, self.today)
+    def _kept(self) -> KeptZone | None:
+        return KeptZone.objects.filter(student=self.student).exclude(day=None).first()
 
-    @property
+    @cached_property
+    def comfort(self) -> Comfort:
+        """What the takes say, in short."""
+        if self._kept is None:
+            return comfort_zone_of(self.student, self.today)
+        return comfort_in(self._kept, self.today)
+
+    @cached_property
     def zone(self) -> Zone | None:
-        """The comfort zone; None where too few takes tell."""
-        return self.comfort.zone
+        """The comfort zone; None where too few takes tell, or nobody has looked at them yet."""
+        return zone_in(self._kept) if self._kept else None
 
     @property
     def kit(self) -> Kit:
@@ -91,17 +104,17 @@ class ComfortPage:
     @cached_property
     def line(self) -> VarietyLine:
         """The variety over the weeks."""
-        return line(weeks_of(self.student, self.today))
+        return line(weeks_in(self._kept) if self._kept else ())
 
     @property
     def is_narrow(self) -> bool:
         """Whether there is something to do about it."""
-        return self.zone is not None and is_narrow(self.zone, self.today)
+        return self.comfort.zone is not None and is_narrow(self.comfort.zone, self.today)
 
     @cached_property
     def worked(self) -> Worked | None:
         """The latest way out, and what became of it."""
-        return whether_it_worked(self.student, self.today)
+        return whether_it_worked(self._kept, self.today) if self._kept else None
 
     @cached_property
     def before_and_after(self) -> list[tuple[str, SafeString | None]]:

@@ -17,8 +17,8 @@ from studio.models import Student
 
 #: The latest bars with their rule sets that stand for what a student was given.
 MOST_GIVEN = 8
-#: Changes whenever the same takes would give another comfort zone.
-COMFORT_VERSION = "comfort-1"
+#: Changes whenever the same takes would give another comfort zone, or one kept in another form.
+COMFORT_VERSION = "comfort-2"
 
 
 class DrawnFrom(NamedTuple):

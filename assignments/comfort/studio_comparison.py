@@ -1,19 +1,23 @@
 """The studio side by side: who keeps playing what, and where there is something to do."""
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from heapq import nsmallest
 from itertools import combinations
+from operator import itemgetter
 from typing import NamedTuple
 
 from assignments.comfort.comfort_zones import Comfort, comfort_zones_of
-from assignments.comfort.way_out import flag_of, is_under_way, latest_way_out
+from assignments.comfort.way_out import flag_of, ways_out_under_way
 from assignments.days import days_up_to
 from assignments.models import Assignment
 from assignments.progress.student_totals import NONE, minutes_by_day
-from rhythms.engine.comfort import Zone
 from rhythms.engine.comfort.habits import MoveMade
+from rhythms.engine.comfort.traits import Trait
+from rhythms.engine.comfort.zone import ZoneSummary
 from studio.models import Student, Studio
 
 #: Minutes are those logged in so many days.
@@ -37,25 +41,19 @@ class ComparisonRow:
     student: Student
     minutes: Decimal
     comfort: Comfort
+    #: One that was given so lately that it has not had its time.
     way_out: Assignment | None
     today: date
 
     @property
-    def zone(self) -> Zone | None:
+    def zone(self) -> ZoneSummary | None:
         """Their comfort zone; None where too few takes tell."""
         return self.comfort.zone
 
     @property
     def typical_move(self) -> MoveMade | None:
         """The habit they make most often, one between two surfaces before one that stays."""
-        habits = self.zone.habits if self.zone else ()
-        moving = [move for move in habits if move.origin != move.target]
-        return next(iter([*moving, *habits]), None)
-
-    @property
-    def way_out_is_under_way(self) -> bool:
-        """Whether one was given so lately that it has not had its time."""
-        return is_under_way(self.way_out, self.today)
+        return self.zone.habit if self.zone else None
 
     @property
     def flag(self) -> str:
@@ -109,9 +107,9 @@ class Order(NamedTuple):
 
 def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
     """Return a row for each student, unordered; as many queries for a hundred as for one."""
-    students = list(Student.objects.kept().filter(studio=studio).select_related("kit", "studio"))
+    students = list(Student.objects.kept().filter(studio=studio))
     minutes = minutes_by_day(students, days_up_to(today, DAYS_OF_MINUTES))
-    zones, given = comfort_zones_of(students, today), latest_way_out(students)
+    zones, given = comfort_zones_of(students, today), ways_out_under_way(students, today)
     return [
         ComparisonRow(
             student,
@@ -142,14 +140,29 @@ def _width(row: ComparisonRow) -> float:
 def pairs(rows: Sequence[ComparisonRow]) -> list[Pair]:
     """Return which two students have a habit in common, those of most of the time first."""
     found = []
-    for one, other in combinations([row for row in rows if row.zone], 2):
+    for one, other in combinations(_foremost(rows), 2):
         if shared := _shared(one.zone, other.zone):
             found.append((shared[0], Pair(one.student, other.student, shared[1])))
     found.sort(key=lambda pair: (-pair[0], pair[1].one.nickname.casefold()))
     return [pair for _, pair in found[:MOST_PAIRS]]
 
 
-def _shared(one: Zone | None, other: Zone | None) -> tuple[float, str] | None:
+def _foremost(rows: Iterable[ComparisonRow]) -> list[ComparisonRow]:
+    """Those with most of each trait, in order: the pairs that are shown are among them."""
+    of_traits: defaultdict[Trait, list[tuple[float, str, ComparisonRow]]] = defaultdict(list)
+    for row in rows:
+        for standout in row.zone.standouts if row.zone else ():
+            name = row.student.nickname.casefold()
+            of_traits[standout.trait].append((-standout.share, name, row))
+    found = {
+        row.student.pk: row
+        for holders in of_traits.values()
+        for _, _, row in nsmallest(MOST_PAIRS + 1, holders, key=itemgetter(0, 1))
+    }
+    return sorted(found.values(), key=lambda row: (row.student.nickname, row.student.pk))
+
+
+def _shared(one: ZoneSummary | None, other: ZoneSummary | None) -> tuple[float, str] | None:
     """The strongest trait of both, with the part of their time it has at least."""
     if one is None or other is None:
         return None

@@ -4,42 +4,98 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from assignments.comfort.comfort_page import ComfortPage
 from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
-from assignments.comfort.way_out import way_out_of
+from assignments.comfort.tasks import refresh_comfort_zone, refresh_some, refresh_studio
+from assignments.comfort.way_out import kept_way_out
+from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import today_in
+from assignments.text import count
+from studio import task_queue
 from studio.access import student_of, student_required, teacher_required
+from studio.pagination import page_of
 from studio.request_types import StudentRequest, TeacherRequest
+
+#: Without a worker, whoever asks for the zones of the studio waits about so long.
+SECONDS_TO_LOOK = 5.0
 
 
 @require_safe
 @teacher_required
 def comfort(request: TeacherRequest) -> HttpResponse:
     """Every student in a table, to be sorted by any of its columns (`?sort=-variety`)."""
-    rows, order = (
-        compare_students(request.studio, today_in(request.studio)),
-        Order.parse(request.GET.get("sort", "")),
-    )
-    page = {"rows": ordered(rows, order), "columns": COLUMNS, "order": order, "pairs": pairs(rows)}
+    rows = compare_students(request.studio, today_in(request.studio))
+    order = Order.parse(request.GET.get("sort", ""))
+    ask_for_outdated({row.student: row.comfort for row in rows})
+    page = {
+        "page": page_of(request, ordered(rows, order)),
+        "columns": COLUMNS,
+        "order": order,
+        "pairs": pairs(rows),
+        "outdated": sum(not row.comfort.is_current for row in rows),
+        "has_worker": task_queue.has_worker(),
+    }
     return render(request, "assignments/comfort/studio_comparison.html", page)
+
+
+@require_POST
+@teacher_required
+def comfort_look(request: TeacherRequest) -> HttpResponse:
+    """Have the outdated zones of the studio made: by the worker, else some of them at once."""
+    if task_queue.has_worker():
+        task_queue.enqueue_on_commit(refresh_studio, [request.studio.pk])
+        messages.info(request, "The takes are being looked at. It shows here in a few minutes.")
+    else:
+        made, left = refresh_some(request.studio, SECONDS_TO_LOOK)
+        more = f" {left} are left: press it again." if left else ""
+        messages.success(request, f"Looked at the takes of {count(made, 'student')}.{more}")
+    return redirect("assignments:comfort")
 
 
 @require_safe
 @teacher_required
 def student_comfort(request: TeacherRequest, pk: int) -> HttpResponse:
     one = student_of(request, pk)
-    page = {"page": ComfortPage(one, today_in(request.studio)), "student": one}
-    return render(request, "assignments/comfort/comfort.html", page)
+    look = reverse("assignments:student-comfort-look", args=[pk])
+    return _show(request, ComfortPage(one, today_in(request.studio)), look)
+
+
+@require_POST
+@teacher_required
+def student_comfort_look(request: TeacherRequest, pk: int) -> HttpResponse:
+    """Have one student's zone made now."""
+    one = student_of(request, pk)
+    task_queue.enqueue_on_commit(refresh_comfort_zone, [one.pk])
+    return redirect("assignments:student-comfort", pk)
 
 
 @require_safe
 @student_required
 def my_playing(request: StudentRequest) -> HttpResponse:
-    one = request.student
-    page = {"page": ComfortPage(one, today_in(one.studio)), "student": one}
-    return render(request, "assignments/comfort/comfort.html", page)
+    page = ComfortPage(request.student, today_in(request.student.studio))
+    return _show(request, page, reverse("assignments:my-playing-look"))
+
+
+@require_POST
+@student_required
+def my_playing_look(request: StudentRequest) -> HttpResponse:
+    """Have the student's own zone made now."""
+    task_queue.enqueue_on_commit(refresh_comfort_zone, [request.student.pk])
+    return redirect("assignments:my-playing")
+
+
+def _show(request: TeacherRequest | StudentRequest, page: ComfortPage, look: str) -> HttpResponse:
+    """The page; what is outdated is asked of the worker, or of whoever presses a button."""
+    ask_for_outdated({page.student: page.comfort})
+    shown = {
+        "page": page,
+        "student": page.student,
+        "look": look,
+        "has_worker": task_queue.has_worker(),
+    }
+    return render(request, "assignments/comfort/comfort.html", shown)
 
 
 @require_safe
@@ -47,7 +103,7 @@ def my_playing(request: StudentRequest) -> HttpResponse:
 def way_out(request: TeacherRequest, pk: int) -> HttpResponse:
     """Go to the assign page with fills drawn that lead out of the student's comfort zone."""
     one = student_of(request, pk)
-    found = way_out_of(one, today_in(request.studio))
+    found = kept_way_out(one)
     address = reverse("assignments:assign")
     if found is None:
         messages.info(

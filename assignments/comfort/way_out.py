@@ -1,22 +1,27 @@
 """The way out of a comfort zone: what to assign, and whether it worked."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import islice
 from statistics import median
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
-from assignments.comfort.comfort_zones import DAYS, Comfort, favourites, is_narrow, playing_between
-from assignments.comfort.playing_record import DrawnFrom, Material, materials
-from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
+from django.utils import timezone
+
+from assignments.comfort.comfort_zones import DAYS, Comfort, is_narrow
+from assignments.comfort.playing_record import DrawnFrom, Material, materials, playings
+from assignments.models import AssignedVariation, Assignment, KeptZone, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.comfort.clusters import clusters, share_like
 from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.comfort.variety_estimate import Estimate, change, variety
+from rhythms.engine.comfort.zone_json import estimate_from_json, estimate_to_json
+from rhythms.engine.fills.likeness import Others
 from rhythms.engine.fills.playability import top_tempo
-from rhythms.engine.fills.variety import novelty
+from rhythms.models import RuleSet, SourceBar
 from studio.models import Student
 
 #: Whether it worked shows after a week; four weeks before are compared with four after.
@@ -48,43 +53,65 @@ class WayOut(NamedTuple):
         return f"?{urlencode(chosen)}"
 
 
-def way_out_of(student: Student, today: date) -> WayOut | None:
+def kept_way_out(student: Student) -> WayOut | None:
+    """Return the way out that was found for the student; None where the library lost it since."""
+    details = KeptZone.objects.filter(student=student).values_list("details", flat=True).first()
+    stored = (details or {}).get("way_out")
+    if stored is None:
+        return None
+    *given, tempo = stored
+    found = WayOut(DrawnFrom(*given), tempo)
+    bars = SourceBar.objects.kept().filter(pk=found.given.source_bar)
+    rule_sets = RuleSet.objects.kept().filter(pk=found.given.rule_set)
+    return found if bars.exists() and rule_sets.exists() else None
+
+
+def way_out_of(
+    material: Material,
+    spaces: Mapping[DrawnFrom, FillSpace],
+    favourites: Iterable[Fill],
+    today: date,
+) -> WayOut | None:
     """Return what leads furthest out, of the bars and rule sets the student was given.
 
-    A bar they know keeps the step small: only where the strokes go is new. None where nothing
-    was given that the library still has, or nothing of it is new and playable at the
-    student's tempo.
+    `favourites` are what they fall back on. A bar they know keeps the step small: only where
+    the strokes go is new. None where nothing was given that the library still has, or nothing
+    of it is new and playable at the student's tempo.
     """
-    (material,) = materials([student], today - (DAYS - 1) * _DAY, today)
-    known, tempo = _known_to(student, today), tempo_of(student, today)
+    tempo = tempo_of(material.student, today)
+    known = Others([*favourites, *_had_by(material.student)])
     best, furthest = None, 0.0
-    for given, space in _still_there(material):
+    for given, space in _still_there(material, spaces):
         far = _how_far(space, known, tempo)
         if far > furthest:
             best, furthest = WayOut(given, tempo), far
     return best
 
 
-def _known_to(student: Student, today: date) -> list[Fill]:
-    """What they fall back on, and what they were given."""
-    given = AssignedVariation.objects.kept().filter(assignment__student=student)
-    had = [Fill.from_json(stored) for stored in given.values_list("fill", flat=True)]
-    return [*favourites([student], today)[student], *had]
+def _had_by(student: Student) -> list[Fill]:
+    """What they were given, each fill once."""
+    kept = AssignedVariation.objects.kept().filter(assignment__student=student)
+    had = [Fill.from_json(stored) for stored in kept.values_list("fill", flat=True)]
+    return list(dict.fromkeys(had))
 
 
-def _still_there(material: Material) -> Iterable[tuple[DrawnFrom, FillSpace]]:
-    for given, space in material.spaces().items():
+def _still_there(
+    material: Material, spaces: Mapping[DrawnFrom, FillSpace]
+) -> Iterable[tuple[DrawnFrom, FillSpace]]:
+    for given, space in spaces.items():
         latest = material.given[given]
         if latest.source_bar.removed_at is None and latest.rule_set.removed_at is None:
             yield given, space
 
 
-def _how_far(space: FillSpace, known: Sequence[Fill], tempo: int) -> float:
+def _how_far(space: FillSpace, known: Others, tempo: int) -> float:
     """The mean novelty of the newest of a few fills, those that can be played at the tempo."""
     sample = space.sample(min(_SAMPLE, space.size), seed=0)
-    playable = [fill for fill in sample if top_tempo(fill, space.kit) >= tempo]
-    newest = sorted((novelty(fill, known) for fill in playable), reverse=True)[:_FILLS]
-    return sum(newest) / _FILLS
+    novelties: list[float] = (1 - known.table(sample).max(axis=1, initial=0)).tolist()
+    newest = sorted(zip(novelties, sample, strict=True), key=lambda one: -one[0])
+    # Whether a fill can be played is dear to ask: only of as many as are wanted.
+    playable = (new for new, fill in newest if top_tempo(fill, space.kit) >= tempo)
+    return sum(islice(playable, _FILLS)) / _FILLS
 
 
 def tempo_of(student: Student, today: date) -> int:
@@ -155,44 +182,92 @@ def given_on(assignment: Assignment) -> date:
     return assignment.created_at.astimezone(assignment.studio.zone).date()
 
 
-def whether_it_worked(student: Student, today: date) -> Worked | None:
+def ways_out_under_way(students: Collection[Student], today: date) -> dict[int, Assignment]:
+    """Return the ways out that have not had their time, by student pk; one query."""
+    lately = Assignment.objects.kept().filter(
+        student__in=students, created_at__gte=timezone.now() - (2 * SHOWS_AFTER + 1) * _DAY
+    )
+    given = (
+        lately.exclude(away_from=[])
+        .select_related("studio")
+        .only("student", "created_at", "studio")
+    )
+    return {
+        one.student_id: one
+        for one in given.order_by("created_at", "pk")
+        if is_under_way(one, today)
+    }
+
+
+def whether_it_worked(kept: KeptZone, today: date) -> Worked | None:
     """Return what became of the student's latest way out; None where there was none."""
-    assignment = latest_way_out([student]).get(student.pk)
+    stored = kept.details.get("worked")
+    if stored is None:
+        return None
+    assignment = Assignment.objects.kept().select_related("studio").filter(pk=stored["of"]).first()
     if assignment is None:
         return None
-    day = given_on(assignment)
-    away_from = [Fill.from_json(one) for one in assignment.away_from]
-    playing = playing_between(student, day - (COMPARED - 1) * _DAY, today)
-    before = playing.between(date.min, day)
-    after = playing.between(day + _DAY, day + COMPARED * _DAY)
     return Worked(
         assignment,
-        day,
+        given_on(assignment),
         today,
-        _side(before, away_from),
-        _side(after, away_from),
-        change(before, after),
+        _side_in(stored["before"]),
+        _side_in(stored["after"]),
+        estimate_from_json(stored["grown"]),
     )
 
 
-def _side(playing: Playing, away_from: Collection[Fill]) -> Side:
-    measured = variety(playing)
+def judged(student: Student, given: Assignment | None, today: date) -> dict[str, Any] | None:
+    """Return, as JSON, what became of a way out: all that `whether_it_worked` goes by."""
+    if given is None:
+        return None
+    day = given_on(given)
+    away_from = [Fill.from_json(one) for one in given.away_from]
+    last = min(today, day + COMPARED * _DAY)
+    found = materials([student], day - (COMPARED - 1) * _DAY, last)
+    playing = playings(found, {})[student.pk]
+    before, after = playing.between(date.min, day), playing.between(day + _DAY, last)
+    return {
+        "of": given.pk,
+        "before": _side(before, away_from),
+        "after": _side(after, away_from),
+        "grown": estimate_to_json(change(before, after)),
+    }
+
+
+def _side(playing: Playing, away_from: Sequence[Fill]) -> dict[str, Any]:
+    measured, takes = variety(playing), len(playing.takes)
     if measured is None:
-        return Side(len(playing.takes), None, None, None)
-    share = share_like(playing, list(away_from))
-    return Side(len(playing.takes), measured, share, clusters(playing)[0].typical)
+        return {"takes": takes, "variety": None, "share": None, "typical": None}
+    return {
+        "takes": takes,
+        "variety": estimate_to_json(measured),
+        "share": share_like(playing, away_from),
+        "typical": clusters(playing)[0].typical.to_json(),
+    }
+
+
+def _side_in(stored: dict[str, Any]) -> Side:
+    typical = stored["typical"]
+    return Side(
+        stored["takes"],
+        estimate_from_json(stored["variety"]),
+        stored["share"],
+        None if typical is None else Fill.from_json(typical),
+    )
 
 
 def flag_of(comfort: Comfort, way_out: Assignment | None, today: date) -> str:
-    """Return why a student needs a way out, in a sentence; "" where they do not, or have one."""
+    """Return why a student needs a way out, in a sentence; "" where they do not.
+
+    Nor do they as long as a `way_out` is under way.
+    """
     zone = comfort.zone
-    if zone is None or not is_narrow(zone, today) or is_under_way(way_out, today):
+    if zone is None or way_out is not None or not is_narrow(zone, today):
         return ""
     return zone.sentences[0]
 
 
-def is_under_way(way_out: Assignment | None, today: date) -> bool:
+def is_under_way(way_out: Assignment, today: date) -> bool:
     """Whether a way out was given so lately that it has not had its time."""
-    if way_out is None:
-        return False
     return (today - given_on(way_out)).days < 2 * SHOWS_AFTER

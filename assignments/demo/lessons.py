@@ -6,7 +6,7 @@ from itertools import islice
 
 from assignments.assigning.assign import AssignmentSpec, assign_fills, fills_had, ranks_had
 from assignments.assigning.pick_fills import PickContext, pick_ranks
-from assignments.comfort.comfort_zones import favourites
+from assignments.comfort.zone_making import favourites_on
 from assignments.days import last_lesson
 from assignments.demo.backdating import LESSON, backdate, moment
 from assignments.demo.demo_people import Library
@@ -56,7 +56,7 @@ def lead_out(
     """
     day = lesson_days(student, today)[lesson.week]
     work, space = _work(lesson, library, day, student)
-    known = favourites([student], day)[student]
+    known = favourites_on(student, day)
     ranks = _picked(student, lesson, space, known)
     (assignment,) = assign_fills(teacher, work, {student: ranks})
     assignment.away_from = [fill.to_json() for fill in known]

@@ -1,6 +1,7 @@
 from assignments.models.assignment import Assignment
 from assignments.models.audit_log import EntryChange, MasteryEvent
 from assignments.models.entry import PracticeEntry
+from assignments.models.kept_zone import KeptZone
 from assignments.models.take import KitMap, Take
 from assignments.models.variation import AssignedVariation
 
@@ -8,6 +9,7 @@ __all__ = [
     "AssignedVariation",
     "Assignment",
     "EntryChange",
+    "KeptZone",
     "KitMap",
     "MasteryEvent",
     "PracticeEntry",

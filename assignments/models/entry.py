@@ -65,7 +65,17 @@ class PracticeEntry(Removable):
         verbose_name = "entry"
         verbose_name_plural = "entries"
         ordering = ["-day", "-created_at", "-pk"]
-        indexes = [models.Index(fields=["student", "day"], name="entries_of_a_student_by_day")]
+        indexes = [
+            # With the minutes in it, sums are read from the index alone.
+            models.Index(
+                fields=["student", "day", "minutes"],
+                condition=Q(removed_at=None),
+                name="kept_entries_by_day",
+            ),
+            models.Index(
+                fields=["variation", "removed_at", "day", "minutes"], name="entries_of_a_fill"
+            ),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(minutes__gte=SHORTEST, minutes__lte=LONGEST),

@@ -12,17 +12,18 @@ from django.views.decorators.http import require_POST, require_safe
 from assignments import text
 from assignments.blocks import playable
 from assignments.days import today_in
-from assignments.fill_queries import beside, by_state, fills_of, with_fills
+from assignments.fill_queries import beside, fills_of, groups_on, in_order, with_fills
 from assignments.mastery import CLEAN, NOT_CLEAN
 from assignments.models import AssignedVariation, PracticeEntry
-from assignments.pagination import page_of
 from assignments.practice import practice_log
 from assignments.practice.forms import LogForm
 from assignments.student_access import own_entry, own_removed_entry, own_variation
 from studio import removal_views
 from studio.access import student_required
+from studio.pagination import page_of
 from studio.request_types import StudentRequest
 
+FILLS_A_PAGE = 40
 _VERDICTS = {
     CLEAN: "It came out clean, cold: it holds.",
     NOT_CLEAN: "Not this time, and that is what playing it cold is for: it is in your plan again.",
@@ -149,8 +150,9 @@ def _address(name: str, pk: object) -> str:
 @student_required
 def my_fills(request: StudentRequest) -> HttpResponse:
     fills = list(fills_of(request.student))
-    page = {"states": by_state(fills) if fills else []}
-    return render(request, "assignments/practice/my_fills.html", page)
+    page = page_of(request, in_order(fills), lines=FILLS_A_PAGE)
+    shown = {"page": page, "states": groups_on(page, fills)}
+    return render(request, "assignments/practice/my_fills.html", shown)
 
 
 @require_safe

@@ -20,6 +20,7 @@ PATHS: dict[str, str] = {
     "assignments.Take": "student",
     "assignments.KitMap": "student",
     "rhythms.Rendering": "student",
+    "assignments.KeptZone": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
 NAMES_IN_WORDS = {
@@ -32,6 +33,7 @@ NAMES_IN_WORDS = {
     "assignments.Take": "Takes: what you played",
     "assignments.KitMap": "What your electronic kit sends",
     "rhythms.Rendering": "Sheets and sound files made for you",
+    "assignments.KeptZone": "What your takes say you play",
 }
 #: Secrets, which would let somebody else in.
 _SECRET = {"secret_hash"}

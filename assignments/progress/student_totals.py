@@ -12,7 +12,7 @@ from itertools import accumulate
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Max, QuerySet, Sum
+from django.db.models import Count, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import TruncDate
 
 from assignments.models import AssignedVariation, PracticeEntry
@@ -84,10 +84,22 @@ def minutes_by_day(
     return minutes
 
 
+def minutes_in_all(
+    students: Sequence[Student] | QuerySet[Student], days: Sequence[date]
+) -> list[Decimal]:
+    """Return the minutes that they practised together on each of these days."""
+    logged = _entries(students).filter(day__range=(days[0], days[-1])).order_by()
+    by_day = dict(logged.values_list("day").annotate(Sum("minutes")))
+    return [by_day[day].quantize(_TENTH) if day in by_day else NONE for day in days]
+
+
 def last_practised(students: Sequence[Student]) -> dict[int, date]:
     """Return, by student pk, the last day of practice; without those who never practised."""
-    found = _entries(students).order_by().values_list("student").annotate(Max("day"))
-    return dict(found)
+    theirs = PracticeEntry.objects.kept().filter(student=OuterRef("pk")).order_by("-day")
+    # A look into the index for each: the greatest of a group would read every entry there is.
+    found = Student.objects.filter(pk__in=[student.pk for student in students]).order_by()
+    latest = found.values_list("pk", Subquery(theirs.values("day")[:1]))
+    return {pk: day for pk, day in latest if day is not None}
 
 
 def tallies(students: Sequence[Student]) -> dict[int, Tally]:
@@ -102,7 +114,7 @@ def tallies(students: Sequence[Student]) -> dict[int, Tally]:
 
 
 def mastered_so_far(
-    students: Sequence[Student], days: Sequence[date], zone: ZoneInfo
+    students: Sequence[Student] | QuerySet[Student], days: Sequence[date], zone: ZoneInfo
 ) -> tuple[int, ...]:
     """Return how many of their fills were mastered by the end of each day, in this zone."""
     mastered = _variations(students).filter(mastered_at__isnull=False)
@@ -116,9 +128,9 @@ def mastered_so_far(
     return tuple(accumulate((by_day.get(day, 0) for day in days), initial=before))[1:]
 
 
-def _entries(students: Sequence[Student]) -> QuerySet[PracticeEntry]:
+def _entries(students: Sequence[Student] | QuerySet[Student]) -> QuerySet[PracticeEntry]:
     return PracticeEntry.objects.kept().filter(student__in=students)
 
 
-def _variations(students: Sequence[Student]) -> VariationQuerySet:
+def _variations(students: Sequence[Student] | QuerySet[Student]) -> VariationQuerySet:
     return AssignedVariation.objects.kept().filter(assignment__student__in=students)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -16,11 +17,13 @@ from assignments.progress.student_totals import (
     NONE,
     mastered_so_far,
     minutes_by_day,
+    minutes_in_all,
     standings,
 )
 from assignments.progress.tempo_history import climbs
 from studio.access import student_of, student_required, teacher_required
 from studio.models import Student
+from studio.pagination import page_of
 from studio.request_types import StudentRequest, TeacherRequest
 
 #: A row of days is followed back for a year.
@@ -30,28 +33,30 @@ DAYS_IN_A_ROW = 366
 @require_safe
 @teacher_required
 def progress(request: TeacherRequest) -> HttpResponse:
-    students = list(Student.objects.kept().filter(studio=request.studio))
-    page = _page(request, students) if students else {}
-    return render(request, "assignments/progress/progress.html", page)
+    students = Student.objects.kept().filter(studio=request.studio)
+    page = page_of(request, students)
+    shown = _page(request, list(page), students) if page else {}
+    return render(request, "assignments/progress/progress.html", shown | {"page": page})
 
 
 @require_safe
 @teacher_required
 def student_progress(request: TeacherRequest, pk: int) -> HttpResponse:
     one = student_of(request, pk)
-    return render(
-        request, "assignments/progress/progress.html", _page(request, [one]) | {"student": one}
-    )
+    page = _page(request, [one], [one]) | {"student": one}
+    return render(request, "assignments/progress/progress.html", page)
 
 
-def _page(request: TeacherRequest, students: Sequence[Student]) -> dict[str, object]:
+def _page(
+    request: TeacherRequest, shown: Sequence[Student], all_of: Sequence[Student] | QuerySet[Student]
+) -> dict[str, object]:
+    """Charts of all of them, and those shown one by one."""
     days = days_up_to(today_in(request.studio), DAYS_SHOWN)
-    standing = standings(students, days)
-    minutes = [sum(each, NONE) for each in zip(*(one.minutes for one in standing), strict=True)]
+    minutes = minutes_in_all(all_of, days)
     return {
-        "standings": standing,
+        "standings": standings(shown, days),
         "minutes": bars(days, minutes),
-        "mastered": steps(days, mastered_so_far(students, days, request.studio.zone)),
+        "mastered": steps(days, mastered_so_far(all_of, days, request.studio.zone)),
         "total": sum(minutes, NONE),
     }
 

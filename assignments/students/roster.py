@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from assignments import text
 from assignments.comfort.comfort_zones import Comfort, comfort_zones_of
-from assignments.comfort.way_out import flag_of, latest_way_out
+from assignments.comfort.way_out import flag_of, ways_out_under_way
 from assignments.days import days_up_to, next_lesson
 from assignments.models import Assignment
 from assignments.progress.charts import Bars, bars
@@ -46,13 +46,17 @@ class RosterRow:
         return self.standing.student
 
 
-def roster_of(studio: Studio, today: date) -> list[RosterRow]:
-    """Return a row for each student of the studio, who needs the teacher first on top."""
+def roster_of(studio: Studio, today: date, wanted: str = "") -> list[RosterRow]:
+    """Return a row for each student of the studio, who needs the teacher first on top.
+
+    With `wanted`, for those whose nickname has it in it. Nothing is worked out that would have
+    to wait: what each row needs is kept ready, so a page may sort all and show a few.
+    """
     days = days_up_to(today, DAYS_SHOWN)
-    found = Student.objects.kept().filter(studio=studio).with_working_links()
-    students = list(found.select_related("kit"))
+    found = Student.objects.kept().filter(studio=studio, nickname__icontains=wanted)
+    students = list(found.with_working_links())
     standing = standings(students, days)
-    zones, way_outs = comfort_zones_of(students, today), latest_way_out(students)
+    zones, way_outs = comfort_zones_of(students, today), ways_out_under_way(students, today)
     # One scale for all, so that the eye may compare.
     greatest = max((minutes for one in standing for minutes in one.minutes), default=NONE)
     rows = [

@@ -10,11 +10,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from assignments import text
 from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import next_lesson, today_in
-from assignments.fill_queries import by_state, fills_of, with_fills
+from assignments.fill_queries import fills_of, groups_on, in_order, with_fills
 from assignments.models import AssignedVariation, Assignment, PracticeEntry
 from assignments.models.variation import VariationQuerySet
-from assignments.pagination import page_of
 from assignments.practice import practice_log
 from assignments.progress.practice_calendar import days_of_strip, strip
 from assignments.progress.student_totals import minutes_by_day
@@ -23,14 +23,20 @@ from assignments.students.roster import roster_of
 from studio import removal_views
 from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.models import Teacher
+from studio.pagination import page_of, wanted_in
 from studio.request_types import TeacherRequest
+
+FILLS_A_PAGE = 40
 
 
 @require_safe
 @teacher_required
 def roster(request: TeacherRequest) -> HttpResponse:
-    rows = roster_of(request.studio, today_in(request.studio))
-    return render(request, "assignments/students/roster.html", {"rows": rows})
+    wanted = wanted_in(request)
+    rows = roster_of(request.studio, today_in(request.studio), wanted)
+    shown = page_of(request, rows)
+    ask_for_outdated({row.student: row.comfort for row in rows})
+    return render(request, "assignments/students/roster.html", {"page": shown, "wanted": wanted})
 
 
 @require_safe
@@ -42,14 +48,20 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
     minutes = minutes_by_day([student], days_of_strip(today))[student.pk]
     entries = PracticeEntry.objects.kept().filter(student=student)
     assignments = Assignment.objects.kept().filter(student=student)
+    shown = page_of(request, in_order(fills), "fills", FILLS_A_PAGE)
+    comfort = comfort_zone_of(student, today)
+    ask_for_outdated({student: comfort})
     page = {
         "student": student,
         "since": SinceLesson(student, today, fills),
         "next_lesson": text.upcoming(next_lesson(student, today), today),
-        "states": by_state(fills) if fills else [],
-        "assignments": assignments.with_tally().order_by("-created_at", "-pk"),
+        "fills": shown,
+        "states": groups_on(shown, fills),
+        "assignments": page_of(
+            request, assignments.with_tally().order_by("-created_at", "-pk"), "assigned"
+        ),
         "weeks": strip(minutes, today),
-        "comfort": comfort_zone_of(student, today),
+        "comfort": comfort,
         "entries": page_of(request, with_fills(entries)),
     }
     return render(request, "assignments/students/student.html", page)

@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments.models import AssignedVariation, KitMap, Take
-from assignments.pagination import page_of
 from assignments.student_access import own_variation, seen_removed_take, seen_take
 from assignments.takes import take_store
 from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeFileForm, grid_for
@@ -25,6 +24,7 @@ from studio import removal_views
 from studio.access import sign_in_required, student_of, student_required, teacher_required
 from studio.forms import number_in
 from studio.models import Student
+from studio.pagination import page_of
 from studio.request_types import Request, StudentRequest, TeacherRequest
 
 USUAL_TEMPO = 80

@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.db.models import Q
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
@@ -27,9 +26,9 @@ from rhythms.space_sizes import in_words
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.once import once
+from studio.pagination import page_of, wanted_in
 from studio.request_types import TeacherRequest
 
-BARS_A_PAGE = 20
 _SEARCHED = ("name", "counts", "reference", "meter")
 #: A bar of the library has no tempo of its own.
 _TEMPO = 100
@@ -38,11 +37,11 @@ _TEMPO = 100
 @require_safe
 @teacher_required
 def bars(request: TeacherRequest) -> HttpResponse:
-    wanted = request.GET.get("q", "").strip().replace("\0", "")
+    wanted = wanted_in(request)
     found = request.studio.bars.kept()
     if wanted:
         found = found.filter(Q.create([(f"{name}__icontains", wanted) for name in _SEARCHED], Q.OR))
-    page = Paginator(found, BARS_A_PAGE).get_page(request.GET.get("page"))
+    page = page_of(request, found)
     renderings = renderings_for([snare_fill(bar.bar) for bar in page], counts=True)
     shown = list(zip(page, renderings, strict=True))
     return render(

@@ -15,9 +15,12 @@ from rhythms.models import Ladder, LadderStep
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.once import once
+from studio.pagination import page_of
 from studio.request_types import TeacherRequest
 
 _STEPS = LadderStep.objects.select_related("rule_set", "ladder")
+#: A page has so many ladders, each with all its steps and a form.
+LADDERS = 5
 _MOVES = {"up": -1, "down": +1}
 
 
@@ -43,13 +46,14 @@ def step_add(request: TeacherRequest, pk: int) -> HttpResponse:
 def _show(request: TeacherRequest, sent: dict[int, StepForm]) -> HttpResponse:
     """All ladders, each with a form for its next step: the one that was sent, or a fresh one."""
     steps = Prefetch("steps", _STEPS.filter(removed_at=None), to_attr="kept_steps")
-    kept = request.studio.ladders.kept().prefetch_related(steps)
+    page = page_of(request, request.studio.ladders.kept().prefetch_related(steps), lines=LADDERS)
     rule_sets = list(request.studio.rule_sets.kept())
     shown = [
         (ladder, sent.get(ladder.pk) or StepForm(ladder=ladder, rule_sets=rule_sets))
-        for ladder in kept
+        for ladder in page
     ]
-    return render(request, "rhythms/ladders/ladders.html", {"ladders": shown, "here": "ladders"})
+    shown_page = {"ladders": shown, "page": page, "here": "ladders"}
+    return render(request, "rhythms/ladders/ladders.html", shown_page)
 
 
 @require_POST

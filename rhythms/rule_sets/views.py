@@ -19,6 +19,7 @@ from studio.access import owned, owned_or_removed, teacher_required
 from studio.forms import number_in
 from studio.models import Kit
 from studio.once import once
+from studio.pagination import page_of
 from studio.request_types import TeacherRequest
 
 FIRST_RULE = "placement"
@@ -29,10 +30,8 @@ _HANDS = {RIGHT: "", LEFT: ", left-handed"}
 @require_safe
 @teacher_required
 def rule_sets(request: TeacherRequest) -> HttpResponse:
-    kept = request.studio.rule_sets.kept()
-    return render(
-        request, "rhythms/rule_sets/rule_sets.html", {"rule_sets": kept, "here": "rule-sets"}
-    )
+    page = {"page": page_of(request, request.studio.rule_sets.kept()), "here": "rule-sets"}
+    return render(request, "rhythms/rule_sets/rule_sets.html", page)
 
 
 @require_safe

@@ -14,6 +14,7 @@ from studio import removal_views, student_session
 from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
+from studio.pagination import page_of, wanted_in
 from studio.people.forms import KitForm, StudentForm
 from studio.removed_things import removed_things
 from studio.request_types import TeacherRequest
@@ -26,11 +27,10 @@ REMOVED_ON_A_PAGE = 50
 @require_safe
 @teacher_required
 def students(request: TeacherRequest) -> HttpResponse:
-    kept = Student.objects.kept().filter(studio=request.studio)
-    page = {
-        "students": kept.select_related("kit").with_working_links().order_by("nickname"),
-        "here": "students",
-    }
+    wanted = wanted_in(request)
+    kept = Student.objects.kept().filter(studio=request.studio, nickname__icontains=wanted)
+    found = kept.select_related("kit").with_working_links().order_by("nickname", "pk")
+    page = {"page": page_of(request, found), "wanted": wanted, "here": "students"}
     return render(request, "studio/people/students.html", page)
 
 
@@ -117,7 +117,7 @@ def links(request: TeacherRequest, pk: int) -> HttpResponse:
     working = SignInLink.objects.working().filter(student=student)
     page = {
         "student": student,
-        "links": working,
+        "page": page_of(request, working),
         "ended": SignInLink.objects.ended().filter(student=student).count(),
         "days": LINK_UNUSED_FOR.days,
         "address": address,
@@ -170,10 +170,9 @@ def enter(request: HttpRequest, secret: str) -> HttpResponse:
 @teacher_required
 def kits(request: TeacherRequest) -> HttpResponse:
     players = Count("students", filter=Q(students__removed_at=None))
-    kept = (
-        Kit.objects.kept().filter(studio=request.studio).annotate(players=players).order_by("name")
-    )
-    return render(request, "studio/people/kits.html", {"kits": kept, "here": "kits"})
+    kept = Kit.objects.kept().filter(studio=request.studio).annotate(players=players)
+    page = {"page": page_of(request, kept.order_by("name", "pk")), "here": "kits"}
+    return render(request, "studio/people/kits.html", page)
 
 
 @teacher_required

@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from random import Random
 
+from django.db import connection
 from django.utils import timezone
 
-from assignments.models import AssignedVariation, Take
+from assignments.comfort.zone_changes import ChangeOfZones
+from assignments.comfort.zone_making import refresh
+from assignments.models import AssignedVariation, KeptZone, Take
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.fill_spaces import engine_kit
 from studio.models import Student
@@ -54,19 +57,32 @@ def take_of(
     )
 
 
+def look_at(student: Student) -> None:
+    """What the worker does once something changed, and that is committed."""
+    connection.run_on_commit = [
+        waiting for waiting in connection.run_on_commit if not isinstance(waiting[1], ChangeOfZones)
+    ]
+    KeptZone.objects.outdate([student.pk])
+    refresh(student)
+
+
 def fills_in(take: Take) -> list[Fill]:
     """The fills that were found in a take, as the engine knows them."""
     return [Fill.from_json(fill) for fill in take.fills]
 
 
 def walks(student: Student, last: date, takes: int = 10, every: int = 3) -> list[Take]:
-    """So many takes of one and the same fill, the last one on this day."""
+    """So many takes of one and the same fill, the last one on this day; looked at."""
     days = [last - number * every * DAY for number in range(takes)]
-    return [take_of(student, day, [walk_down()] * 2) for day in days]
+    kept = [take_of(student, day, [walk_down()] * 2) for day in days]
+    look_at(student)
+    return kept
 
 
 def wide(student: Student, last: date, takes: int = 10, every: int = 3) -> list[Take]:
-    """So many takes of anything."""
+    """So many takes of anything; looked at."""
     random = Random(1)
     days = [last - number * every * DAY for number in range(takes)]
-    return [take_of(student, day, [anything(student, random) for _ in range(2)]) for day in days]
+    kept = [take_of(student, day, [anything(student, random) for _ in range(2)]) for day in days]
+    look_at(student)
+    return kept

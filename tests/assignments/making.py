@@ -4,6 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 from assignments.assigning.assign import AssignmentSpec, assign_fills
+from assignments.days import today_in
 from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
 from assignments.practice.practice_log import Practised, log
 from assignments.takes.take_analysis import analyse_take
@@ -63,6 +64,10 @@ def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignmen
     teacher = studio.memberships.first().teacher
     fills = space.sample(min(n, space.size), seed)
     return assign_fills(teacher, work, {student: [space.rank(fill) for fill in fills]})[0]
+
+
+def today_of(student: Student) -> date:
+    return today_in(student.studio)
 
 
 def first_fill(assignment: Assignment) -> AssignedVariation:

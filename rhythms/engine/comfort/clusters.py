@@ -22,15 +22,15 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Cluster:
-    """Fills that are much alike: the most ``typical`` of them, as played in ``take``, and all.
+    """Fills that are much alike: the most ``typical`` of them, as played in ``take``.
 
-    ``share`` is their part of the time; ``takes`` in how many takes they come, from the day
-    ``since``.
+    There are ``kinds`` different ones. ``share`` is their part of the time; ``takes`` in how
+    many takes they come, from the day ``since``.
     """
 
     typical: Fill
     take: str
-    members: tuple[Fill, ...]
+    kinds: int
     share: float
     takes: int
     since: date
@@ -73,7 +73,7 @@ def _cluster(playing: Playing, group: list[int]) -> Cluster:
     return Cluster(
         typical.fill,
         typical.take,
-        tuple(playing.kinds[place] for place in group),
+        len(group),
         float(seconds.sum() / playing.seconds),
         len({play.take for play in plays}),
         min(play.day for play in plays),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from rhythms.engine.comfort.clusters import Cluster, clusters
 from rhythms.engine.comfort.expectation import Given, room
@@ -20,6 +21,26 @@ from rhythms.engine.space.fill_space import FillSpace
 FAVOURITES = 2
 #: Less than this part of the variety there is room for is little.
 NARROW = 0.85
+
+
+@dataclass(frozen=True)
+class ZoneSummary:
+    """What a list of students says of a comfort zone: all of it but its fills and its moves.
+
+    ``most_played`` is the part of the time that the greatest cluster has, since the day
+    ``most_played_since``; ``habit`` the move most typical of the student.
+    """
+
+    takes: int
+    variety: Estimate
+    room: float
+    favourite_share: float
+    most_played: float
+    most_played_since: date
+    habit: MoveMade | None
+    unused: tuple[Surface, ...]
+    standouts: tuple[StandoutTrait, ...]
+    sentences: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -66,6 +87,28 @@ class Zone:
     def favourite_share(self) -> float:
         """The part of the time that goes to the two favourite fills and small changes of them."""
         return sum(cluster.share for cluster in self.clusters[:FAVOURITES])
+
+    @property
+    def typical_move(self) -> MoveMade | None:
+        """The habit made most often, one between two surfaces before one that stays."""
+        moving = [move for move in self.habits if move.origin != move.target]
+        return next(iter([*moving, *self.habits]), None)
+
+    @property
+    def summary(self) -> ZoneSummary:
+        """What a list says of it."""
+        return ZoneSummary(
+            self.takes,
+            self.variety,
+            self.room,
+            self.favourite_share,
+            self.clusters[0].share,
+            self.clusters[0].since,
+            self.typical_move,
+            self.unused,
+            self.standouts,
+            self.sentences,
+        )
 
 
 def comfort_zone(

@@ -11,20 +11,20 @@ from assignments.comfort.way_out import (
     SHOWS_AFTER,
     Side,
     Worked,
+    kept_way_out,
     latest_way_out,
     tempo_of,
-    way_out_of,
     whether_it_worked,
 )
 from assignments.days import today_in
 from assignments.demo.backdating import backdate
-from assignments.models import Assignment
+from assignments.models import Assignment, KeptZone
 from rhythms.engine import Fill
 from rhythms.engine.comfort.variety_estimate import Estimate
 from rhythms.engine.fills.likeness import likeness
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.fill_spaces import space_for
-from tests.assignments.comfort_making import COUNTS, DAY, take_of, walk_down, walks, wide
+from tests.assignments.comfort_making import COUNTS, DAY, look_at, take_of, walk_down, walks, wide
 from tests.assignments.making import (
     ALL_ON_SNARE,
     EIGHTHS_STAY,
@@ -52,6 +52,17 @@ def anywhere(studio):
     return make_rule_set(studio, [], name="Anything")
 
 
+def way_out_of(student):
+    """The way out as the page has it, once the worker has looked."""
+    look_at(student)
+    return kept_way_out(student)
+
+
+def what_became(student, today):
+    look_at(student)
+    return whether_it_worked(KeptZone.objects.get(student=student), today)
+
+
 def lead_out(teacher, student, bar, rules, day):
     """Give a way out as it was given on a day."""
     space = space_for(bar, rules, student)
@@ -67,18 +78,18 @@ def test_the_way_out_is_where_most_is_new(student, today, sixteenths, anywhere):
     give(student, 1, bar=sixteenths, rule_set=on_the_snare)
     give(student, 1, bar=sixteenths, rule_set=anywhere)
     walks(student, today)
-    found = way_out_of(student, today)
+    found = way_out_of(student)
     assert found.given == (sixteenths.pk, anywhere.pk, None)
 
 
 def test_there_is_no_way_out_where_nothing_was_given(student, today):
     walks(student, today)
-    assert way_out_of(student, today) is None
+    assert way_out_of(student) is None
 
 
 def test_there_is_no_way_out_of_the_only_fill_there_is(student, today, sixteenths):
     give(student, 1, bar=sixteenths, rule_set=make_rule_set(student.studio, ALL_ON_SNARE))
-    assert way_out_of(student, today) is None
+    assert way_out_of(student) is None
 
 
 @pytest.mark.parametrize(("tempo", "leads_out"), [(60, True), (240, False)])
@@ -87,7 +98,7 @@ def test_a_way_out_can_be_played_at_the_students_tempo(
 ):
     give(student, 1, bar=sixteenths, rule_set=anywhere)
     take_of(student, today, [walk_down()], tempo=tempo)
-    assert bool(way_out_of(student, today)) == leads_out
+    assert bool(way_out_of(student)) == leads_out
 
 
 @pytest.mark.parametrize("gone", ["bar", "rule_set"])
@@ -97,7 +108,7 @@ def test_what_left_the_library_is_no_way_out(student, today, sixteenths, anywher
     thing = {"bar": sixteenths, "rule_set": anywhere}[gone]
     type(thing).objects.filter(pk=thing.pk).update(removed_at=given.removed_at)
     given.restore()
-    assert way_out_of(student, today) is None
+    assert way_out_of(student) is None
 
 
 def test_the_tempo_is_the_middle_of_what_was_played(student, today):
@@ -163,7 +174,7 @@ def test_the_latest_way_out_counts(teacher, student, today, sixteenths, anywhere
 def test_a_removed_way_out_is_none(teacher, student, today, sixteenths, anywhere):
     walks(student, today)
     lead_out(teacher, student, sixteenths, anywhere, today).remove()
-    assert whether_it_worked(student, today) is None
+    assert what_became(student, today) is None
 
 
 @pytest.fixture
@@ -177,7 +188,7 @@ def given_on(teacher, student, today, sixteenths, anywhere):
 
 def test_who_plays_wider_since_then_was_led_out(student, today, given_on):
     wide(student, today, takes=10, every=1)
-    worked = whether_it_worked(student, today)
+    worked = what_became(student, today)
     assert worked.verdict == "yes"
     assert worked.before.variety.value < 1.1 < worked.after.variety.value
     assert (worked.before.share, worked.after.share) == (pytest.approx(1), 0)
@@ -186,18 +197,18 @@ def test_who_plays_wider_since_then_was_led_out(student, today, given_on):
 
 def test_who_plays_on_as_before_was_not(student, today, given_on):
     walks(student, today, takes=10, every=1)
-    assert whether_it_worked(student, today).verdict == "open"
+    assert what_became(student, today).verdict == "open"
 
 
 def test_takes_of_the_day_it_was_given_are_before_it(student, today, given_on):
-    worked = whether_it_worked(student, today)
+    worked = what_became(student, today)
     assert (worked.before.takes, worked.after.takes) == (10, 0)
     assert worked.verdict == "too few"
 
 
 def test_it_is_not_judged_within_the_week(student, today, given_on):
     wide(student, given_on + 5 * DAY, takes=5, every=1)
-    worked = whether_it_worked(student, given_on + (SHOWS_AFTER - 1) * DAY)
+    worked = what_became(student, given_on + (SHOWS_AFTER - 1) * DAY)
     assert worked.verdict == "early"
     assert worked.shows_on == given_on + SHOWS_AFTER * DAY
 
@@ -218,4 +229,4 @@ def test_who_got_narrower_is_shown_as_that(teacher, student, today, sixteenths, 
     wide(student, day, takes=10, every=2)
     lead_out(teacher, student, sixteenths, anywhere, day)
     walks(student, today, takes=10, every=1)
-    assert whether_it_worked(student, today).verdict == "no"
+    assert what_became(student, today).verdict == "no"

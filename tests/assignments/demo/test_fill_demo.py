@@ -17,12 +17,12 @@ from django.test import Client, TestCase, override_settings
 from django.urls import reverse
 
 from assignments.assigning.assign import engravings_of
-from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort.comfort_zones import zone_in
 from assignments.comfort.studio_comparison import compare_students
 from assignments.comfort.way_out import whether_it_worked
 from assignments.days import today_in
 from assignments.demo import scenario
-from assignments.models import AssignedVariation, Assignment, PracticeEntry, Take
+from assignments.models import AssignedVariation, Assignment, KeptZone, PracticeEntry, Take
 from rhythms import engine
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.engine.fills.playability import top_tempo
@@ -199,7 +199,7 @@ def test_every_fill_can_be_played_at_the_tempo_it_was_given_for(demo):
 
 def zone_of(demo_studio, nickname):
     student = demo_studio.students.get(nickname=nickname)
-    return comfort_zone_of(student, today_in(demo_studio)).zone
+    return zone_in(KeptZone.objects.get(student=student))
 
 
 def test_every_take_was_understood(demo):
@@ -239,7 +239,7 @@ def test_a_left_handed_student_and_one_with_more_cymbals_are_heard_right(demo_st
 
 def test_one_student_was_led_out_of_the_comfort_zone(demo_studio):
     student = demo_studio.students.get(nickname="Gus")
-    worked = whether_it_worked(student, today_in(demo_studio))
+    worked = whether_it_worked(student.kept_zone, today_in(demo_studio))
     assert worked.verdict == "yes"
     assert worked.before.share > worked.after.share
 

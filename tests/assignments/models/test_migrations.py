@@ -7,7 +7,7 @@ from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 pytestmark = pytest.mark.django_db(transaction=True)
-BEFORE = [("assignments", "0005_mastery_that_holds")]
+BEFORE = [("assignments", "0005_mastery_that_holds"), ("rhythms", "0004_style_of_a_studio")]
 AFTER = [("assignments", "0006_how_fills_were_mastered")]
 
 

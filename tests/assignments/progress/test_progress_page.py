@@ -82,6 +82,7 @@ def test_asks_the_database_as_often_for_any_number_of_students(
         student = cast.add_student(studio, f"Student {n}")
         give(student, 1)
         logged(student, 5, day)
-    # Session, teacher, studio; students, minutes, last days, tallies, mastered.
-    with django_assert_num_queries(8):
+    # Session, teacher, studio; students and their number; minutes of all, mastered by all; of
+    # those shown minutes, last days, tallies.
+    with django_assert_num_queries(10):
         teacher_client.get(PROGRESS)

@@ -77,3 +77,45 @@ def test_asks_the_database_as_often_for_any_number_of_students(
     # Session, teacher, studio; students, minutes, last days, tallies; takes, rules, ways out.
     with django_assert_num_queries(10):
         teacher_client.get(ROSTER)
+
+
+def names_on(response) -> list[str]:
+    return [row.student.nickname for row in response.context["page"]]
+
+
+@pytest.fixture
+def many(studio):
+    """A page and a half; number 25 has the most urgent need: nothing is assigned."""
+    students = [cast.add_student(studio, f"Number {at:02}") for at in range(30)]
+    for student in students:
+        if student.nickname != "Number 25":
+            give(student, 1)
+            SignInLink.issue(student)
+            logged(student, 5, today_in(studio))
+
+
+def test_who_needs_the_teacher_first_is_on_the_first_page(teacher_client, many):
+    assert names_on(teacher_client.get(ROSTER))[0] == "Number 25"
+
+
+def test_every_student_is_on_one_of_the_pages(teacher_client, many):
+    pages = [names_on(teacher_client.get(ROSTER, {"page": number})) for number in (1, 2)]
+    assert [len(page) for page in pages] == [20, 10]
+    assert sorted([*pages[0], *pages[1]]) == [f"Number {at:02}" for at in range(30)]
+
+
+def test_a_student_is_found_by_a_part_of_the_nickname(teacher_client, many):
+    assert sorted(names_on(teacher_client.get(ROSTER, {"q": "number 1"}))) == [
+        f"Number 1{at}" for at in range(10)
+    ]
+
+
+def test_where_nobody_is_found_the_page_says_so_and_keeps_what_was_typed(teacher_client, student):
+    page = text(teacher_client.get(ROSTER, {"q": "<Zoe>"}))
+    assert "No student has “&lt;Zoe&gt;” in their nickname." in page
+    assert 'value="&lt;Zoe&gt;"' in page
+
+
+def test_the_next_page_keeps_what_is_looked_for(teacher_client, many):
+    page = text(teacher_client.get(ROSTER, {"q": "number"}))
+    assert 'href="?q=number&amp;page=2"' in page

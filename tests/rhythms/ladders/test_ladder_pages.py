@@ -29,8 +29,8 @@ class TestThePage:
     ):
         for number in range(3):
             studio.ladders.create(name=f"More {number}").add_step(rule_set)
-        # Session, teacher, studio; ladders, steps, rule sets to choose from.
-        with django_assert_num_queries(6):
+        # Session, teacher, studio; ladders and their number, steps, rule sets to choose from.
+        with django_assert_num_queries(7):
             teacher_client.get(url)
 
     def test_without_a_ladder_it_says_what_one_is(self, teacher_client, url, empty_studio):

@@ -51,8 +51,8 @@ class TestTheList:
     ):
         for number in range(5):
             studio.rule_sets.create(name=f"More {number}", rules=STORED)
-        # Session, teacher, studio; rule sets.
-        with django_assert_num_queries(4):
+        # Session, teacher, studio; rule sets and their number.
+        with django_assert_num_queries(5):
             teacher_client.get(reverse("rhythms:rule-sets"))
 
     def test_an_empty_list_says_what_it_is_for(self, teacher_client, empty_studio):

@@ -104,6 +104,6 @@ def test_a_removed_student_does_not_hold_a_kit(student):
 def test_the_list_costs_the_same_for_many_kits(teacher_client, studio, django_assert_num_queries):
     for number in range(20):
         Kit.objects.create(studio=studio, name=f"Kit {number}")
-    # session, teacher, studio, kits
-    with django_assert_num_queries(4):
+    # session, teacher, studio, kits and their number
+    with django_assert_num_queries(5):
         teacher_client.get(reverse("studio:kits"))

@@ -31,7 +31,7 @@ def remove(client, student):
 
 
 def listed(client):
-    students = client.get(reverse("studio:students")).context["students"]
+    students = client.get(reverse("studio:students")).context["page"]
     return [student.nickname for student in students]
 
 
@@ -147,8 +147,8 @@ def test_the_list_costs_the_same_for_many_students(
 ):
     for number in range(20):
         cast.add_student(studio, f"Student {number}")
-    # session, teacher, studio, students
-    with django_assert_num_queries(4):
+    # session, teacher, studio, students and their number
+    with django_assert_num_queries(5):
         teacher_client.get(reverse("studio:students"))
 
 
@@ -157,5 +157,5 @@ def test_students_are_listed_by_name_with_their_working_links(teacher_client, st
     cast.signed_in_student(student)
     cast.signed_in_student(student)
     student.sign_in_links.first().revoke()
-    students = teacher_client.get(reverse("studio:students")).context["students"]
+    students = teacher_client.get(reverse("studio:students")).context["page"]
     assert [(one.nickname, one.working_links) for one in students] == [("Anna", 0), ("Mira", 1)]
