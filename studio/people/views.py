@@ -1,7 +1,6 @@
 """A teacher's students, their kits and their sign-in links."""
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
@@ -99,8 +98,8 @@ def student_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 @teacher_required
 def removed(request: TeacherRequest) -> HttpResponse:
     """Everything that can still be brought back."""
-    things = Paginator(removed_things(request.studio), REMOVED_ON_A_PAGE)
-    page = {"page": things.get_page(request.GET.get("page")), "here": "removed"}
+    things = page_of(request, removed_things(request.studio), lines=REMOVED_ON_A_PAGE)
+    page = {"page": things, "here": "removed"}
     return render(request, "studio/people/removed.html", page)
 
 
