@@ -3,6 +3,7 @@
 from celery import shared_task
 
 from studio.accounts import account_mails
+from studio.task_queue import enqueue
 
 
 @shared_task(name="studio.tasks.send_account_mail")
@@ -14,5 +15,4 @@ def send_account_mail(pk: str) -> None:
 @shared_task(name="studio.tasks.send_waiting_mails")
 def send_waiting_mails() -> None:
     """Try again what could not be sent, each by itself."""
-    for pk in account_mails.waiting():
-        send_account_mail.delay(str(pk))
+    enqueue(send_account_mail, account_mails.waiting())

@@ -41,8 +41,9 @@ def enter(task: Task, task_id: str, **_: Any) -> None:
     _entered[task_id].enter_context(
         log_context.work_on(LogContext(id, lambda: f"task {task.name}", _request()))
     )
-    # The worker's other lines have this id alone, where it had to end the task from outside.
-    logger.info("Begun as %s", task_id)
+    if not task.request.is_eager:
+        # The worker's other lines have this id alone, where it had to end the task from outside.
+        logger.info("Begun as %s", task_id)
 
 
 @task_postrun.connect

@@ -186,9 +186,15 @@ def test_a_number_from_outside_is_not_taken_over(visitor):
 
 
 def test_a_task_that_runs_at_once_has_the_number_of_its_request(visitor, log, caplog):
-    with caplog.at_level(logging.INFO):
+    with caplog.at_level(logging.INFO, "celery.app.trace"):
         number = visitor.get("/sweeps/")["X-Request-ID"]
-    assert f"[{number} task rhythms.tasks.sweep]: Begun" in log.getvalue()
+    assert f"[{number} task rhythms.tasks.sweep]: Task rhythms.tasks.sweep" in log.getvalue()
+
+
+def test_tasks_that_run_at_once_fill_no_log(visitor, log):
+    visitor.get("/sweeps/")
+    lines = log.getvalue().splitlines()
+    assert [line.rpartition(": ")[2] for line in lines] == ["before", "after"]
 
 
 def test_after_a_task_that_ran_at_once_the_request_goes_on(visitor, log):
