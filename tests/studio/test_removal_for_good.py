@@ -191,6 +191,11 @@ class TestWhatThePagesSay:
         teacher_client.post(restore)
         assert restore not in teacher_client.get(reverse("studio:removed")).content.decode()
 
+    def test_it_says_whose_a_fill_was(self, teacher_client, variation):
+        variation.remove()
+        page = teacher_client.get(reverse("studio:removed")).content.decode()
+        assert f"Fill of {variation.assignment.student}" in page
+
     def test_another_studios_things_are_not_on_it(self, other_teacher_client, student):
         student.remove()
         page = other_teacher_client.get(reverse("studio:removed")).content.decode()
