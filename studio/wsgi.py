@@ -1,4 +1,4 @@
-"""The entry point for web servers: `gunicorn studio.wsgi`."""
+"""The entry point for web servers: `gunicorn studio.wsgi --config studio/deployment/gunicorn.conf.py`."""
 
 import os
 from collections.abc import Callable, Iterable

@@ -221,7 +221,8 @@ def manage(surroundings: Mapping[str, str], *arguments: str) -> str:
 def web(folder: Path, surroundings: Mapping[str, str], processes: int = 1) -> Iterator[Service]:
     """The site, by gunicorn."""
     port = free_port()
-    command = [sys.executable, "-m", "gunicorn", "studio.wsgi", "--workers", str(processes)]
+    config = ["--config", "studio/deployment/gunicorn.conf.py", "--workers", str(processes)]
+    command = [sys.executable, "-m", "gunicorn", "studio.wsgi", *config]
     server = Service(
         [*command, "--bind", f"127.0.0.1:{port}"],
         folder / "web.log",
