@@ -1,4 +1,4 @@
-"""The entry point for web servers: `gunicorn studio.wsgi --config studio/deployment/gunicorn.conf.py`."""
+"""The entry point for web servers, such as gunicorn (studio/deployment)."""
 
 import os
 from collections.abc import Callable, Iterable
