@@ -15,6 +15,7 @@ LONG = (
     "tests/browser/test_player_timing.py",
     "tests/browser/test_whole_way.py",
     "tests/upgrade/",
+    "tests/studio/operations/",
     "tests/assignments/demo/",
     "tests/notation/reading/test_hostile_files.py",
     "tests/rhythms/bench/",

@@ -39,6 +39,7 @@ OURS = (
     "DJANGO_ALLOW_ASYNC_UNSAFE",
     "HTTPS",
     "MEDIA_ROOT",
+    "METRICS_TOKEN",
     "PROXIES",
     "REDIS_URL",
     "SECRET_KEY",

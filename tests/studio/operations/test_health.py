@@ -17,6 +17,11 @@ from tests.cast import signed_in_student
 TOKEN = "long and random"
 
 
+@pytest.fixture(autouse=True)
+def _of_one_process(settings):
+    settings.REDIS_URL = ""
+
+
 @pytest.fixture
 def health(client):
     return lambda: client.get(reverse("studio:health"))
@@ -73,7 +78,7 @@ def test_a_folder_for_files_that_cannot_be_written_is_told_and_pages_are_served(
 @pytest.mark.django_db
 class TestWithRedis:
     @pytest.fixture(autouse=True)
-    def _uses_redis(self, redis, settings):
+    def _uses_redis(self, _of_one_process, redis, settings):
         settings.REDIS_URL = redis.url
 
     def test_a_broker_that_is_away_is_told_and_pages_are_served(self, health, redis):
