@@ -23,7 +23,7 @@ def post_worker_init(worker: Any) -> None:
 def child_exit(server: Any, worker: Any) -> None:
     from prometheus_client import multiprocess  # noqa: PLC0415
 
-    multiprocess.mark_process_dead(worker.pid)
+    multiprocess.mark_process_dead(worker.pid)  # type: ignore[no-untyped-call]
 
 
 def on_exit(server: Any) -> None:
