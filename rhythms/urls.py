@@ -60,6 +60,7 @@ urlpatterns = [
         name="own-playing-restore",
     ),
     path("renderings/<key:key>/", renderings.rendering, name="rendering"),
+    path("renderings/<key:key>.svg", renderings.rendering_svg, name="rendering-svg"),
     path("renderings/<key:key>/retry/", renderings.rendering_retry, name="rendering-retry"),
     path("sounds/", sounds.sounds, name="sounds"),
     path("sounds/<str:version>/<str:slug>.mp3", sounds.sound, name="sound"),

@@ -94,6 +94,7 @@ ROWS = [
     Row("rhythms:step-remove", BOTH, TEACHER, ("step",)),
     Row("rhythms:step-restore", WRITE, TEACHER, ("step",)),
     Row("rhythms:rendering", READ, SIGNED_IN, ("rendering",)),
+    Row("rhythms:rendering-svg", READ, SIGNED_IN, ("rendering",)),
     Row("rhythms:rendering-retry", WRITE, SIGNED_IN, ("rendering",)),
     Row("rhythms:sounds", READ, EVERYONE),
     Row("rhythms:sound", READ, EVERYONE, ("sounds_version", "sound_slug")),

@@ -1,18 +1,39 @@
 """Notation as a page shows it."""
 
 import logging
-from typing import Any
+import re
+from typing import Any, NamedTuple
 
 from django.utils.safestring import SafeString, mark_safe
 
 from rhythms.engine import EngineError, Fill, Surface
 from rhythms.models import Rendering
 from rhythms.notation import EngravingError, legend, svg
+from rhythms.notation.fill_text import description, title
 from rhythms.renderings.rendering_store import markup
 from studio import task_queue
 
 logger = logging.getLogger(__name__)
+_BOX = re.compile(r'viewBox="\S+ \S+ (\S+) (\S+)"')
 _ORDER = {surface: place for place, surface in enumerate(Surface)}
+
+
+class Picture(NamedTuple):
+    """An engraving that is shown by its address: its size, and what it shows in words."""
+
+    width: int
+    height: int
+    words: str
+
+
+def picture_of(page: dict[str, Any]) -> Picture | None:
+    """Of a `rendering_context`; None where it is not made."""
+    box = _BOX.search(page["svg"] or "")
+    if not box:
+        return None
+    fill = page["rendering"].fill
+    width, height = (round(float(side)) for side in box.groups())
+    return Picture(width, height, f"{title(fill)}. {description(fill)}")
 
 
 def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[str, Any]:

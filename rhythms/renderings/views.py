@@ -14,10 +14,13 @@ from rhythms.renderings.download_response import (
     ticket_in,
     wait,
 )
-from rhythms.renderings.rendering_store import ask_again, opened
+from rhythms.renderings.rendering_store import ask_again, markup, opened
 from rhythms.renderings.visibility import may_see
 from studio.access import sign_in_required
 from studio.request_types import Request
+
+#: Private: who may not see it gets none from a cache between us.
+_FOR_EVER = "private, max-age=31536000, immutable"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -56,6 +59,19 @@ def rendering(request: Request, key: str) -> HttpResponse:
     if found.state == Rendering.State.WAITING and not told:
         return HttpResponse(status=204)
     return render(request, "rhythms/renderings/rendering.html", page)
+
+
+@require_safe
+@sign_in_required
+def rendering_svg(request: Request, key: str) -> HttpResponse:
+    """The engraving by itself; 204 while it is not there.
+
+    Its address is what it shows, so a browser asks for it once.
+    """
+    drawing = markup(_seen_by(request, key))
+    if drawing is None:
+        return HttpResponse(status=204)
+    return HttpResponse(drawing, content_type="image/svg+xml", headers={"Cache-Control": _FOR_EVER})
 
 
 @require_POST

@@ -13,7 +13,7 @@ from rhythms.engine import Bar, Fill
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
 from rhythms.notation.player import counts_by_beat, fill_json
-from rhythms.renderings.display import rendering_context
+from rhythms.renderings.display import picture_of, rendering_context
 
 register = template.Library()
 
@@ -22,12 +22,16 @@ MODERATE = 80
 
 
 @register.inclusion_tag("rhythms/renderings/rendering.html")
-def notation(rendering: Rendering, legend: bool = True) -> dict[str, Any]:
+def notation(rendering: Rendering, legend: bool = True, by_address: bool = False) -> dict[str, Any]:
     """Show a rendering, with the key to its surfaces unless `legend=False`.
 
     One that waits looks again by itself; one that failed says why and can be tried again.
+    `by_address` is for lists that are looked at again and again: the first view takes about three
+    times the bytes, and each one from the fourth on saves. Elsewhere it stands in the page, which
+    compresses what drawings share, where the player lights its notes, and a device keeps it.
     """
-    return rendering_context(rendering, legend)
+    page = rendering_context(rendering, legend)
+    return page | {"picture": picture_of(page) if by_address else None}
 
 
 @register.filter
