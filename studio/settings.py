@@ -239,6 +239,8 @@ LOGGING = {
     "loggers": {
         **{name: {"level": "INFO"} for name in ("studio", "rhythms", "assignments")},
         "django": {"handlers": [], "level": "INFO"},  # as all others, also where DEBUG is off
-        "django.request": {"level": "ERROR"},  # whoever asks for what is not there is no news
+        # Whoever asks for what is not there is no news, nor is a name that is not the site's.
+        "django.request": {"level": "ERROR"},
+        "django.security.DisallowedHost": {"level": "CRITICAL"},
     },
 }

@@ -185,6 +185,12 @@ def test_a_number_from_outside_is_not_taken_over(visitor):
     assert answer["X-Request-ID"] != "0123456789"
 
 
+@pytest.mark.parametrize("headers", [{"Host": "elsewhere.example"}, {}], ids=["host", "path"])
+def test_who_asks_for_what_is_not_there_leaves_no_line(visitor, log, headers):
+    assert visitor.get("/wp-login.php", headers=headers).status_code in (400, 404)
+    assert log.getvalue() == ""
+
+
 def test_a_task_that_runs_at_once_has_the_number_of_its_request(visitor, log, caplog):
     with caplog.at_level(logging.INFO, "celery.app.trace"):
         number = visitor.get("/sweeps/")["X-Request-ID"]
