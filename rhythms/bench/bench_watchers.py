@@ -39,7 +39,7 @@ def _section(title: str, bar: Bar, rules: list[dict], effort: BenchEffort) -> Be
     space, notes = fresh(), len(bar.sounded)
     ranks = Random(1).sample(range(10**12), effort.calls)  # noqa: S311 - the same each time
     sample = min(_SAMPLE, 10 * effort.calls)
-    states = f"{space.graph.machine.states:,} states"
+    states = f"{space.graph.states:,} states"
     return BenchSection(
         f"{title}: {space.size:,} fills",
         (

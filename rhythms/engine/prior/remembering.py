@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.move_time import SUSTAINED, move_time
 from rhythms.engine.space.fill_space import FillSpace
-from rhythms.engine.space.graph import Counts, Layer
+from rhythms.engine.space.graph import Layer
 
 Whole = NDArray[np.int64]
 Mask = NDArray[np.bool_]
@@ -89,8 +89,8 @@ class Remembering:
         for index, layer in enumerate(self.space.graph.layers):
             if len(states) * len(layer.strokes) > _MOST_STEPS and self.depth:
                 return None
-            after, then = layer.after[states], self._remembered(memory, layer)
-            open_to = _leads_on(layer)[after]
+            after, then = layer.after(states), self._remembered(memory, layer)
+            open_to = layer.completions_after.some()[after]
             if self.tempo is not None:
                 open_to &= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
             pairs = after * self._codes**self.depth + then
@@ -148,12 +148,6 @@ class Remembering:
             float(sounded[place + 1].onset - sounded[place].onset) * seconds
             for place in range(first, index)
         )
-
-
-def _leads_on(layer: Layer) -> Mask:
-    """Which states after a layer have a way to the end; none where there is no state."""
-    counts: Counts = layer.completions_after
-    return np.asarray(np.any([limb > 0 for limb in counts.limbs], axis=0))
 
 
 def _fits(strokes: tuple[Stroke, ...], gaps: tuple[float, ...]) -> bool:

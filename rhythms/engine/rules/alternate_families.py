@@ -33,6 +33,10 @@ class Changing(EveryNoteAlike):
 
     start: str = ""
 
+    def sees(self, stroke: Stroke) -> str:
+        """Its family."""
+        return family(stroke.surface)
+
     def step(self, state: str, index: int, stroke: Stroke) -> str | None:
         """Another family than before."""
         now = family(stroke.surface)

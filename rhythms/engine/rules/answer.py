@@ -99,11 +99,16 @@ class _ByRole:
         """Its role."""
         return self.roles[index] if self.roles else Role()
 
+    def sees(self, stroke: Stroke) -> Surface:
+        """Its surface."""
+        return stroke.surface
+
 
 @dataclass(frozen=True)
 class SameSurfaces(_ByRole):
     """The state has the surfaces said so far, and that on which the first half ended."""
 
+    every_note_alike: ClassVar[bool] = False
     roles: tuple[Role, ...]
     impossible: bool = False
     start: tuple[tuple[Surface, ...], Surface | None] = ((), None)
@@ -117,7 +122,7 @@ class SameSurfaces(_ByRole):
         if kind == "said":
             return ((*said, stroke.surface), end) if len(said) == place else None
         if kind == "again":
-            return state if said[place : place + 1] == (stroke.surface,) else None
+            return (said[1:], end) if said[:1] == (stroke.surface,) else None
         if kind == "end":
             return (said, stroke.surface) if end is None else None
         return None if kind == "other end" and end in (None, stroke.surface) else state
@@ -143,6 +148,7 @@ _NOTHING = Said()
 class SameMoves(_ByRole):
     """``length`` notes of each half are held against each other, stay by stay."""
 
+    every_note_alike: ClassVar[bool] = False
     roles: tuple[Role, ...]
     length: int
     start: Said = _NOTHING

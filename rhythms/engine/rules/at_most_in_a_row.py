@@ -41,6 +41,10 @@ class Run(EveryNoteAlike):
     n: int
     start: tuple[Surface | None, int] = (None, 0)
 
+    def sees(self, stroke: Stroke) -> Surface:
+        """Its surface."""
+        return stroke.surface
+
     def step(
         self, state: tuple[Surface | None, int], index: int, stroke: Stroke
     ) -> tuple[Surface | None, int] | None:

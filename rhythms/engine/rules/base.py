@@ -72,6 +72,13 @@ class Automaton(Protocol):
     def kind(self, index: int) -> Hashable:
         """Notes of one kind step alike, so that their transitions are worked out once."""
 
+    def sees(self, stroke: Stroke) -> Hashable:
+        """Strokes that look alike step alike, whatever the note."""
+
+    @property
+    def every_note_alike(self) -> bool:
+        """Whether all notes are of one kind, on any bar."""
+
 
 @dataclass(frozen=True)
 class Bound:

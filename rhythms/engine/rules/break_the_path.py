@@ -58,6 +58,10 @@ class Walk(EveryNoteAlike):
     repeats_go_on: bool
     start: tuple[int, int, int] | str = "elsewhere"
 
+    def sees(self, stroke: Stroke) -> Surface | None:
+        """The tom it is on."""
+        return stroke.surface if stroke.surface in self.toms else None
+
     def step(
         self, state: tuple[int, int, int] | str, index: int, stroke: Stroke
     ) -> tuple[int, int, int] | str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Field
@@ -16,11 +17,16 @@ HOW_MANY = Field(
 class CountOff:
     """Exactly ``n`` of the scoped notes carry the dynamic or the ornament asked for."""
 
+    every_note_alike: ClassVar[bool] = False
     scoped: tuple[bool, ...]
     n: int
     dynamic: str | None = None
     ornament: str | None = None
     start: int = 0
+
+    def sees(self, stroke: Stroke) -> bool:
+        """Whether it counts."""
+        return self._is_marked(stroke)
 
     def step(self, state: int, index: int, stroke: Stroke) -> int | None:
         """The state is how many were counted so far."""

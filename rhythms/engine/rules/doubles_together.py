@@ -38,6 +38,10 @@ class Double(EveryNoteAlike):
 
     start: tuple[str | None, Surface | None] = (None, None)
 
+    def sees(self, stroke: Stroke) -> tuple[str | None, Surface]:
+        """Limb and surface."""
+        return stroke.limb, stroke.surface
+
     def step(
         self, state: tuple[str | None, Surface | None], index: int, stroke: Stroke
     ) -> tuple[str | None, Surface | None] | None:

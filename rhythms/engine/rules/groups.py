@@ -56,6 +56,10 @@ class Grouping(EveryNoteAlike):
     n: int
     start: Place = (0, None)
 
+    def sees(self, stroke: Stroke) -> Surface | None:
+        """The surface, of a hand."""
+        return None if stroke.by_foot else stroke.surface
+
     def step(self, state: Place, index: int, stroke: Stroke) -> Place | None:
         """The first stroke of a group is on the surface that marks groups, the others are not."""
         place, mark = state

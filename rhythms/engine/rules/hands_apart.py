@@ -44,6 +44,10 @@ class Apart(EveryNoteAlike):
 
     start: Hands = (None, None)
 
+    def sees(self, stroke: Stroke) -> tuple[str | None, Surface] | None:
+        """Hand and surface; feet are alike."""
+        return seen_of_a_hand(stroke)
+
     def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
         """A foot changes nothing; a hand may not follow the other hand."""
         if stroke.by_foot:
@@ -56,6 +60,11 @@ class Apart(EveryNoteAlike):
 def others_place(state: Hands, stroke: Stroke) -> Surface | None:
     """Where the hand that does not play ``stroke`` struck last."""
     return state[1 - HANDS.index(str(stroke.limb))]
+
+
+def seen_of_a_hand(stroke: Stroke) -> tuple[str | None, Surface] | None:
+    """All that rules about where hands are tell apart; None for a foot."""
+    return None if stroke.by_foot else (stroke.limb, stroke.surface)
 
 
 def moved(state: Hands, stroke: Stroke) -> Hands:

@@ -7,7 +7,8 @@ from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.kit_layout import crosses
-from rhythms.engine.rules.hands_apart import Hands, moved, others_place
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.hands_apart import Hands, moved, others_place, seen_of_a_hand
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
@@ -39,6 +40,10 @@ class Uncrossed(EveryNoteAlike):
 
     left_handed: bool
     start: Hands = (None, None)
+
+    def sees(self, stroke: Stroke) -> tuple[str | None, Surface] | None:
+        """Hand and surface; feet are alike."""
+        return seen_of_a_hand(stroke)
 
     def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
         """A foot changes nothing; a hand stays on its side of the other."""

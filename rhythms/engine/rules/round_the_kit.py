@@ -70,6 +70,10 @@ class OneWay(EveryNoteAlike):
     enough: int
     start: tuple[int, int] = (-1, 0)
 
+    def sees(self, stroke: Stroke) -> Surface | None:
+        """The drum it is on."""
+        return stroke.surface if stroke.surface in self.drums else None
+
     def step(self, state: tuple[int, int], index: int, stroke: Stroke) -> tuple[int, int] | None:
         """The same drum or a later one."""
         if stroke.surface not in self.drums:

@@ -174,9 +174,14 @@ class Sticking(Rule):
 class Alternation:
     """Each note outside the scope takes the hand opposite to the hand stroke before it."""
 
+    every_note_alike: ClassVar[bool] = False
     lead: str
     scoped: tuple[bool, ...]
     start: str = ""
+
+    def sees(self, stroke: Stroke) -> str | None:
+        """The hand; feet are alike."""
+        return None if stroke.by_foot else stroke.limb
 
     def step(self, state: str, index: int, stroke: Stroke) -> str | None:
         """The state is the hand that struck last, "" before the first."""

@@ -45,6 +45,10 @@ class NotTooMany(EveryNoteAlike):
     surfaces: int
     start: Visited = frozenset()
 
+    def sees(self, stroke: Stroke) -> Surface:
+        """Its surface."""
+        return stroke.surface
+
     def step(self, state: Visited, index: int, stroke: Stroke) -> Visited | None:
         """One more surface, while there is room."""
         visited = state | {stroke.surface}

@@ -46,6 +46,10 @@ class Enough(EveryNoteAlike):
     start: Visited = frozenset()
     enough: str = "enough"
 
+    def sees(self, stroke: Stroke) -> Surface:
+        """Its surface."""
+        return stroke.surface
+
     def step(self, state: Visited | str, index: int, stroke: Stroke) -> Visited | str:
         """One more surface, or enough."""
         if isinstance(state, str):

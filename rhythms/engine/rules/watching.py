@@ -46,6 +46,8 @@ class Watcher(Rule):
 class EveryNoteAlike:
     """An automaton whose steps do not depend on the note, and that may end in any state."""
 
+    every_note_alike: ClassVar[bool] = True
+
     def kind(self, index: int) -> bool:
         """One kind for all notes."""
         return True

@@ -12,11 +12,15 @@ from rhythms.engine.errors import FillError, RankError
 from rhythms.engine.fills.fill import Fill, Stroke, open_hand
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.rules import Rule
-from rhythms.engine.rules.base import Bound
+from rhythms.engine.rules.base import Automaton, Bound
 from rhythms.engine.rules.rule_list import RuleSet
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.space.graph import Graph
+from rhythms.engine.space.lattice import Lattice
+from rhythms.engine.space.open_strokes import OpenStrokes
 from rhythms.engine.space.reach import within_reach
+from rhythms.engine.space.unranking import strokes_of
+from rhythms.engine.space.work import Work
 
 #: Up to here the standard library can draw from the whole range at once.
 _DRAWABLE = 2**62
@@ -76,14 +80,30 @@ class FillSpace:
 
         Raises TooManyStatesError.
         """
-        bound = [self._bound[rule] for rule in rules]
-        options = []
-        for index, reach in enumerate(self.within_reach):
-            strokes = reach
-            for rule in bound:
-                strokes = rule.narrow(index, strokes)
-            options.append(strokes)
-        return Graph(options, [rule.automaton for rule in bound if rule.automaton])
+        rules, work = tuple(rules), Work()
+        return Graph(self.open_strokes.to(rules, work), self._watching(rules), work)
+
+    def leaves_fills(self, rules: Iterable[Rule], work: Work) -> bool:
+        """Whether some of the rules leave any fill, with the same strokes within reach.
+
+        Cheaper than counting them. Raises TooManyStatesError where that is more than ``work``.
+        """
+        rules = tuple(rules)
+        options = self.open_strokes.to(rules, work)
+        return all(options) and Lattice(options, self._watching(rules), work).has_paths()
+
+    def watches(self, rule: Rule) -> bool:
+        """Whether one of the rules looks at several strokes together."""
+        return self._bound[rule].automaton is not None
+
+    @cached_property
+    def open_strokes(self) -> OpenStrokes:
+        """What rules leave to each note."""
+        return OpenStrokes(self.within_reach, self._bound)
+
+    def _watching(self, rules: Iterable[Rule]) -> list[Automaton]:
+        automata = (self._bound[rule].automaton for rule in rules)
+        return [automaton for automaton in automata if automaton]
 
     @property
     def size(self) -> int:
@@ -121,7 +141,8 @@ class FillSpace:
         """
         if not 0 <= n <= self.size:
             raise RankError(f"{n} fills were asked for, and there are {self.size:,}.")
-        return tuple(self.fill(rank) for rank in _distinct(n, self.size, seed))
+        ranks, bar = _distinct(n, self.size, seed), self.setting.bar
+        return tuple(Fill(bar, strokes) for strokes in strokes_of(self.graph.layers, ranks))
 
 
 def _distinct(n: int, size: int, seed: int | str) -> list[int]:

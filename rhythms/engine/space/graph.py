@@ -1,77 +1,41 @@
-"""The layered graph of counts: one layer a note, one state for each thing the automata remember.
-
-Counts pass 64 bits, so each is kept as limbs of 48 bits: a sum over all strokes of a note
-still fits into 64, and array operations stay exact.
-"""
+"""The layered graph of counts: one layer a note, one state for each thing the automata remember."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import accumulate
-from operator import itemgetter
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Automaton
-from rhythms.engine.space.automata import DEAD, Kind, Machine, Table, combine, idle, tabulate
-
-_LIMB_BITS = 48
-_LIMB = (1 << _LIMB_BITS) - 1
-#: Bytes of counts that one space may take.
-_MOST_BYTES = 300_000_000
-
-
-class Counts(dict[int, int]):
-    """Completions of one layer by state, turned into whole numbers as they are asked for."""
-
-    def __init__(self, limbs: list[NDArray[np.int64]]) -> None:
-        super().__init__()
-        self.limbs = limbs
-
-    def __missing__(self, state: int) -> int:
-        count = 0
-        for limb in reversed(self.limbs):
-            count = (count << _LIMB_BITS) | int(limb[state])
-        self[state] = count
-        return count
-
-    def shares(self) -> NDArray[np.float64]:
-        """All counts as floats, each state's relative to the greatest."""
-        top = len(self.limbs) - 1
-        floats = sum(
-            limb.astype(float) * 2.0 ** (_LIMB_BITS * (place - top))
-            for place, limb in enumerate(self.limbs)
-        )
-        greatest = np.max(floats)
-        return np.asarray(floats / greatest if greatest else floats)
+from rhythms.engine.space.automata import Table
+from rhythms.engine.space.counts import Counts, summed
+from rhythms.engine.space.lattice import Lattice, LatticeStep
+from rhythms.engine.space.work import MOST_BYTES, Work
 
 
 class Layer:
-    """One note: the strokes open to it, in the order that numbers them, and where they lead.
+    """One note: the strokes open to it, in the order that numbers them, and where they lead."""
 
-    ``after[state, choice]`` is the state after a stroke, the number of states where there is none.
-    """
-
-    def __init__(self, strokes: tuple[Stroke, ...], after: Table) -> None:
+    def __init__(self, strokes: tuple[Stroke, ...], step: LatticeStep) -> None:
         self.strokes = strokes
-        self.after = after
+        self.step = step
         self.choice_of = {stroke: choice for choice, stroke in enumerate(strokes)}
         self.completions_after: Counts = Counts([])
         self._rows: dict[int, tuple[list[int], list[int]]] = {}
 
+    def after(self, states: Table) -> Table:
+        """The states after each stroke: states by strokes. One without completions is none."""
+        return self.step.after(states)
+
     def row(self, state: int) -> tuple[list[int], list[int]]:
         """For one state: completions summed up to and with each choice, and the states after."""
         if state not in self._rows:
-            after = self.after[state].tolist()
-            counts = self.completions_after
-            if len(after) > 1:
-                running = list(accumulate(itemgetter(*after)(counts)))
-            else:
-                running = [counts[state_after] for state_after in after]
+            after = self.after(np.array([state]))[0].tolist()
+            running = list(accumulate(self.completions_after[state_after] for state_after in after))
             self._rows[state] = running, after
         return self._rows[state]
 
@@ -80,37 +44,34 @@ class Graph:
     """Counts, numbers and unnumbers the strokes of a bar.
 
     ``options`` holds the strokes open to each note, in the order that numbers them.
-    Raises TooManyStatesError where the automata together remember too much.
+    Raises TooManyStatesError where the automata together remember too much for ``work``.
     """
 
     def __init__(
-        self, options: Sequence[tuple[Stroke, ...]], automata: Sequence[Automaton]
+        self,
+        options: Sequence[tuple[Stroke, ...]],
+        automata: Sequence[Automaton],
+        work: Work | None = None,
     ) -> None:
-        symbols = tuple(dict.fromkeys(stroke for strokes in options for stroke in strokes))
-        number = {stroke: place for place, stroke in enumerate(symbols)}
-        notes = [[number[stroke] for stroke in strokes] for strokes in options]
-        # The same rule twice watches the same.
-        distinct = tuple(dict.fromkeys(automata))
-        self.machine = _machine(distinct, symbols, notes)
-        self.layers = _layers(self.machine, distinct, options, notes)
-        self.start = self._count()
-        self.size = self.start[0]
+        self.work = work or Work()
+        lattice = Lattice(options, automata, self.work)
+        self.states = lattice.states
+        self.layers = [
+            Layer(strokes, step) for strokes, step in zip(options, lattice.steps, strict=True)
+        ]
+        self.size = self._count(Counts([lattice.ends.astype(np.int64)]))[0]
 
-    def _count(self) -> Counts:
+    def _count(self, counts: Counts) -> Counts:
         """Completions, from the end of the bar back to its start."""
-        self._check_memory()
-        ending = np.append(self.machine.accepts, False).astype(np.int64)
-        counts = Counts([ending])
+        taken = 0
         for layer in reversed(self.layers):
+            taken += sum(limb.nbytes for limb in counts.limbs)
+            if taken > MOST_BYTES:
+                raise TooManyStatesError
+            self.work.spend(layer.step.work * len(counts.limbs))
             layer.completions_after = counts
-            counts = Counts(_sum_over_choices(counts.limbs, layer.after))
+            counts = Counts(summed(layer.step, counts.limbs))
         return counts
-
-    def _check_memory(self) -> None:
-        bits = sum(max(1, len(layer.strokes)).bit_length() for layer in self.layers)
-        limbs = 1 + bits // (2 * _LIMB_BITS)
-        if 8 * self.machine.states * len(self.layers) * limbs > _MOST_BYTES:
-            raise TooManyStatesError
 
     def strokes(self, rank: int) -> tuple[Stroke, ...]:
         """The strokes numbered ``rank``, 0 <= rank < size."""
@@ -138,50 +99,3 @@ class Graph:
             rank += before
             state = after[choice]
         return rank
-
-
-def _machine(
-    automata: tuple[Automaton, ...], symbols: tuple[Stroke, ...], notes: list[list[int]]
-) -> Machine:
-    open_symbols = [set(note) for note in notes]
-    machine = idle((), len(symbols))
-    so_far: list[Kind] = [()] * len(notes)
-    for automaton in automata:
-        other = tabulate(automaton, symbols, open_symbols)
-        own: list[Kind] = [(automaton.kind(index),) for index in range(len(notes))]
-        if notes:
-            machine = combine(machine, other, list(dict.fromkeys(zip(so_far, own, strict=True))))
-        else:
-            machine = Machine({}, machine.accepts & other.accepts[:1])
-        so_far = [(*a, *b) for a, b in zip(so_far, own, strict=True)]
-    return machine
-
-
-def _layers(
-    machine: Machine,
-    automata: tuple[Automaton, ...],
-    options: Sequence[tuple[Stroke, ...]],
-    notes: list[list[int]],
-) -> list[Layer]:
-    """One layer a note; notes alike share their table."""
-    tables: dict[tuple[Kind, tuple[Stroke, ...]], Table] = {}
-    layers = []
-    for index, strokes in enumerate(options):
-        kind = tuple(automaton.kind(index) for automaton in automata)
-        if (kind, strokes) not in tables:
-            table = machine.tables[kind][:, notes[index]]
-            tables[kind, strokes] = np.where(table == DEAD, machine.states, table)
-        layers.append(Layer(strokes, tables[kind, strokes]))
-    return layers
-
-
-def _sum_over_choices(limbs: list[NDArray[np.int64]], after: Table) -> list[NDArray[np.int64]]:
-    """Each state's completions: those after each of its choices, added up exactly."""
-    summed, carry = [], np.zeros(len(after), dtype=np.int64)
-    for limb in limbs:
-        total = limb[after].sum(axis=1) + carry
-        summed.append(np.append(total & _LIMB, 0))
-        carry = total >> _LIMB_BITS
-    if carry.any():
-        summed.append(np.append(carry, 0))
-    return summed

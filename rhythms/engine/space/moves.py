@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.space.automata import Table
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.graph import Layer
 
@@ -44,13 +45,13 @@ def expected_moves(space: FillSpace) -> dict[Move, float]:
     if not space.size:
         raise ValueError("A space without fills expects no moves.")
     expected: dict[Move, float] = {}
-    reached = np.zeros(space.graph.machine.states + 1)
-    reached[0] = 1.0
     layers = space.graph.layers
+    states, reached = np.zeros(1, dtype=np.int64), np.ones(1)
     for index, (layer, after) in enumerate(pairwise(layers)):
-        taken = reached[:-1, None] * _chances(layer)
-        arriving = _by_surface(layer, taken, len(reached))
-        table = arriving[:, :-1] @ _chances_by_surface(after)
+        taken, leading = reached[:, None] * _chances(layer, states), layer.after(states)
+        states, numbers = np.unique(leading, return_inverse=True)
+        arriving = _by_surface(layer, taken, numbers.reshape(leading.shape), len(states))
+        table = arriving @ _chances_by_surface(after, states)
         position = _position(space.setting.bar.meter, space.setting.bar.sounded[index + 1].onset)
         for origin, target in zip(*np.nonzero(table), strict=True):
             move = Move(position, _SURFACES[origin], _SURFACES[target])
@@ -70,25 +71,25 @@ def _position(meter: Meter, onset: Fraction) -> Fraction:
     return onset - meter.beat_at(onset).onset
 
 
-def _chances(layer: Layer) -> Floats:
-    """For each state, the chance of each choice."""
-    ways = layer.completions_after.shares()[layer.after]
+def _chances(layer: Layer, states: Table) -> Floats:
+    """For each of some states, the chance of each choice."""
+    ways = layer.completions_after.shares()[layer.after(states)]
     total = ways.sum(axis=1, keepdims=True)
     return np.asarray(np.divide(ways, total, out=np.zeros_like(ways), where=total > 0))
 
 
-def _by_surface(layer: Layer, taken: Floats, states: int) -> Floats:
+def _by_surface(layer: Layer, taken: Floats, leading: Table, states: int) -> Floats:
     """Chances gathered by the surface struck and the state reached."""
     arriving = np.zeros((len(_SURFACES), states))
     for choice, stroke in enumerate(layer.strokes):
         arriving[_PLACE[stroke.surface]] += np.bincount(
-            layer.after[:, choice], weights=taken[:, choice], minlength=states
+            leading[:, choice], weights=taken[:, choice], minlength=states
         )
     return arriving
 
 
-def _chances_by_surface(layer: Layer) -> Floats:
-    chances = _chances(layer)
+def _chances_by_surface(layer: Layer, states: Table) -> Floats:
+    chances = _chances(layer, states)
     table = np.zeros((len(chances), len(_SURFACES)))
     for choice, stroke in enumerate(layer.strokes):
         table[:, _PLACE[stroke.surface]] += chances[:, choice]

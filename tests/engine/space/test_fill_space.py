@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.errors import FillError, RankError, TooManyStatesError
 from rhythms.engine.space.explain import explain
+from rhythms.engine.space.unranking import strokes_of
+from tests.engine.rules_at_random import bars, kits, rule_sets
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a", meter="4/4")
 
@@ -204,6 +207,25 @@ def test_a_sample_beyond_64_bits_is_drawn_from_the_whole_range():
     assert min(ranks) < found.size // 4 < 3 * found.size // 4 < max(ranks)
 
 
+@given(bars, rule_sets, kits, st.integers(0, 99))
+def test_fills_of_many_numbers_are_those_of_each_number(bar, rules, kit, seed):
+    found = space_of(*rules, bar=bar, kit=kit)
+    ranks = Random(seed).choices(range(found.size), k=20) if found.size else []
+    together = list(strokes_of(found.graph.layers, ranks))
+    assert together == [found.graph.strokes(rank) for rank in ranks]
+
+
+def test_numbers_beyond_64_bits_are_turned_into_strokes_together():
+    line = " ".join(f"{beat} trip let & trip let" for beat in range(1, 9))
+    apart = {"rule": "hands apart"}, {"rule": "visit at least", "surfaces": 4}
+    found = space_of(*apart, bar=Bar.from_counts(line, "8/4"))
+    edges = [2**bits - odd for bits in (48, 96, 144) for odd in (0, 1)]
+    ranks = [0, *edges, found.size - 1]
+    assert [
+        found.rank(Fill(found.bar, each)) for each in strokes_of(found.graph.layers, ranks)
+    ] == ranks
+
+
 def test_a_sample_is_uniform():
     """Chi-square of 4,096 draws over 256 fills; limit from the normal approximation, 4.5 sigma."""
     found = space_of(
@@ -249,7 +271,7 @@ def test_the_same_rule_given_many_times_is_counted_once():
     once = space_of(rule, bar=EIGHTH_AND_TWO_16THS)
     often = space_of(*[rule] * 60, bar=EIGHTH_AND_TWO_16THS)
     assert once.size == often.size
-    assert once.graph.machine.states == often.graph.machine.states
+    assert once.graph.states == often.graph.states
 
 
 def test_rules_that_remember_too_much_together_are_refused_in_words():
@@ -266,11 +288,8 @@ def test_rules_that_remember_too_much_together_are_refused_in_words():
 
 
 def test_counts_that_would_fill_the_memory_are_refused_in_words():
-    """127,000 states on 90 notes, with counts of 32 bytes, would take 457 MB."""
-    rules = (
-        {"rule": "visit at least", "surfaces": 14},
-        {"rule": "dynamics", "dynamic": "accent", "n": 30},
-    )
+    """94,000 states on 90 notes would take 195 MB."""
+    rules = {"rule": "visit at least", "surfaces": 10}, {"rule": "groups", "n": 5}
     line = " ".join(f"{beat} trip let & trip let" for beat in range(1, 16))
     space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit.of(list(Surface)))
     with pytest.raises(TooManyStatesError, match="Leave out one"):
