@@ -1,5 +1,7 @@
 """Kits and fill spaces of what a studio keeps."""
 
+from collections.abc import Iterable
+
 from rhythms import engine
 from rhythms.engine import Bar, FillSpace
 from rhythms.models import RuleSet, SourceBar
@@ -32,6 +34,20 @@ def space_for(
     rules = rule_set.rule_set if isinstance(rule_set, RuleSet) else rule_set
     kit = _played(kit, left_handed)
     return FillSpace(bar, rules.mirrored() if kit.left_handed else rules, kit)
+
+
+def spaces_for(
+    bar: SourceBar | Bar, rule_set: RuleSet, students: Iterable[Student]
+) -> dict[Student, FillSpace]:
+    """The fills of a bar under a rule set for each student; those of one kit have one space."""
+    by_kit: dict[engine.Kit, FillSpace] = {}
+    found = {}
+    for student in students:
+        kit = engine_kit(student)
+        if kit not in by_kit:
+            by_kit[kit] = space_for(bar, rule_set, kit)
+        found[student] = by_kit[kit]
+    return found
 
 
 def _played(kit: engine.Kit | Kit | Student, left_handed: bool | None) -> engine.Kit:

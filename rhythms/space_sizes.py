@@ -1,12 +1,21 @@
 """Sizes of fill spaces, written so that a person grasps them."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
+
+from rhythms.engine import FillSpace
+from rhythms.engine.errors import TooManyStatesError
+from rhythms.engine.space.work import COUNTING
 
 MINUTES_A_YEAR = 525_960  # 365.25 days
 #: Years since the Big Bang: 13.787 ± 0.020 billion (Planck Collaboration, 2018 results VI).
 AGE_OF_THE_UNIVERSE = 13_787_000_000
 #: From here on the digits alone say nothing any more.
 HUGE = 10**15
+
+#: So many of the largest spaces are counted for one page.
+_LARGEST_TOGETHER = 4
+_NOT_COUNTED = "Open it to count its fills."
 
 _SUPERSCRIPTS = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
@@ -28,6 +37,26 @@ _UNITS = (
     _Unit(MINUTES_A_YEAR * 10**6, "million year", 1000),
     _Unit(MINUTES_A_YEAR * 10**9, "billion year", AGE_OF_THE_UNIVERSE // 10**9),
 )
+
+
+def sizes_in_words(spaces: Iterable[FillSpace]) -> list[str]:
+    """The size of each space, or what to do where it cannot be counted.
+
+    Together they take no longer than a few of the largest; what comes after is not counted.
+    """
+    left = _LARGEST_TOGETHER * COUNTING
+    found = []
+    for space in spaces:
+        if left <= 0:
+            found.append(_NOT_COUNTED)
+            continue
+        try:
+            found.append(in_words(space.size))
+            left -= space.graph.work.done
+        except TooManyStatesError as error:
+            found.append(error.message)
+            left -= COUNTING
+    return found
 
 
 def in_words(size: int) -> str:

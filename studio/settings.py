@@ -169,6 +169,7 @@ REST_FRAMEWORK = {
         # Files that the worker makes for them; a teacher prints the week of every student.
         "files-student": "30/hour",
         "files-teacher": "600/hour",
+        "counts": "60/minute",
     },
     "NUM_PROXIES": PROXIES,
     "TEST_REQUEST_DEFAULT_FORMAT": "json",

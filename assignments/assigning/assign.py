@@ -15,7 +15,7 @@ from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Held, Picked, appraise
-from rhythms.fill_spaces import space_for
+from rhythms.fill_spaces import spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for
 from studio.models import Student, Teacher
@@ -111,7 +111,7 @@ def assign_fills(
     """
     locked = Student.objects.select_for_update().filter(pk__in=[s.pk for s in chosen])
     list(locked.values_list("pk"))  # two teachers, or a double click, assign one after the other
-    spaces = {student: space_for(work.bar, work.rule_set, student) for student in chosen}
+    spaces = spaces_for(work.bar, work.rule_set, chosen)
     known = fills_had(chosen)
     for student, ranks in chosen.items():
         if twice := ranks_in(spaces[student], known[student]).intersection(ranks):

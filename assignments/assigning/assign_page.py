@@ -39,10 +39,10 @@ from rhythms.engine.picking import Held, appraise
 from rhythms.engine.prior.drawing import DIALS
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.space.conflict import conflict_in_words
-from rhythms.fill_spaces import space_for
+from rhythms.fill_spaces import space_for, spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar
 from rhythms.renderings.rendering_store import rendering_for
-from rhythms.space_sizes import in_words
+from rhythms.space_sizes import in_words, sizes_in_words
 from rhythms.style.own_playing import prior_of, style_of
 from studio.forms import number_in
 from studio.models import Student, Studio
@@ -117,13 +117,16 @@ class AssignPage:
         spaces: dict[Student, FillSpace] = {}
         too_large: dict[Student, str] = {}
         if self.bar and self.rule_set:
-            for student in self.students:
-                space = space_for(self.bar, self.rule_set, student)
+            refused: dict[FillSpace, str] = {}
+            for student, space in spaces_for(self.bar, self.rule_set, self.students).items():
                 try:
-                    _ = space.size
-                    spaces[student] = space
+                    if space not in refused:
+                        _ = space.size
+                        spaces[student] = space
                 except EngineError as error:
-                    too_large[student] = error.message
+                    refused[space] = error.message
+                if space in refused:
+                    too_large[student] = refused[space]
         return spaces, too_large
 
     @property
@@ -271,19 +274,18 @@ class AssignPage:
 
     @staticmethod
     def _size_on_a_standard_kit(bar: Bar, rule_set: RuleSet) -> str:
-        try:
-            return in_words(space_for(bar, rule_set, Kit.standard()).size)
-        except EngineError as error:
-            return error.message
+        (said,) = sizes_in_words([space_for(bar, rule_set, Kit.standard())])
+        return said
 
     def _check_spaces(self) -> None:
         """Say by the rule set whose space is empty, and why; one sentence a kit."""
         reasons: dict[str, list[Student]] = {}
         for student, why in self._counted[1].items():
             reasons.setdefault(why, []).append(student)
+        clashes = {space: conflict_in_words(space) for space in set(self.spaces.values())}
         for student, space in self.spaces.items():
             if not space.size:
-                reasons.setdefault(conflict_in_words(space), []).append(student)
+                reasons.setdefault(clashes[space], []).append(student)
             elif space.size == len(self.had[student]):
                 reasons.setdefault(_has_them_all(space.size), []).append(student)
         for why, students in reasons.items():

@@ -22,7 +22,7 @@ from rhythms.renderings.display import inline_svg
 from rhythms.renderings.download_response import file_name, hand_out, saved
 from rhythms.renderings.export_formats import KINDS
 from rhythms.renderings.rendering_store import rendering_for, renderings_for, sheet_file
-from rhythms.space_sizes import in_words
+from rhythms.space_sizes import sizes_in_words
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.once import once
@@ -54,8 +54,9 @@ def bars(request: TeacherRequest) -> HttpResponse:
 def bar(request: TeacherRequest, pk: int) -> HttpResponse:
     """One bar, and how many fills each rule set makes of it on a standard kit."""
     bar = owned(request, SourceBar, pk)
-    rule_sets = RuleSet.objects.kept().filter(studio=request.studio)
-    sizes = [(each, in_words(space_for(bar, each, Kit.standard()).size)) for each in rule_sets]
+    rule_sets = list(RuleSet.objects.kept().filter(studio=request.studio))
+    spaces = (space_for(bar, each, Kit.standard()) for each in rule_sets)
+    sizes = list(zip(rule_sets, sizes_in_words(spaces), strict=True))
     rendering = rendering_for(snare_fill(bar.bar), counts=True)
     kinds = [(kind.ending, kind.label) for kind in KINDS.values()]
     page = {"bar": bar, "rendering": rendering, "sizes": sizes, "kinds": kinds}

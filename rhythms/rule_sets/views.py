@@ -16,6 +16,7 @@ from rhythms.rule_sets.forms import RULE_CHOICES, Problem, RuleRows, RuleSetForm
 from rhythms.rule_sets.rules_preview import LEFT, RIGHT, RulesPreview
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
+from studio.accounts.throttling import CountsByPerson, minutes_to_wait
 from studio.forms import number_in
 from studio.models import Kit
 from studio.once import once
@@ -138,7 +139,8 @@ def _changed(rows: RuleRows, sent: QueryDict) -> RuleRows:
 def trial_page(
     request: TeacherRequest, rules: Rules | None, sent: QueryDict, problems: list[Problem]
 ) -> dict[str, Any]:
-    """What `rhythms/rule_sets/rules_preview.html` needs; no trial without rules or without a bar.
+    """What `rhythms/rule_sets/rules_preview.html` needs; no trial without rules or without a bar,
+    nor to somebody who asked for too many.
 
     Raises Http404 for a bar or a kit that is not the studio's.
     """
@@ -147,7 +149,10 @@ def trial_page(
     kit_pk, _, hands = sent.get("kit", "").partition("-")
     kit = _chosen(request, Kit, kit_pk, sorted(kits, key=lambda each: each.pk))
     hands = hands if hands in _HANDS else RIGHT
-    trial = RulesPreview(rules, bar, kit, hands, _seed(sent)) if rules is not None and bar else None
+    trial, wait = None, False
+    if rules is not None and bar:
+        wait = minutes_to_wait(request, CountsByPerson) > 0
+        trial = None if wait else RulesPreview(rules, bar, kit, hands, _seed(sent))
     return {
         "bars": bars,
         "bar": bar,
@@ -158,6 +163,7 @@ def trial_page(
         ],
         "kit": f"{kit.pk}-{hands}" if kit else "",
         "trial": trial,
+        "wait": wait,
         "problems": problems,
     }
 

@@ -1,4 +1,4 @@
-"""How often one may try: guessing a password must take years.
+"""How often one may try: guessing a password must take years, counting leave time for others.
 
 The REST framework's sliding windows do the counting; the rates are in the settings.
 """
@@ -70,6 +70,15 @@ class FilesByTeacher(ByPerson):
 
     def pk_of(self, request: PersonRequest) -> int | None:
         return request.user.pk if request.studio else None
+
+
+class CountsByPerson(ByPerson):
+    """Counts of fills: each may take the server a second."""
+
+    scope = "counts"
+
+    def pk_of(self, request: PersonRequest) -> int | None:
+        return request.user.pk
 
 
 def minutes_to_wait(request: HttpRequest, *throttles: type[SimpleRateThrottle]) -> int:

@@ -120,3 +120,37 @@ def test_every_page_of_bars_and_rules_can_be_used_by_all(screen, teacher, studio
     for address in ("/rule-sets/", "/rule-sets/ladders/", "/rule-sets/ladders/new/"):
         page.goto(address)
         assert_accessible(page)
+
+
+@pytest.fixture
+def asked(editor) -> list[str]:
+    """The previews that the page asked for."""
+    requests: list[str] = []
+    editor.on("request", lambda sent: "/preview/" in sent.url and requests.append(sent.url))
+    return requests
+
+
+#: Longer than typing rests before the fills are counted.
+A_REST = 900
+
+
+def test_typing_the_name_counts_nothing(editor, asked):
+    editor.get_by_label("Name").press_sequentially("Doubles round the kit", delay=20)
+    editor.get_by_role("textbox", name="Note (optional)").press_sequentially("For Friday", delay=20)
+    editor.keyboard.press("Tab")
+    editor.wait_for_timeout(A_REST)
+    assert asked == []
+
+
+def test_the_fills_are_counted_once_typing_has_rested(editor, asked):
+    add(editor, "Groups across the beat")
+    add(editor, "Move on after a few strokes")
+    tick(editor, 1, "Snare")
+    expect(editor.locator("#trial-result")).to_contain_text("cannot hold")
+    asked.clear()
+    number = rule(editor, 3).get_by_label("Strokes in a row on one surface, at most")
+    number.fill("")
+    number.press_sequentially("12", delay=100)
+    editor.keyboard.press("Tab")
+    editor.wait_for_timeout(2 * A_REST)
+    assert len(asked) == 1
