@@ -92,6 +92,11 @@ class Assignment(Removable):
 
     class Meta:
         ordering = ["-created_at", "-pk"]
+        indexes = [
+            models.Index(
+                fields=["student", "id"], condition=Q(removed_at=None), name="kept_of_a_student"
+            )
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(tempo__gte=SLOWEST, tempo__lte=FASTEST),

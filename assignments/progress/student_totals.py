@@ -108,7 +108,7 @@ def tallies(students: Sequence[Student]) -> dict[int, Tally]:
         _variations(students)
         .order_by()
         .values_list("assignment__student")
-        .annotate(Count("pk"), Count("mastered_at"), Count("held_at"))
+        .annotate(given=Count("*"), mastered=Count("mastered_at"), held=Count("held_at"))
     )
     return {student: Tally(*counts) for student, *counts in found}
 

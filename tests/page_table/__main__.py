@@ -15,7 +15,7 @@ import psycopg
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
-HEADING = f"{'':52}{'first':>9}{'median':>9}{'p95':>9}{'queries':>9}{'bytes':>10}"
+HEADING = f"{'':52}{'first':>9}{'median':>9}{'p95':>9}{'python':>9}{'queries':>9}{'bytes':>10}"
 #: What a page may take, in milliseconds, 19 times of 20.
 AIM = 200
 #: What the worker does before anybody asks for a page; nothing where the code has no such task.
@@ -103,13 +103,14 @@ def measured(
     began = perf_counter()
     server.run(checkout, name, "manage.py", "shell", "-c", READY)
     print(f"  made ready in {perf_counter() - began:.0f} s", file=sys.stderr)
-    return json.loads(server.run(checkout, name, HERE / "timed_pages.py", only))
+    lines = server.run(checkout, name, HERE / "timed_pages.py", only).splitlines()
+    return dict(json.loads(line) for line in lines)
 
 
 def line(name: str, one: dict[str, Any]) -> str:
     mark = " *" if one["p95"] > AIM else ""
     return (
-        f"{name:52}{one['first']:9.0f}{one['median']:9.1f}{one['p95']:9.1f}"
+        f"{name:52}{one['first']:9.0f}{one['median']:9.1f}{one['p95']:9.1f}{one['python']:9.1f}"
         f"{one['queries']:9}{one['bytes']:10,}{mark}"
         + (f"  {one['status']}" if one["status"] >= 500 else "")
     )
