@@ -1,0 +1,142 @@
+"""What makes a comfort zone be made again, and who makes it."""
+
+import pytest
+from django.urls import reverse
+
+from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort.zone_making import students_outdated
+from assignments.days import today_in
+from assignments.models import KeptZone
+from rhythms.engine.comfort import FEWEST
+from tests import cast
+from tests.assignments.comfort_making import DAY, look_at, take_of, walk_down, walks
+from tests.assignments.making import PARADIDDLE, give, make_bar, make_rule_set
+from tests.assignments.pages import text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def today(studio):
+    return today_in(studio)
+
+
+@pytest.fixture
+def looked_at(student, today):
+    """A student with a zone that rests on what was played and given."""
+    give(student, 1, bar=make_bar(student.studio), rule_set=make_rule_set(student.studio))
+    walks(student, today)
+    return KeptZone.objects.get(student=student)
+
+
+def _another_take(student):
+    take_of(student, today_in(student.studio), [walk_down()])
+
+
+def _a_take_removed(student):
+    student.takes.first().remove()
+
+
+def _something_given(student):
+    rules = make_rule_set(student.studio, PARADIDDLE, name="Paradiddle")
+    give(student, 1, rule_set=rules)
+
+
+def _an_assignment_removed(student):
+    student.assignments.get().remove()
+
+
+def _other_hands(student):
+    student.handedness = "left"
+    student.save()
+
+
+def _another_kit(student):
+    student.kit.surfaces = student.kit.surfaces[:-1]
+    student.kit.save()
+
+
+def _another_bar(student):
+    bar = student.assignments.get().source_bar
+    bar.counts = "1 & 2 & 3 e & a 4 e & a"
+    bar.save()
+
+
+def _other_rules(student):
+    rules = student.assignments.get().rule_set
+    rules.rules = PARADIDDLE
+    rules.save()
+
+
+CHANGES = [
+    _another_take,
+    _a_take_removed,
+    _something_given,
+    _an_assignment_removed,
+    _other_hands,
+    _another_kit,
+    _another_bar,
+    _other_rules,
+]
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.__name__[1:])
+def test_the_request_that_changes_something_has_the_zone_made_again(
+    student, looked_at, change, django_capture_on_commit_callbacks
+):
+    with django_capture_on_commit_callbacks(execute=True):
+        change(student)
+    kept = KeptZone.objects.get(student=student)
+    assert kept.key != looked_at.key
+    assert kept.made_of == kept.changes
+
+
+def test_what_is_about_many_students_is_left_to_whoever_asks(
+    studio, django_capture_on_commit_callbacks
+):
+    """A request is not held up by the zones of a whole studio."""
+    students = [cast.add_student(studio, f"Number {at}") for at in range(12)]
+    for student in students:
+        look_at(student)
+    with django_capture_on_commit_callbacks(execute=True):
+        studio.kits.get().save()
+    assert students_outdated(studio) == [student.pk for student in students]
+
+
+@pytest.fixture
+def unseen(student, today):
+    """Takes enough that nobody has looked at."""
+    for _ in range(FEWEST):
+        take_of(student, today, [walk_down()])
+
+
+PAGES = {
+    "assignments:student-comfort": "assignments:student-comfort-look",
+    "assignments:my-playing": "assignments:my-playing-look",
+    "assignments:comfort": "assignments:comfort-look",
+}
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_page_says_what_was_not_looked_at_and_has_it_done(
+    page, student, unseen, today, teacher_client, student_client, django_capture_on_commit_callbacks
+):
+    client = student_client if page == "assignments:my-playing" else teacher_client
+    parts = [student.pk] if page == "assignments:student-comfort" else []
+    look = reverse(PAGES[page], args=parts)
+    shown = text(client.get(reverse(page, args=parts)))
+    assert f'action="{look}"' in shown
+    assert KeptZone.objects.exclude(day=None).count() == 0
+    with django_capture_on_commit_callbacks(execute=True):
+        client.post(look)
+    assert "Look at the takes" not in text(client.get(reverse(page, args=parts)))
+    assert comfort_zone_of(student, today).zone is not None
+
+
+def test_a_zone_of_an_earlier_day_is_shown_with_that_day(student, today, teacher_client):
+    walks(student, today)
+    KeptZone.objects.update(day=today - 2 * DAY, moves_on=today - DAY)
+    page = text(teacher_client.get(reverse("assignments:student-comfort", args=[student.pk])))
+    assert f"As of {today - 2 * DAY:%-d %B}." in page
+    assert "All fills are one and the same, or nearly." in page
+    assert f"on {today - 2 * DAY:%-d %B}" in text(teacher_client.get(reverse("assignments:roster")))
