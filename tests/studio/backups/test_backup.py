@@ -291,7 +291,11 @@ class TestRefusing:
         assert error.returncode == restore.NEWER
         assert "Install that version first. Nothing was restored." in str(error)
 
-    @pytest.mark.parametrize("content", [b"", b"no backup", gzip.compress(b"no backup\n")])
+    @pytest.mark.parametrize(
+        "content",
+        [b"", b"no backup", gzip.compress(b"no backup\n")],
+        ids=["empty", "other", "compressed"],
+    )
     def test_what_is_no_backup(self, db, tmp_path, content):
         path = tmp_path / "a.backup"
         path.write_bytes(content)
