@@ -10,10 +10,10 @@ from rhythms.bar_imports.tasks import read_file
 from rhythms.models import BarImport, Rendering
 from rhythms.renderings import made_files
 from rhythms.renderings.rendering_maker import discard_outlived
-from rhythms.renderings.tasks import render
+from rhythms.renderings.tasks import make_file, render, task_for
 from studio.task_queue import enqueue
 
-__all__ = ["read_file", "render", "sweep", "sweep_strays"]
+__all__ = ["make_file", "read_file", "render", "sweep", "sweep_strays"]
 
 
 @shared_task(name="rhythms.tasks.sweep")
@@ -25,12 +25,13 @@ def sweep(failed: bool = False) -> int:
     discard_outlived()
     _sweep_files()
     lost = Rendering.objects.overdue()
-    keys = list(
-        (lost | Rendering.objects.failed() if failed else lost).values_list("key", flat=True)
-    )
-    Rendering.objects.ask_for(keys)
-    enqueue(render, keys)
-    return len(keys)
+    if failed:
+        lost |= Rendering.objects.failed()
+    forms = dict(lost.values_list("key", "format"))
+    Rendering.objects.ask_for(forms)
+    for form in set(forms.values()):
+        enqueue(task_for(form), [key for key in forms if forms[key] == form])
+    return len(forms)
 
 
 @shared_task(name="rhythms.tasks.sweep_strays")

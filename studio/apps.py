@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.core.signals import request_finished
 
 
 class StudioConfig(AppConfig):
@@ -9,6 +10,12 @@ class StudioConfig(AppConfig):
         # Models are there only now.
         from studio.models import Kit, Student  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
+        from studio.sweeping import BesidePages, register_sweep  # noqa: PLC0415
+        from studio.tasks import sweep_all  # noqa: PLC0415
 
         register_removed(Student.objects.all(), "studio:student-restore")
         register_removed(Kit.objects.all(), "studio:kit-restore")
+        register_sweep("studio.sweeping.discard_expired_sessions")
+        register_sweep("studio.whole_files.discard_partial")
+        register_sweep("studio.removal_for_good.delete_for_good")
+        request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

@@ -6,6 +6,7 @@ import dj_database_url
 from django.contrib.messages import constants as message_levels
 from django.core.exceptions import ImproperlyConfigured
 
+from studio import task_routes
 from studio.environment import env, read, secret_key
 
 BASE_DIR = Path(__file__).resolve().parent.parent
@@ -111,15 +112,30 @@ CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_TASK_TIME_LIMIT = 120  # seconds
+CELERY_TASK_QUEUES = task_routes.QUEUES
+CELERY_TASK_ROUTES = task_routes.ROUTES
+CELERY_TASK_DEFAULT_QUEUE = task_routes.SLOW
 # A task lost with its worker is given out again after this many seconds: longer than any
 # task may run, short enough that nobody waits for the engraving until tomorrow.
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 300, "socket_connect_timeout": 5}
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 300,
+    "socket_connect_timeout": 5,
+    "socket_keepalive": True,
+    "health_check_interval": 10,
+    "retry_on_timeout": True,
+}
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
-# With `celery -A studio worker -B` one worker also asks again for what got lost on the way.
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None  # a broker that was away for hours is found again
+# Once, `celery -A studio beat` also asks again for what got lost on the way.
+CELERY_BEAT_SCHEDULER = "studio.worker_watch:WatchedScheduler"
+CELERY_BEAT_MAX_LOOP_INTERVAL = 30  # seconds
+# Without a beat, pages ask for the sweeps in passing.
+SWEEP_BESIDE_PAGES = True
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "rhythms.tasks.sweep", "schedule": 300},
     "strays": {"task": "rhythms.tasks.sweep_strays", "schedule": 24 * 3600},
     "mails": {"task": "studio.tasks.send_waiting_mails", "schedule": 300},
+    "sweeps": {"task": "studio.tasks.sweep_all", "schedule": 3600},
     "removed": {"task": "studio.tasks.delete_for_good", "schedule": 3600},
     "takes": {"task": "assignments.tasks.sweep_takes", "schedule": 300},
     "comfort": {"task": "assignments.tasks.look_at_comfort_zones", "schedule": 1800},

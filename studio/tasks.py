@@ -2,10 +2,25 @@
 
 from celery import shared_task
 
-from studio import removal_for_good
+from studio import removal_for_good, sweeping
 from studio.accounts.tasks import send_account_mail, send_waiting_mails
+from studio.models import LastSweep
+from studio.task_queue import enqueue
 
-__all__ = ["delete_for_good", "send_account_mail", "send_waiting_mails"]
+__all__ = ["delete_for_good", "send_account_mail", "send_waiting_mails", "sweep", "sweep_all"]
+
+
+@shared_task(name="studio.tasks.sweep")
+def sweep(path: str) -> None:
+    """Sweep by one of what is registered to be swept."""
+    sweeping.run(path)
+
+
+@shared_task(name="studio.tasks.sweep_all")
+def sweep_all() -> None:
+    """Have all of it swept, each by itself: one that fails holds up no other."""
+    LastSweep.claim(sweeping.EVERY / 2)
+    enqueue(sweep, sweeping.registered())
 
 
 @shared_task(name="studio.tasks.delete_for_good")

@@ -160,6 +160,7 @@ def places_of_tests(tmp_path_factory):
 def _apart_from_the_world(request, settings, places_of_tests):
     """Each test has its own cache, and its own files unless it shares them with a worker."""
     place = next(places_of_tests)
+    settings.SWEEP_BESIDE_PAGES = False  # in passing, a page would ask for more than a test counts
     settings.CACHES = {
         "default": {
             "BACKEND": "django.core.cache.backends.locmem.LocMemCache",

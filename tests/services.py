@@ -17,6 +17,7 @@ import socket
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import urllib.error
 import urllib.request
@@ -45,6 +46,8 @@ OURS = (
     "SECRET_KEY",
     "STATIC_ROOT",
 )
+#: As the worker's commands are documented: workers of ours have nothing to tell each other.
+ALONE = ("--without-gossip", "--without-mingle")
 PATIENCE = 60  # seconds; more than any start needs, so that a lost one ends the wait
 
 
@@ -235,13 +238,25 @@ def web(folder: Path, surroundings: Mapping[str, str], processes: int = 1) -> It
 
 
 @contextmanager
-def worker(folder: Path, surroundings: Mapping[str, str], *queues: str) -> Iterator[Service]:
+def worker(
+    folder: Path, surroundings: Mapping[str, str], *queues: str, app: str = "studio", hands: int = 1
+) -> Iterator[Service]:
     """A Celery worker of these queues; without any, of those that it chooses itself."""
     name = f"worker-{'-'.join(queues)}" if queues else "worker"
-    command = [sys.executable, "-m", "celery", "-A", "studio", "worker", "--concurrency", "1"]
+    command = [sys.executable, "-m", "celery", "-A", app, "worker"]
     of_queues = ["--queues", ",".join(queues)] if queues else []
     server = Service(
-        [*command, "--loglevel", "info", "--hostname", f"{name}-{os.getpid()}@%h", *of_queues],
+        [
+            *command,
+            "--concurrency",
+            str(hands),
+            *ALONE,
+            "--loglevel",
+            "info",
+            "--hostname",
+            f"{name}-{os.getpid()}@%h",
+            *of_queues,
+        ],
         folder / f"{name}.log",
         lambda server: " ready." in server.output,
         surroundings=surroundings,
@@ -250,9 +265,9 @@ def worker(folder: Path, surroundings: Mapping[str, str], *queues: str) -> Itera
 
 
 @contextmanager
-def beat(folder: Path, surroundings: Mapping[str, str]) -> Iterator[Service]:
+def beat(folder: Path, surroundings: Mapping[str, str], app: str = "studio") -> Iterator[Service]:
     """The beat of Celery."""
-    command = [sys.executable, "-m", "celery", "-A", "studio", "beat", "--loglevel", "info"]
+    command = [sys.executable, "-m", "celery", "-A", app, "beat", "--loglevel", "info"]
     server = Service(
         [*command, "--schedule", str(folder / "schedule"), "--pidfile="],
         folder / "beat.log",
@@ -260,6 +275,25 @@ def beat(folder: Path, surroundings: Mapping[str, str]) -> Iterator[Service]:
         surroundings=surroundings,
     )
     yield from _running(server)
+
+
+@contextmanager
+def supervised(server: Service) -> Iterator[Service]:
+    """Whenever it ends by itself it is started anew, as systemd does by `Restart=always`."""
+    done = threading.Event()
+
+    def start_again() -> None:
+        while not done.wait(0.2):
+            if not server.is_running:
+                server.start_without_waiting()
+
+    supervisor = threading.Thread(target=start_again)
+    supervisor.start()
+    try:
+        yield server
+    finally:
+        done.set()
+        supervisor.join()
 
 
 @cache

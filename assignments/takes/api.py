@@ -15,6 +15,7 @@ from assignments.models.assignment import FASTEST, SLOWEST
 from assignments.practice.api import OwnVariation
 from assignments.takes import take_store
 from assignments.takes.take_analysis import MOST_EVENTS
+from assignments.takes.take_limits import TooManyTakesError
 from rhythms.api import coded
 from rhythms.engine import Meter
 from rhythms.engine.errors import MeterError
@@ -126,7 +127,9 @@ class ApiTakes(APIView):
         return Response(TakeOut(takes, many=True).data)
 
     def post(self, request: Request) -> Response:
-        """Keep a take: 201; 200 for one that is kept already; 409 where its id is taken."""
+        """Keep a take: 201; 200 for one that is kept already; 409 where its id is taken;
+        429 where there have been too many.
+        """
         student = cast(Student, request.user)
         sent = TakeIn(data=request.data, context={"student": student})
         if not sent.is_valid():
@@ -136,6 +139,9 @@ class ApiTakes(APIView):
         except take_store.TakenDifferentlyError as error:
             conflict = {"id": [{"code": error.code, "message": str(error)}]}
             return Response(conflict, status.HTTP_409_CONFLICT)
+        except TooManyTakesError as error:
+            later = {"id": [{"code": error.code, "message": str(error)}]}
+            return Response(later, status.HTTP_429_TOO_MANY_REQUESTS)
         return Response(TakeOut(take).data, status=201 if is_new else 200)
 
 

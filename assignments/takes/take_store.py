@@ -9,6 +9,7 @@ from django.db import transaction
 from assignments.days import today_in
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import seconds_of
+from assignments.takes.take_limits import NotTakenError, refuse_too_many
 from assignments.takes.tasks import analyse_take
 from rhythms.engine.takes import MOST_MS
 from studio import task_queue
@@ -41,7 +42,7 @@ class TakeInput:
     id: uuid.UUID = field(default_factory=uuid.uuid4)
 
 
-class TakenDifferentlyError(Exception):
+class TakenDifferentlyError(NotTakenError):
     """Raised where an id is taken already, by another take."""
 
     code = "taken-differently"
@@ -55,7 +56,7 @@ def create_take(student: Student, caught: TakeInput) -> tuple[Take, bool]:
     """Return the student's take, and whether it is new; its analysis is queued on commit.
 
     Sending the same again changes nothing. Raises TakenDifferentlyError where the id is
-    that of another take.
+    that of another take, and TooManyTakesError.
     """
     content = {
         "student": student,
@@ -76,6 +77,7 @@ def create_take(student: Student, caught: TakeInput) -> tuple[Take, bool]:
     if not is_new and any(getattr(take, name) != value for name, value in content.items()):
         raise TakenDifferentlyError
     if is_new:
+        refuse_too_many(take)
         task_queue.enqueue_on_commit(analyse_take, [take.pk])
     return take, is_new
 
@@ -93,7 +95,7 @@ def create_take_from_file(
     """Return a take of a MIDI file that the worker is yet to read.
 
     A second one with the same id is the first. Raises TakenDifferentlyError where that is
-    another student's.
+    another student's, and TooManyTakesError.
     """
     content = {
         "student": student,
@@ -110,6 +112,7 @@ def create_take_from_file(
     if take.student_id != student.pk:
         raise TakenDifferentlyError
     if is_new:
+        refuse_too_many(take)
         task_queue.enqueue_on_commit(analyse_take, [take.pk])
     return take
 

@@ -14,6 +14,7 @@ from assignments.student_access import own_variation, seen_removed_take, seen_ta
 from assignments.takes import take_store
 from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeFileForm, grid_for
 from assignments.takes.record_page import recording_page
+from assignments.takes.take_limits import NotTakenError
 from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
@@ -162,7 +163,7 @@ def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
         return take_store.create_take_from_file(
             request.student, data, name, id=sent["take"], **about
         )
-    except take_store.TakenDifferentlyError as error:
+    except NotTakenError as error:
         form.add_error(None, str(error))
         return None
 
@@ -212,7 +213,7 @@ def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
         try:
             take, _ = take_store.create_take(student, _caught(form, meter, fill))
             return redirect("assignments:take", take.pk)
-        except take_store.TakenDifferentlyError as error:
+        except NotTakenError as error:
             form.add_error(None, str(error))
     page = {
         "student": student,

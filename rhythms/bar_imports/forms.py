@@ -1,6 +1,7 @@
 """A file to take bars from, and which of its bars to keep under which name."""
 
 from collections.abc import Sequence
+from datetime import timedelta
 from pathlib import PurePath
 from typing import Any
 
@@ -16,9 +17,12 @@ from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
 from studio.forms import refuse_taken
 from studio.models import Studio
+from studio.row_limits import allowed_again, at_the_clock
 
 #: Files of one studio that may wait at a time: each takes a worker for some seconds.
 MOST_WAITING = 5
+#: Files that a studio may bring: more than a book has chapters.
+LIMITS = {timedelta(hours=1): 60, timedelta(days=1): 200}
 
 
 class FileForm(forms.Form):
@@ -57,6 +61,13 @@ class FileForm(forms.Form):
         if self.studio.bar_imports.waiting().count() >= MOST_WAITING:
             raise forms.ValidationError(
                 "Some of your files are still being read. Try again in a minute.", code="busy"
+            )
+        times = self.studio.bar_imports.values_list("created_at", flat=True)[: max(LIMITS.values())]
+        if again := allowed_again(list(times), LIMITS):
+            raise forms.ValidationError(
+                "That were many files in a short time. The next one can be sent %(when)s.",
+                code="too-many",
+                params={"when": at_the_clock(again)},
             )
         return file
 

@@ -14,7 +14,7 @@ from rhythms.models.rendering import FileOwner
 from rhythms.notation.engraving.svg import SVG_VERSION
 from rhythms.notation.sheets import PDF_VERSION, Sheet
 from rhythms.notation.sounds.audio import AUDIO_VERSION
-from rhythms.renderings.tasks import render
+from rhythms.renderings.tasks import task_for
 from studio import task_queue
 
 #: By format. What is drawn otherwise from now on gets another address.
@@ -110,7 +110,7 @@ def markup(rendering: Rendering) -> str | None:
 
 def ask_again(rendering: Rendering) -> None:
     """Have a rendering made anew, whatever became of it."""
-    _enqueue([rendering.key])
+    _enqueue(rendering.format, [rendering.key])
     try:
         rendering.refresh_from_db()
     except Rendering.DoesNotExist:  # its owner was removed just now
@@ -135,12 +135,12 @@ def _ask_for_missing(unsaved: dict[str, Rendering], known: dict[str, Rendering])
     new = sorted(unsaved.keys() - known.keys())
     Rendering.objects.bulk_create([unsaved[key] for key in new], ignore_conflicts=True)
     asked = new + sorted(key for key in known if known[key].is_overdue)
-    if asked:
-        _enqueue(asked)
+    for form in {unsaved[key].format for key in asked}:
+        _enqueue(form, [key for key in asked if unsaved[key].format == form])
     return asked
 
 
-def _enqueue(keys: list[str]) -> None:
+def _enqueue(form: str, keys: list[str]) -> None:
     """Mark as asked for, and tell the worker."""
     Rendering.objects.ask_for(keys)
-    task_queue.enqueue_on_commit(render, keys)
+    task_queue.enqueue_on_commit(task_for(form), keys)

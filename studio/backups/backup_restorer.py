@@ -20,8 +20,8 @@ from studio.backups.archive import FORMAT, ArchiveRecord, DamagedBackupError, ca
 from studio.backups.backup_writer import BackupTotals
 from studio.backups.stored_rows import CHUNK, StoredTable, tables_of
 
-#: Made by `migrate` in every database, and of no value of their own.
-MADE_BY_MIGRATE = ("auth.permission", "contenttypes.contenttype")
+#: There in every database soon after `migrate`, and of no value of their own.
+MADE_BY_MIGRATE = ("auth.permission", "contenttypes.contenttype", "studio.lastsweep")
 #: Files are held in memory up to so many bytes, then on disk, until they are whole.
 _SPOOLED = 1024 * 1024
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from rhythms import tasks
 from rhythms.bar_imports import import_reader
-from rhythms.bar_imports.forms import MOST_WAITING
+from rhythms.bar_imports.forms import LIMITS, MOST_WAITING
 from rhythms.bar_imports.import_store import MOST_BARS, different_bars, proposed_names
 from rhythms.bar_imports.measure_text import notes, where
 from rhythms.engine import Bar, Fill, Stroke, Surface
@@ -373,3 +373,12 @@ def counts_of(number: int) -> str:
     syllables = ["e", "&", "a", "2", "&", "3", "4"]
     struck = [s if number >> bit & 1 else f"({s})" for bit, s in enumerate(syllables)]
     return " ".join(["1", *struck])
+
+
+def test_a_studio_brings_files_not_without_end(teacher_client, studio):
+    BarImport.objects.bulk_create(
+        BarImport(studio=studio, name="a.mid", state=BarImport.State.DONE)
+        for _ in range(LIMITS[timedelta(hours=1)])
+    )
+    response = upload(teacher_client, scores(NEW))
+    assert "The next one can be sent" in str(response.context["form"].errors["file"])
