@@ -75,6 +75,8 @@ class MasteryEvent(LoggedAction):
         related_name="mastery_events",
     )
     removed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    #: Made by the device that sent it: what is sent again after an answer was lost counts once.
+    press = models.UUIDField(null=True, blank=True, unique=True, editable=False)
 
     objects = RemovableQuerySet.as_manager()
 

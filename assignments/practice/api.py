@@ -7,6 +7,7 @@ Errors are coded and stand by their field:
 Numbers of fills are text, since they outgrow the numbers of most languages.
 """
 
+from collections.abc import Callable
 from datetime import date
 from typing import cast
 from uuid import UUID
@@ -224,20 +225,32 @@ class ApiMastered(APIView):
     permission_classes = [IsStudent]
 
     def post(self, request: Request, pk: int) -> Response:
-        """Call the fill mastered; a second time changes nothing."""
-        variation = own_variation(_student(request), pk)
-        practice_log.mark_mastered(variation)
-        return Response(VariationOut(variation).data)
+        """Call the fill mastered; a second time, or the same `id` again, changes nothing."""
+        return _pressed(request, pk, practice_log.mark_mastered)
 
 
 class ApiTakeBack(APIView):
     permission_classes = [IsStudent]
 
     def post(self, request: Request, pk: int) -> Response:
-        """Call the fill not mastered; a second time changes nothing."""
-        variation = own_variation(_student(request), pk)
-        practice_log.take_back(variation)
-        return Response(VariationOut(variation).data)
+        """Call the fill not mastered; a second time, or the same `id` again, changes nothing."""
+        return _pressed(request, pk, practice_log.take_back)
+
+
+class PressIn(serializers.Serializer):
+    """A press on a device; its `id` is made there."""
+
+    id = serializers.UUIDField(required=False, allow_null=True, default=None)
+
+
+def _pressed(request: Request, pk: int, act: Callable[..., None]) -> Response:
+    variation = own_variation(_student(request), pk)
+    # Programs that send nothing need not say in which format.
+    sent = PressIn(data=request.data if request.content_type == "application/json" else {})
+    if not sent.is_valid():
+        return Response(coded(sent.errors), status.HTTP_400_BAD_REQUEST)
+    act(variation, press=sent.validated_data["id"])
+    return Response(VariationOut(variation).data)
 
 
 def _as_logged(student: Student, sent: EntryIn) -> dict[str, object]:

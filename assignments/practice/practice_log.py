@@ -11,7 +11,7 @@ from django.db import transaction
 
 from assignments.days import today_in
 from assignments.mastery import CONFIRMED, MASTERED, TAKEN_BACK
-from assignments.models import AssignedVariation, EntryChange, PracticeEntry
+from assignments.models import AssignedVariation, EntryChange, MasteryEvent, PracticeEntry
 from studio.models import Student, Teacher
 
 LOGGED_WITHIN = timedelta(days=366)
@@ -139,19 +139,28 @@ def _content(practised: Practised) -> dict:
 
 
 @transaction.atomic
-def mark_mastered(variation: AssignedVariation) -> None:
-    """Call the fill mastered from now on; one that is already mastered keeps its day."""
+def mark_mastered(variation: AssignedVariation, press: uuid.UUID | None = None) -> None:
+    """Call the fill mastered from now on; one that is already mastered keeps its day.
+
+    A `press` that was heard before, whatever happened since, changes nothing.
+    """
     variation.wait_for_others()
-    if variation.mastered_at is None:
-        variation.record_step(MASTERED, _today(variation))
+    if variation.mastered_at is None and _is_new(press):
+        variation.record_step(MASTERED, _today(variation), press=press)
 
 
 @transaction.atomic
-def take_back(variation: AssignedVariation, teacher: Teacher | None = None) -> None:
+def take_back(
+    variation: AssignedVariation, teacher: Teacher | None = None, press: uuid.UUID | None = None
+) -> None:
     """The fill is not mastered after all, says the student or the teacher; it is played again."""
     variation.wait_for_others()
-    if variation.mastered_at is not None:
-        variation.record_step(TAKEN_BACK, _today(variation), teacher=teacher)
+    if variation.mastered_at is not None and _is_new(press):
+        variation.record_step(TAKEN_BACK, _today(variation), teacher=teacher, press=press)
+
+
+def _is_new(press: uuid.UUID | None) -> bool:
+    return press is None or not MasteryEvent.objects.filter(press=press).exists()
 
 
 @transaction.atomic

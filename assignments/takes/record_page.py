@@ -5,6 +5,7 @@ from typing import Any
 from assignments.models import AssignedVariation
 from rhythms.engine import Meter, Surface
 from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.takes import MOST_STROKES
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio.models import Student
@@ -29,6 +30,7 @@ def recording_page(
         "recording": {
             "variation": fill.pk if fill else None,
             "meter": str(meter),
+            "most": MOST_STROKES,
             "bar": float(meter.length),
             "beats": [float(beat.onset) for beat in meter.beats],
         },

@@ -1,27 +1,33 @@
 // One line under the page's head: what waits on this device, and why.
 import { part } from "../site/dom.js";
+import * as laterRequests from "./later_requests.js";
 import { device, isUsable, queue, state } from "./queue.js";
 import * as store from "./store.js";
+import { inWords, total } from "./waiting_words.js";
 
 const place = device?.querySelector("[data-device-state]");
-/** @param {number} number */
-const many = (number) => (number === 1 ? "1 entry" : `${number.toLocaleString("en")} entries`);
+/** @typedef {import("./waiting_words.js").Waiting} Waiting */
+
+/** @param {number} entries */
+const many = (entries) => inWords({ entries });
 const isOut = () => navigator.onLine && (state === "signed-out" || !isUsable);
-/** @param {number} number */
-const waits = (number) => `${many(number)} ${number === 1 ? "waits" : "wait"}`;
+/** @param {Waiting} waiting */
+const wait = (waiting) => `${inWords(waiting)} ${total(waiting) === 1 ? "waits" : "wait"}`;
+/** @param {number} entries */
+const waits = (entries) => wait({ entries });
 
 /**
- * @param {number} own entries that wait
+ * @param {Waiting & {entries: number}} own
  * @param {number} theirs those of other students
  * @param {number} refused
  */
 function messageOf(own, theirs, refused) {
   const copied = document.documentElement.dataset.copied;
-  if (own) {
-    if (state === "sending") return `Sending ${many(own)} …`;
+  if (total(own)) {
+    if (state === "sending" && own.entries) return `Sending ${many(own.entries)} …`;
     if (isOut()) return signedOut(own);
-    if (state === "trouble") return `${waits(own)}: the site does not answer as it should. It tries again by itself.`;
-    return `${waits(own)} for the network.`;
+    if (state === "trouble") return `${wait(own)}: the site does not answer as it should. It tries again by itself.`;
+    return `${wait(own)} for the network${own.entries === total(own) ? "" : ", to be sent by itself"}.`;
   }
   if (refused) return `${many(refused)} could not be logged as ${refused === 1 ? "it is" : "they are"}.`;
   if (theirs) return othersWait(theirs);
@@ -32,12 +38,12 @@ function messageOf(own, theirs, refused) {
 /** @param {number} number */
 function othersWait(number) {
   if (isUsable) return `${waits(number)} on this device for another student, until they open their personal link here.`;
-  return navigator.onLine ? signedOut(number) : `${waits(number)} for the network.`;
+  return navigator.onLine ? signedOut({ entries: number }) : `${waits(number)} for the network.`;
 }
 
-/** @param {number} number */
-const signedOut = (number) =>
-  `${waits(number)} on this device. Open your personal link again, and ${number === 1 ? "it is" : "they are"} sent.`;
+/** @param {Waiting} waiting */
+const signedOut = (waiting) =>
+  `${wait(waiting)} on this device. Open your personal link again, and ${total(waiting) === 1 ? "it is" : "they are"} sent.`;
 
 /** @param {HTMLElement} line */
 async function show(line) {
@@ -47,7 +53,7 @@ async function show(line) {
   const waiting = entries.filter((entry) => !entry.refused);
   const refused = entries.filter((entry) => entry.refused && isOwn(entry)).length;
   const own = waiting.filter(isOwn).length;
-  const text = messageOf(own, waiting.length - own, refused);
+  const text = messageOf({ entries: own, ...laterRequests.waiting() }, waiting.length - own, refused);
   const words = part(line, "[data-message]");
   if (words.textContent !== text) words.textContent = text;
   line.hidden = !text;

@@ -34,5 +34,7 @@ export function start() {
   if (document.readyState === "complete") keep();
   else addEventListener("load", keep);
   addEventListener("online", keep);
-  queue.addEventListener("logged", () => tellWorker({ keep: location.pathname, changed: true }));
+  for (const what of ["logged", "said"]) {
+    queue.addEventListener(what, () => tellWorker({ keep: location.pathname, changed: true }));
+  }
 }

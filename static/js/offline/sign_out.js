@@ -1,13 +1,16 @@
 // Signing out with entries that are not sent yet: send them first, else say what becomes of them.
 import { part } from "../site/dom.js";
+import * as laterRequests from "./later_requests.js";
 import { device, isUsable, send } from "./queue.js";
 import * as store from "./store.js";
+import { inWords, total } from "./waiting_words.js";
 
 const PATIENCE = 5_000; // milliseconds
 
 async function waiting() {
   const entries = await store.all().catch(() => []);
-  return entries.filter((entry) => String(entry.student) === device.dataset.student).length;
+  const own = entries.filter((entry) => String(entry.student) === device.dataset.student);
+  return { entries: own.length, ...laterRequests.waiting() };
 }
 
 /**
@@ -15,15 +18,15 @@ async function waiting() {
  * @param {HTMLDialogElement} dialog
  */
 async function leave(form, dialog) {
-  if (await waiting()) {
+  if (total(await waiting())) {
     await Promise.race([send(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
   }
   const left = await waiting();
-  if (!left) {
+  if (!total(left)) {
     form.submit();
     return;
   }
-  const they = left === 1 ? "1 entry is" : `${left} entries are`;
+  const they = `${inWords(left)} ${total(left) === 1 ? "is" : "are"}`;
   part(dialog, "[data-message]").textContent =
     `${they} still on this device only. When you open your personal link here again, what waits is sent. On another device it is not there.`;
   dialog.addEventListener("close", () => dialog.returnValue === "sign-out" && form.submit(), { once: true });

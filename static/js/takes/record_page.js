@@ -1,4 +1,5 @@
 // The page that records a take: count in, catch strokes, send them, show what came of it.
+import { sendTake } from "../offline/later_requests.js";
 import { jsonOf, one, part } from "../site/dom.js";
 import { Click } from "./click.js";
 import { listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
@@ -25,7 +26,7 @@ import { Recorder } from "./recorder.js";
 
 const LONGEST = 600_000; // milliseconds
 const root = part(document, "[data-recorder]");
-/** @type {MeterShape & {variation: number | null}} */
+/** @type {MeterShape & {variation: number | null, most: number}} `most` strokes are taken in */
 const asked = jsonOf("recording");
 const button = one(root, "[data-record]", HTMLButtonElement);
 const send = part(root, "[data-send]");
@@ -134,27 +135,26 @@ function newId() {
 }
 
 async function sendIt() {
+  if (!unsent) return;
   say("Sending …");
   send.hidden = true;
   button.disabled = true;
-  try {
-    const answer = await fetch(root.dataset.address ?? "", {
-      method: "POST",
-      headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
-      body: JSON.stringify(unsent),
-    });
-    const body = await answer.json().catch(() => ({}));
-    if (answer.ok) {
-      unsent = null;
-      location.assign(body.url);
-      return;
-    }
-    say(`It was not taken: ${wordsOf(body) || `the server answered ${answer.status}`}. Your strokes are still here.`);
-  } catch {
-    say("There is no network now. Your strokes are still here: send them again when it is back.");
-  }
-  send.hidden = false;
+  const { answer, isKept } = await sendTake(root.dataset.address ?? "", unsent);
   button.disabled = false;
+  if (answer && answer.status < 400) {
+    unsent = null;
+    location.assign(answer.body.url);
+    return;
+  }
+  if (isKept) {
+    unsent = null;
+    say("Kept on this device. It is sent by itself when the network returns, and is then among your takes.");
+    return;
+  }
+  say(answer
+    ? `It was not taken: ${wordsOf(answer.body) || `the server answered ${answer.status}`}. Your strokes are still here.`
+    : "There is no network now. Your strokes are still here: send them again when it is back.");
+  send.hidden = false;
 }
 
 /**
@@ -166,15 +166,12 @@ function wordsOf(body) {
   return Object.values(body).flat().map((wrong) => (typeof wrong === "string" ? wrong : wrong.message)).join(" ").replace(/\.$/, "");
 }
 
-function token() {
-  return JSON.parse(document.body.getAttribute("hx-headers") ?? "{}")["X-CSRFToken"];
-}
-
 /** @type {import("./inputs.js").OnHit} */
 function hit(time, key, velocity, from) {
   if (!recorder?.hit(time, key, velocity)) return;
   source = from === "web midi" ? from : source;
   write("count", recorder.events.length);
+  if (recorder.events.length === asked.most) end();
 }
 
 button.addEventListener("click", () => {

@@ -11,6 +11,8 @@ from assignments.models import AssignedVariation, PracticeEntry
 from tests.assignments.making import first_fill, give, logged
 
 pytestmark = pytest.mark.django_db
+
+JSON = "application/json"
 VARIATIONS = reverse("assignments:api-variations")
 ENTRIES = reverse("assignments:api-practice-entries")
 UNSAID = {"loops": None, "clean_loops": None, "felt": "", "recheck": False}
@@ -256,6 +258,20 @@ class TestMastered:
     def test_a_fill_is_mastered_and_taken_back(self, student_client, variation):
         assert student_client.post(address("mastered", variation)).json()["state"] == "mastered"
         assert student_client.post(address("take-back", variation)).json()["state"] == "new"
+
+    def test_a_press_that_comes_again_after_it_was_taken_back_counts_once(
+        self, student_client, variation
+    ):
+        press = {"id": "7e57d004-2b97-4e7a-b45f-5387367791cd"}
+        student_client.post(address("mastered", variation), press, JSON)
+        student_client.post(address("take-back", variation))
+        again = student_client.post(address("mastered", variation), press, JSON)
+        assert again.json()["state"] == "new"
+
+    def test_a_press_with_an_id_that_is_none_is_refused(self, student_client, variation):
+        response = student_client.post(address("mastered", variation), {"id": "seven"}, JSON)
+        assert response.status_code == 400
+        assert response.json()["id"][0]["code"] == "invalid"
 
     def test_a_second_time_changes_nothing(self, student_client, variation):
         once = student_client.post(address("mastered", variation)).json()

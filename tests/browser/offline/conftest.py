@@ -13,7 +13,19 @@ from tests.browser.page_checks import PHONE
 from tests.browser.signing_in import open_as
 
 #: What the console says where it is meant to go wrong.
-MEANT = ("ERR_INTERNET_DISCONNECTED", "500", "503", "401", "403", "409", "400", "ERR_FAILED")
+MEANT = (
+    "ERR_INTERNET_DISCONNECTED",
+    "ERR_CONNECTION",
+    "ERR_EMPTY_RESPONSE",
+    "ERR_TIMED_OUT",
+    "500",
+    "503",
+    "401",
+    "403",
+    "409",
+    "400",
+    "ERR_FAILED",
+)
 
 
 @pytest.fixture

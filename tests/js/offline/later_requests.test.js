@@ -14,7 +14,7 @@ Object.defineProperty(globalThis, "localStorage", {
     setItem: (/** @type {string} */ place, /** @type {string} */ text) => kept.set(place, text),
   },
 });
-const { sayOf } = await import("../../../static/js/offline/later_requests.js");
+const { master, sayOf, sendTake, waiting: waits } = await import("../../../static/js/offline/later_requests.js");
 
 const AGAIN = 15_000; // milliseconds until the next try
 let server = new LogServer();
@@ -76,6 +76,43 @@ test("of what is said twice only the last is sent", async () => {
   await tries[0]();
   assert.deepEqual(server.bodies.at(-1), '{"clean_loops":4}');
   assert.equal(server.bodies.length, 3);
+});
+
+test("two takes of one page both wait", async () => {
+  server.insteadOfLogging = () => ({ status: 503, body: {} });
+  for (const id of ["one", "another"]) {
+    assert.deepEqual(await sendTake(device.dataset.entries, { id }), { answer: null, isKept: true });
+  }
+  await sayOf("an-id", { clean_loops: 3 });
+  assert.deepEqual(waits(), { takes: 2, changes: 1 });
+});
+
+test("a take that the server has says where it is, and is no longer kept", async () => {
+  const { answer, isKept } = await sendTake(device.dataset.entries, { id: "one" });
+  assert.deepEqual([answer?.status, answer?.body.id, isKept], [201, "one", false]);
+});
+
+test("a press has one id in all its tries", async () => {
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  await master(device.dataset.entries);
+  server.insteadOfLogging = () => null;
+  await tries[0]();
+  const [first, second] = server.bodies.map((body) => JSON.parse(body).id);
+  assert.match(first, /^[\da-f-]{36}$/);
+  assert.equal(second, first);
+});
+
+test("who waits for a server that hangs hears after a moment that it is kept", async () => {
+  const really = globalThis.setTimeout;
+  const hurried = (/** @type {() => void} */ act, /** @type {number} */ delay, /** @type {unknown[]} */ ...more) =>
+    really(act, delay === 4_000 ? 40 : delay, ...more);
+  mock.method(globalThis, "setTimeout", hurried);
+  /** @type {(answer: null) => void} */
+  let answers = () => {};
+  server.insteadOfLogging = () => new Promise((resolve) => (answers = resolve));
+  assert.equal(await sayOf("an-id", { clean_loops: 3 }), null);
+  assert.equal(waiting().length, 1);
+  answers(null);
 });
 
 test("another student's word waits until they are back", async () => {
