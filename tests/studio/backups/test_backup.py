@@ -238,19 +238,20 @@ class TestRestoring:
         assert same_rows(other / "c.backup", backup)
         assert following == highest + 1
 
-    def test_one_of_an_older_version_is_brought_up_to_date(self, tmp_path):
-        with restoring.on_sqlite(tmp_path) as old:
-            shutil.move(restoring.files(tmp_path), tmp_path / "media")
-            done = manage(tmp_path, old, "backup", tmp_path / "old.backup")
-            assert done.returncode == 0, done.stderr
-        folder = tmp_path / "new"
-        folder.mkdir()
-        new = f"sqlite:///{folder / 'db.sqlite3'}"
-        done = manage(folder, new, "restore", tmp_path / "old.backup")
+
+def test_one_of_an_older_version_is_brought_up_to_date(tmp_path):
+    with restoring.on_sqlite(tmp_path) as old:
+        shutil.move(restoring.files(tmp_path), tmp_path / "media")
+        done = manage(tmp_path, old, "backup", tmp_path / "old.backup")
         assert done.returncode == 0, done.stderr
-        with sqlite3.connect(folder / "db.sqlite3") as there:
-            had = set(there.execute("SELECT app, name FROM django_migrations"))
-        assert had == set(MigrationLoader(None).disk_migrations)
+    folder = tmp_path / "new"
+    folder.mkdir()
+    new = f"sqlite:///{folder / 'db.sqlite3'}"
+    done = manage(folder, new, "restore", tmp_path / "old.backup")
+    assert done.returncode == 0, done.stderr
+    with sqlite3.connect(folder / "db.sqlite3") as there:
+        had = set(there.execute("SELECT app, name FROM django_migrations"))
+    assert had == set(MigrationLoader(None).disk_migrations)
 
 
 def rewritten(path: Path, change) -> Path:
