@@ -32,6 +32,7 @@ from studio.backups import archive
 from studio.backups.archive import DamagedBackupError, canonical, new_archive, records
 from studio.backups.backup_restorer import MADE_BY_MIGRATE
 from studio.backups.backup_writer import make_backup
+from studio.backups.snapshot import snapshot
 from studio.backups.stored_rows import tables_of
 from studio.management.commands import restore
 from studio.models import SignInLink, Student
@@ -188,6 +189,15 @@ def test_who_writes_meanwhile_goes_on_and_the_backup_is_of_one_moment(in_use, st
     assert written >= 3
     links = {link["student_id"] for link in as_dicts(tmp_path / "a.backup", "studio.signinlink")}
     assert rows["studio.student"].total() - len(links) == without_link
+
+
+@committed
+def test_a_snapshot_keeps_out_nobody_who_writes_and_does_not_see_it(student):
+    with snapshot() as using:
+        before = Student.objects.using(using).count()
+        add_student(student.studio, "Late")
+        assert Student.objects.using(using).count() == before
+    assert Student.objects.count() == before + 1
 
 
 def as_dicts(path: Path, label: str) -> list[dict]:
