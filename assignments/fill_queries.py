@@ -64,7 +64,9 @@ def beside(
 ) -> tuple[AssignedVariation | None, AssignedVariation | None]:
     """Return the fills before and after this one among those that are not mastered."""
     open_or_this = [
-        other for other in fills_of(student) if other == fill or other.mastered_at is None
+        other
+        for other in fills_of(student).for_lists()
+        if other == fill or other.mastered_at is None
     ]
     at = open_or_this.index(fill)
     before = open_or_this[at - 1] if at else None

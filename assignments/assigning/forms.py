@@ -33,6 +33,12 @@ DEFAULTS = {
 _BAR = "bar "
 
 
+class StudentBoxes(forms.CheckboxSelectMultiple):
+    """A box for each student; all in one template, since a studio may have hundreds."""
+
+    template_name = "assignments/assigning/student_boxes.html"
+
+
 class AssignForm(forms.Form):
     """The three steps. With `complete` every step is asked for; without, gaps are no errors."""
 
@@ -64,7 +70,7 @@ class AssignForm(forms.Form):
     students = ManyChoices(
         Student.objects.none(),
         label="Students",
-        widget=forms.CheckboxSelectMultiple,
+        widget=StudentBoxes,
         error_messages={"required": "Choose at least one student."},
     )
     how_many = bounded(

@@ -104,6 +104,12 @@ class VariationQuerySet(RemovableQuerySet):
         kept = entries.objects.filter(removed_at=None, variation=OuterRef("pk")).order_by()
         return Subquery(kept.values("variation").annotate(total=total).values("total"))
 
+    def for_lists(self) -> Self:
+        """Leave out what a list does not show, and takes time to read: notes, rules, the kit."""
+        return self.defer(
+            "fill", "assignment__kit", "assignment__sentences", "assignment__away_from"
+        )
+
     def in_playing_order(self) -> Self:
         """Order as a student meets them: what is due first, then as they were given."""
         due = F("assignment__due_on").asc(nulls_last=True)

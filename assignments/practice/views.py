@@ -149,7 +149,7 @@ def _address(name: str, pk: object) -> str:
 @require_safe
 @student_required
 def my_fills(request: StudentRequest) -> HttpResponse:
-    fills = list(fills_of(request.student))
+    fills = list(fills_of(request.student).for_lists())
     page = page_of(request, in_order(fills), lines=FILLS_A_PAGE)
     shown = {"page": page, "states": groups_on(page, fills)}
     return render(request, "assignments/practice/my_fills.html", shown)

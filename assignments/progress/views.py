@@ -66,7 +66,7 @@ def _page(
 def my_progress(request: StudentRequest) -> HttpResponse:
     student = request.student
     today = today_in(student.studio)
-    fills = list(fills_of(student))
+    fills = list(fills_of(student).for_lists())
     of_state = dict(by_state(fills))
     minutes = minutes_by_day([student], days_up_to(today, DAYS_IN_A_ROW))[student.pk]
     shown = {day: minutes[day] for day in days_up_to(today, DAYS_SHOWN) if day in minutes}

@@ -44,7 +44,7 @@ def roster(request: TeacherRequest) -> HttpResponse:
 def student(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
     today = today_in(request.studio)
-    fills = list(fills_of(student).with_steps())
+    fills = list(fills_of(student).for_lists().with_steps())
     minutes = minutes_by_day([student], days_of_strip(today))[student.pk]
     entries = PracticeEntry.objects.kept().filter(student=student)
     assignments = Assignment.objects.kept().filter(student=student)

@@ -32,7 +32,7 @@ from studio.models import SignInLink, Student, Teacher  # noqa: E402
 from tests.permissions import ROWS  # noqa: E402
 
 #: So often, or until so many seconds have gone by, but at least so often.
-MOST, SECONDS, LEAST = 20, 1.5, 4
+MOST, SECONDS, LEAST = 20, 1.0, 3
 #: Pages as they are asked for from other pages: address, question, who.
 ASKED = (
     ("assignments:roster", "?q=bel", "teacher"),
@@ -64,7 +64,7 @@ def parts() -> dict[str, Any]:
         "kit": studio.kits.first(),
         "bar": studio.bars.first(),
         "bar_import": studio.bar_imports.create(name="Chapter 2.mid", data=b"MThd"),
-        "teacher_take": studio.teacher_takes.create(name="Mine.mid", key="1"),
+        "teacher_take": studio.teacher_takes.get_or_create(name="Mine.mid", key="1")[0],
         "rule_set": studio.rule_sets.first(),
         "ladder": studio.ladders.get(),
         "step": studio.ladders.get().steps.first(),
@@ -122,6 +122,7 @@ def measured(client: Client, address: str) -> dict[str, float]:
     first, status, _ = asked(client, address)
     with CaptureQueriesContext(connection) as queries:
         asked(client, address)
+        asked_for = len(queries)
     times: list[float] = []
     size, began = 0, process_time()
     while len(times) < LEAST or (len(times) < MOST and sum(times) < 1000 * SECONDS):
@@ -133,7 +134,7 @@ def measured(client: Client, address: str) -> dict[str, float]:
         "median": median(times),
         "p95": quantiles(times, n=20, method="inclusive")[-1],
         "python": 1000 * (process_time() - began) / len(times),
-        "queries": len(queries),
+        "queries": asked_for,
         "bytes": size,
     }
 

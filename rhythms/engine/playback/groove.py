@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
@@ -89,6 +90,7 @@ def grooves_for(meter: Meter) -> tuple[Groove, ...]:
     return (*(groove for groove in library() if groove.meter == meter), plain_pulse(meter))
 
 
+@lru_cache(maxsize=1)
 def library() -> tuple[Groove, ...]:
     """Every groove that is written for one meter."""
     return tuple(_read(name, Meter.parse(meter), lines) for name, meter, lines in _LIBRARY)
