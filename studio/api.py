@@ -4,11 +4,9 @@ Teachers are asked for by default. A view for students says
 `permission_classes = [IsStudent]` and finds its student in `request.user`.
 """
 
-import math
-from typing import Any, cast
+from typing import cast
 
 from rest_framework.authentication import SessionAuthentication
-from rest_framework.fields import FloatField
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 
@@ -49,13 +47,3 @@ class IsStudent(BasePermission):
 
     def has_permission(self, request: Request, view: object) -> bool:
         return isinstance(request.user, Student)
-
-
-class FiniteNumber(FloatField):
-    """A number that is one: "nan" would pass every bound, and no database keeps it as JSON."""
-
-    def to_internal_value(self, data: Any) -> float:
-        number = super().to_internal_value(data)
-        if not math.isfinite(number):
-            self.fail("invalid")
-        return number

@@ -19,7 +19,7 @@ from assignments.takes.take_limits import TooManyTakesError
 from rhythms.api import coded
 from rhythms.engine import Meter
 from rhythms.engine.errors import MeterError
-from studio.api import FiniteNumber, IsStudent
+from studio.api import IsStudent
 from studio.models import Student
 
 MOST_MS = take_store.MOST_SECONDS * 1000
@@ -30,7 +30,7 @@ MOST_LATENCY = 500
 class EventField(serializers.ListField):
     """``[milliseconds, key, velocity]``."""
 
-    child = FiniteNumber()
+    child = serializers.FloatField()
 
     def to_internal_value(self, data: Any) -> list[float]:
         event = super().to_internal_value(data)
@@ -50,8 +50,8 @@ class EventField(serializers.ListField):
 class Click(serializers.Serializer):
     """The click that was heard: its tempo, and when a bar began."""
 
-    tempo = FiniteNumber(min_value=SLOWEST, max_value=FASTEST)
-    start = FiniteNumber(min_value=-60_000, max_value=MOST_MS)
+    tempo = serializers.FloatField(min_value=SLOWEST, max_value=FASTEST)
+    start = serializers.FloatField(min_value=-60_000, max_value=MOST_MS)
 
 
 class TakeIn(serializers.Serializer):
@@ -67,14 +67,14 @@ class TakeIn(serializers.Serializer):
         min_value=SLOWEST, max_value=FASTEST, required=False, allow_null=True, default=None
     )
     click = Click(required=False, allow_null=True, default=None)
-    latency = FiniteNumber(
+    latency = serializers.FloatField(
         min_value=-MOST_LATENCY,
         max_value=MOST_LATENCY,
         required=False,
         allow_null=True,
         default=None,
     )
-    seconds = FiniteNumber(min_value=0, max_value=take_store.MOST_SECONDS, default=0)
+    seconds = serializers.FloatField(min_value=0, max_value=take_store.MOST_SECONDS, default=0)
     events = serializers.ListField(child=EventField(), max_length=MOST_EVENTS, min_length=1)
 
     def validate_meter(self, meter: str) -> str:
