@@ -144,7 +144,7 @@ def main(only: str) -> None:
     things = parts()
     browsers = clients(things)
     for name, address, who in addresses(things):
-        if only in name:
+        if only in name and who in browsers:
             client = browsers[who]
             client.raise_request_exception = False
             print(json.dumps([f"{name} {who}", measured(client, address)]), flush=True)
