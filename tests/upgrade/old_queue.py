@@ -70,8 +70,9 @@ def _in_memory(messages: Sequence[str]) -> Ended:
         connection.default_channel.queue_declare(QUEUE)
         for message in messages:
             connection.default_channel._put(QUEUE, json.loads(message))
-        with start_worker(app, pool="solo", perform_ping_check=False, loglevel="ERROR"):
-            _wait_for(messages, lambda: dict(ended))
+        quietly = {"perform_ping_check": False, "loglevel": "ERROR"}
+    with start_worker(app, pool="solo", shutdown_timeout=PATIENCE, **quietly):
+        _wait_for(messages, lambda: dict(ended))
     app.conf.task_always_eager = True
     return ended
 
