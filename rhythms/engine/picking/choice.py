@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from enum import StrEnum
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.likeness import Others
 from rhythms.engine.picking.candidates import Candidates
+from rhythms.engine.picking.kept_likeness import KeptLikeness
 
 #: How often each pick is tried again with all the others in place.
 PASSES = 2
@@ -58,6 +59,10 @@ class PickChoice:
         self._most_history = HUMAN_MOST_HISTORY if candidates.dial else MOST_HISTORY
         self.picks: list[Fill] = []
         self.ended = Ended.ENOUGH
+
+    @cached_property
+    def _likeness(self) -> KeptLikeness:
+        return KeptLikeness(self.candidates.pool)
 
     def make(self, n: int) -> list[Fill]:
         """Add the farthest fill until there are ``n``, then let each pick be improved on."""
@@ -120,9 +125,11 @@ class PickChoice:
         Without picks and history, likeness to the pool.
         """
         away_from = self._away_from(picks) or self._weighted(self.candidates.pool[:SAMPLE])
-        others, total = Others(fills), np.zeros(len(fills))
-        for fill, weight in away_from:
-            total += weight * others.likeness_to(fill)
+        total = np.zeros(len(fills))
+        table = self._likeness.table([fill for fill, _ in away_from], fills)
+        # One after the other, so that the sum is the same however many are compared at once.
+        for (_, weight), alike in zip(away_from, table, strict=True):
+            total += weight * alike
         if self.candidates.dial and fills:
             usual = self.candidates.usual
             over = self.candidates.surprise(fills) - usual.surprise
