@@ -4,6 +4,7 @@ from itertools import islice
 from statistics import median, quantiles
 
 from rhythms.bench.bench_timer import BenchEffort, seconds
+from rhythms.bench.bench_watchers import FIVE, sextuplets
 from rhythms.bench.table import BenchRow, BenchSection
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 from rhythms.engine.fills.playability import top_tempo
@@ -67,8 +68,13 @@ def section(effort: BenchEffort) -> BenchSection:
             BenchRow("draw 1, a step out, hands apart", seconds(lambda: draw(case(15), 1), 3)),
             BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), 3)),
             BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), 3)),
+            BenchRow("pick 8, five watchers on 48 notes", seconds(lambda: pick(_large(), 8), 1)),
         ),
     )
+
+
+def _large() -> FillSpace:
+    return FillSpace(sextuplets(8), RuleSet.from_json(FIVE), _KIT)
 
 
 def _variety(name: str, ratios: list[float]) -> BenchRow:

@@ -24,6 +24,9 @@ Mask = NDArray[np.bool_]
 MOST_REMEMBERED = 2
 #: States times strokes of one note; a memory that needs more is made shorter.
 _MOST_STEPS = 400_000
+#: The same of all notes together; where no memory is short enough, fewer states are looked at:
+#: those that so many fills go through.
+MOST_IN_ALL, _VISITS = 3_000_000, 400
 _ROUNDING = 1e-9
 
 
@@ -60,11 +63,15 @@ class Remembering:
             )
         )
         self._masks: dict[tuple[tuple[float, ...], tuple[Stroke, ...]], Mask] = {}
+        self.thinned = False
         for self.depth in range(MOST_REMEMBERED, -1, -1):
             layers = self._layers()
             if layers is not None:
                 self.layers = layers
                 break
+        else:
+            self.thinned, self.depth = True, MOST_REMEMBERED
+            self.layers = self._thinned_layers()
 
     @cached_property
     def _code(self) -> dict[tuple[str, str | None], int]:
@@ -82,18 +89,54 @@ class Remembering:
         """What they struck before that."""
         return memory // self._codes
 
-    def _layers(self) -> list[RememberingLayer] | None:
-        """None where so long a memory would need too much."""
-        states, memory = np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64)
-        layers = []
+    def _thinned_layers(self) -> list[RememberingLayer]:
+        """What some fills of the space, drawn alike, go through, and all ways between."""
+        visited = self._visited()
+        if visited is None:
+            # None of them is in reach at the tempo; that is looked at afterwards.
+            self.tempo = None
+            visited = self._visited()
+        return self._layers(visited) or []
+
+    def _visited(self) -> list[Whole] | None:
+        """The states and memories together, after each note, of so many fills; None without any."""
+        random = np.random.default_rng(0)
+        # As many as the bound on all notes together has room for.
+        strokes = sum(len(layer.strokes) for layer in self.space.graph.layers)
+        visits = min(_VISITS, MOST_IN_ALL // strokes)
+        states, memory = np.zeros((2, visits), dtype=np.int64)
+        found = []
         for index, layer in enumerate(self.space.graph.layers):
-            if len(states) * len(layer.strokes) > _MOST_STEPS and self.depth:
+            after, then = layer.after(states), self._remembered(memory, layer)
+            ways = layer.completions_after.shares()[after]
+            if self.tempo is not None:
+                ways *= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
+            running = ways.cumsum(axis=1)
+            rows = np.flatnonzero(running[:, -1] > 0)
+            if not len(rows):
+                return None
+            drawn = random.random(len(rows)) * running[rows, -1]
+            choice = (running[rows] <= drawn[:, None]).sum(axis=1)
+            states, memory = after[rows, choice], then[rows, choice]
+            found.append(np.unique(states * self._codes**self.depth + memory))
+        return found
+
+    def _layers(self, visited: list[Whole] | None = None) -> list[RememberingLayer] | None:
+        """None where so long a memory would need too much; of ``visited`` only these are kept."""
+        states, memory = np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64)
+        layers, steps = [], 0
+        for index, layer in enumerate(self.space.graph.layers):
+            here = len(states) * len(layer.strokes)
+            steps += here
+            if steps > MOST_IN_ALL or (here > _MOST_STEPS and self.depth):
                 return None
             after, then = layer.after(states), self._remembered(memory, layer)
             open_to = layer.completions_after.some()[after]
             if self.tempo is not None:
                 open_to &= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
             pairs = after * self._codes**self.depth + then
+            if visited is not None:
+                open_to &= np.isin(pairs, visited[index])
             reached, numbers = np.unique(pairs[open_to], return_inverse=True)
             following = np.full(after.shape, len(reached), dtype=np.int64)
             following[open_to] = numbers

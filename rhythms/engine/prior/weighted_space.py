@@ -162,6 +162,8 @@ class WeightedSpace:
 
         With a tempo, those that two strokes in a row do not make impossible.
         """
+        if self.remembering.thinned:
+            return None
         # Without weights all paths weigh 1, whoever plays them.
         graph = self.graphs(0.0)[0]
         return None if graph.log_total > np.log(most + 0.5) else graph.paths()

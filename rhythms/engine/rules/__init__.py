@@ -12,7 +12,7 @@ statement about strokes in order, whose JSON form follows from its fields, `End`
   leaves to a note, and may give ``opens(index)``, what it brings within reach beyond plain strokes
   on the hand surfaces: feet, dynamics, ornaments. A watcher gives an ``automaton``: a start state,
   ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its states few, and
-  let ``kind`` tell which notes step alike: both are what counting costs.
+  let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what counting costs.
 - ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;
   ``lacks`` names what the kit would need; ``prepare`` may turn rests into notes, as `feet` does.
 

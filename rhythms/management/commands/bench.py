@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand
 
 from rhythms.bench import (
     bench_counting,
+    bench_hostile,
     bench_libraries,
     bench_picking,
     bench_takes,
@@ -34,6 +35,7 @@ class Command(BaseCommand):
         measured = (
             *bench_counting.sections(effort),
             *bench_watchers.sections(effort),
+            bench_hostile.section(effort),
             bench_picking.section(effort),
             *bench_takes.sections(effort),
             bench_writing.section(effort),

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from rhythms.bench.bench_watchers import FIVE, sextuplets
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet, Surface
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.prior.human_prior import human_prior
-from rhythms.engine.prior.remembering import Remembering
+from rhythms.engine.prior.remembering import MOST_IN_ALL, Remembering
 from rhythms.engine.prior.weighted_space import FOOT, OTHER_HAND, WeightedSpace
 from tests.engine.space.test_fill_space import placement, space_of, sticking
 from tests.thoroughness import amount, examples
@@ -171,3 +172,25 @@ def test_runs_beyond_what_drummers_make_are_counted_by_the_stroke():
     snare, crash = 0, 1
     paths = np.array([[crash] * 5, [crash, crash, snare, crash, crash], [snare] * 5])
     assert weighted.overlong(paths).tolist() == [3, 0, 0]
+
+
+class TestASpaceOfMoreStatesThanAreLookedAt:
+    @pytest.fixture
+    def space(self):
+        """Nineteen thousand states on 48 notes."""
+        return FillSpace(sextuplets(8), RuleSet.from_json(FIVE), Kit.standard())
+
+    def test_only_what_some_fills_go_through_is_kept(self, space):
+        remembering = Remembering(space, 60.0)
+        assert remembering.thinned
+        assert sum(layer.after.size for layer in remembering.layers) <= MOST_IN_ALL
+
+    def test_fills_of_it_are_drawn_and_most_differ(self, space):
+        weighted = WeightedSpace(space, HUMAN, 60.0)
+        drawn = weighted.step_by_step(weighted.graphs(1.0), 50, np.random.default_rng(1))
+        fills = set(weighted.fills(drawn))
+        assert all(fill in space for fill in fills)
+        assert len(fills) > 40
+
+    def test_it_is_never_taken_for_all_there_is(self, space):
+        assert WeightedSpace(space, HUMAN, 60.0).paths(10**9) is None
