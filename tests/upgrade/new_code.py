@@ -106,7 +106,7 @@ def _fills() -> dict[str, Any]:
 
 
 def _sentences(studio: Mapping[str, Any]) -> dict[str, list[str]]:
-    """Those of the old code that stand on the comfort page of each student."""
+    """Those of the old code that stand on the comfort page of each student, once looked at."""
     from django.urls import reverse
 
     from tests.upgrade.visiting import client_with
@@ -114,6 +114,8 @@ def _sentences(studio: Mapping[str, Any]) -> dict[str, list[str]]:
     teacher = client_with(studio["teacher"]["session"])
     found = {}
     for pk, one in studio["comfort"].items():
+        # The old code kept no zones: the page has a button for it.
+        teacher.post(reverse("assignments:student-comfort-look", args=[pk]))
         page = teacher.get(reverse("assignments:student-comfort", args=[pk])).content.decode()
         found[pk] = [said for said in one["sentences"] if said in unescape(page)]
     return found
