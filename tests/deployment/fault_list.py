@@ -69,7 +69,7 @@ KINDS = (
     FaultKind("PostgreSQL: kill -9 of all its processes", _killed("postgresql@15-main")),
     FaultKind(
         "PostgreSQL: kill -9 of one connection",
-        "pkill -9 --oldest --full '^postgres: fillwright'",
+        "pkill -9 --oldest --full '^postgres: .*fillwright fillwright'",
     ),
     FaultKind(
         "PostgreSQL: stopped, started",
