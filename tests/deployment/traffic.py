@@ -14,6 +14,7 @@ import uuid
 from collections import Counter
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from itertools import count
 
 from lxml import html
 
@@ -21,6 +22,8 @@ from tests.deployment.studio_site import Answer, People, Visitor, fields_of
 
 #: Seconds between two things of one person, and until something is sent again.
 PAUSE, AGAIN = 0.5, 0.5
+#: Of one student, who may send sixty an hour.
+BETWEEN_TAKES = 65
 #: What a student plays: eighths at 90, in ms, on General MIDI's snare and toms.
 PLAYED = [[1000 + 333.33 * i, (38, 48, 45, 41)[i % 4], 90] for i in range(8)]
 
@@ -77,7 +80,11 @@ class Traffic:
 
     def _repeat(self, job: Callable[[], None]) -> None:
         while not self._stopped.is_set():
-            job()
+            try:
+                job()
+            except Exception as error:
+                self.ledger.refused.append(f"{job.__qualname__}: {error!r}")
+                raise
             time.sleep(PAUSE)
 
     def until_kept(self, kind: str, name: str, send: Callable[[], Answer]) -> None:
@@ -98,12 +105,15 @@ class Traffic:
     def _practise_with(self, student: Visitor) -> Callable[[], None]:
         fills = json.loads(student.get("/api/variations/").text)
         numbers = [fill["id"] for fill in fills]
-        turn = iter(range(10**9))
+        turn = count()
+        next_take = time.monotonic() + self._random.uniform(0, BETWEEN_TAKES)
 
         def job() -> None:
+            nonlocal next_take
             number = next(turn)
             self._log(student, self._random.choice(numbers) if numbers else None)
-            if number % 12 == 3:
+            if time.monotonic() > next_take:
+                next_take = time.monotonic() + BETWEEN_TAKES
                 self._record(student)
             if number % 4 == 1 and numbers:
                 self._mark(student, numbers[-1], mastered=number % 8 == 1)
@@ -160,7 +170,7 @@ class Traffic:
         fields = dict(form.form_values())
         for name in ("bar", "rule_set", "students"):
             offered = form.xpath(f".//input[@name='{name}']/@value") or form.xpath(
-                f".//select[@name='{name}']/option[@value!='']/@value"
+                f".//select[@name='{name}']//option[@value!='']/@value"
             )
             fields[name] = self._random.choice(offered)
         return fields | {"note": note, "how_many": "2"}
