@@ -96,6 +96,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
     }
+elif DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
+    # A page does not wait for ever for a server that swallows what it is sent; seconds.
+    DATABASES["default"].setdefault("OPTIONS", {}).setdefault("connect_timeout", 5)
 # A worker that takes part in the tests must find the tests' database by name.
 DATABASES["default"]["TEST"] = {"NAME": read(env.str, "TEST_DATABASE_NAME", "") or None}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
