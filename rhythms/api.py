@@ -6,9 +6,10 @@ Errors are coded and stand by their field, for 400 Bad Request:
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from rest_framework import serializers, status
+from rest_framework.exceptions import Throttled
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -17,6 +18,7 @@ from rhythms.engine import Bar, EngineError, FillSpace, Kit, Meter, RuleSet
 from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.error_adapters import as_coded
 from rhythms.fill_spaces import space_for
+from studio.accounts.throttling import CountsByPerson
 
 MOST_FILLS = 50
 T = TypeVar("T")
@@ -33,7 +35,19 @@ class FillSpaceQuestion(serializers.Serializer):
     seed = serializers.IntegerField(default=1)
 
 
+class AskedTooOften(Throttled):
+    default_detail = "You have asked too often."
+    extra_detail_singular = "Wait {wait} second."
+    extra_detail_plural = "Wait {wait} seconds."
+
+
 class ApiFillSpace(APIView):
+    throttle_classes = [CountsByPerson]
+
+    def throttled(self, request: Request, wait: float | None) -> NoReturn:
+        """Refuse who asks too often: 429, with `Retry-After` and a sentence in `detail`."""
+        raise AskedTooOften(wait)
+
     def post(self, request: Request) -> Response:
         """Answer ``{"size": "16777216", "sentences": [...], "fills": [{"rank": …, …}]}``.
 

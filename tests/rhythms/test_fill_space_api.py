@@ -5,6 +5,7 @@ from django.urls import reverse
 from rest_framework.test import APIClient
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
+from studio.accounts.throttling import CountsByPerson
 from studio.surface_names import SURFACES
 from tests.assignments.making import LONG_COUNTS, TOO_MUCH
 from tests.rhythms.conftest import MAIN_BAR
@@ -185,3 +186,27 @@ def test_a_body_that_is_no_question_is_refused(teacher, body):
     url = reverse("rhythms:api-fill-space")
     response = client.post(url, body, content_type="application/json")
     assert response.status_code == 400
+
+
+class TestAskingOften:
+    @pytest.fixture(autouse=True)
+    def two_a_minute(self, monkeypatch):
+        monkeypatch.setitem(CountsByPerson.THROTTLE_RATES, "counts", "2/minute")
+
+    @pytest.fixture
+    def asked_twice(self, ask):
+        assert [ask().status_code for _ in range(2)] == [200, 200]
+
+    def test_the_third_time_is_refused_with_a_sentence(self, ask, asked_twice):
+        answer = ask()
+        assert answer.status_code == 429
+        assert answer.json()["detail"].startswith("You have asked too often. Wait ")
+
+    def test_a_program_is_told_how_long_to_wait(self, ask, asked_twice):
+        assert 0 < int(ask()["Retry-After"]) <= 60
+
+    def test_another_teacher_is_answered(self, ask, asked_twice, other_teacher):
+        client = APIClient()
+        client.force_login(other_teacher)
+        sent = {"counts": MAIN_BAR, "rules": EIGHTHS_ON_SNARE}
+        assert client.post(reverse("rhythms:api-fill-space"), sent).status_code == 200
