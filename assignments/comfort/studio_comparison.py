@@ -104,6 +104,11 @@ class Order(NamedTuple):
         known = any(name == column.name for column in COLUMNS)
         return cls(name, text.startswith("-")) if known else cls()
 
+    @property
+    def text(self) -> str:
+        """What `parse` reads it from."""
+        return f"-{self.column}" if self.falling else self.column
+
 
 def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
     """Return a row for each student, unordered; as many queries for a hundred as for one."""
@@ -120,6 +125,11 @@ def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
         )
         for student in students
     ]
+
+
+def called(rows: Iterable[ComparisonRow], wanted: str) -> list[ComparisonRow]:
+    """Return the rows of those whose nickname has this in it, in capitals or not."""
+    return [row for row in rows if wanted.casefold() in row.student.nickname.casefold()]
 
 
 def ordered(rows: Iterable[ComparisonRow], order: Order) -> list[ComparisonRow]:

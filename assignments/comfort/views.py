@@ -7,7 +7,14 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments.comfort.comfort_page import ComfortPage
-from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
+from assignments.comfort.studio_comparison import (
+    COLUMNS,
+    Order,
+    called,
+    compare_students,
+    ordered,
+    pairs,
+)
 from assignments.comfort.tasks import refresh_comfort_zone, refresh_some, refresh_studio
 from assignments.comfort.way_out import kept_way_out
 from assignments.comfort.zone_changes import ask_for_outdated
@@ -15,7 +22,7 @@ from assignments.days import today_in
 from assignments.text import count
 from studio import task_queue
 from studio.access import student_of, student_required, teacher_required
-from studio.pagination import page_of
+from studio.pagination import page_of, wanted_in
 from studio.request_types import StudentRequest, TeacherRequest
 
 #: Without a worker, whoever asks for the zones of the studio waits about so long.
@@ -26,11 +33,13 @@ SECONDS_TO_LOOK = 5.0
 @teacher_required
 def comfort(request: TeacherRequest) -> HttpResponse:
     """Every student in a table, to be sorted by any of its columns (`?sort=-variety`)."""
+    wanted = wanted_in(request)
     rows = compare_students(request.studio, today_in(request.studio))
     order = Order.parse(request.GET.get("sort", ""))
     ask_for_outdated({row.student: row.comfort for row in rows})
     page = {
-        "page": page_of(request, ordered(rows, order)),
+        "page": page_of(request, ordered(called(rows, wanted), order)),
+        "wanted": wanted,
         "columns": COLUMNS,
         "order": order,
         "pairs": pairs(rows),

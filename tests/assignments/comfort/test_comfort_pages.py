@@ -234,6 +234,43 @@ def test_the_order_of_the_page_is_told_to_a_screen_reader(teacher_client, studen
     assert '<th scope="col" aria-sort="descending"><a href="?sort=variety">Different fills' in page
 
 
+def test_a_student_is_found_in_the_table_by_a_part_of_the_nickname(
+    teacher_client, student, classmate
+):
+    page = read(teacher_client, f"{STUDIO}?q={student.nickname[1:].upper()}")
+    assert names_in_order(page) == [student.nickname]
+
+
+def test_a_search_in_the_table_keeps_its_order(teacher_client, student):
+    page = read(teacher_client, f"{STUDIO}?q=m&sort=-minutes")
+    assert '<input type="hidden" name="sort" value="-minutes">' in page
+
+
+def test_an_order_of_the_table_keeps_what_is_looked_for(teacher_client, student):
+    page = read(teacher_client, f"{STUDIO}?q=m&sort=-minutes")
+    assert 'href="?q=m&amp;sort=variety"' in page
+    assert 'href="?q=m">To do' in page
+
+
+def test_a_table_in_which_nobody_is_found_says_so(teacher_client, student):
+    page = read(teacher_client, f"{STUDIO}?q=Zoe")
+    assert "No student has “Zoe” in their nickname." in page
+    assert "Add your first student" not in page
+
+
+def test_too_few_takes_lead_a_student_to_record_one(student_client):
+    page = read(student_client, reverse("assignments:my-playing"))
+    assert "What you keep coming back to shows from 8 takes on." in page
+    assert f'href="{reverse("assignments:record")}">Record a take' in page
+
+
+def test_too_few_takes_lead_the_teacher_to_enter_what_was_played(teacher_client, student):
+    lesson_take = reverse("assignments:lesson-take", args=[student.pk])
+    assert f'href="{lesson_take}">Enter what {student} played' in read(
+        teacher_client, address(student)
+    )
+
+
 @pytest.mark.parametrize("text", ["", "nonsense", "-", "--variety", "-nonsense"])
 def test_an_order_that_is_none_is_left_aside(text):
     assert Order.parse(text) == Order()

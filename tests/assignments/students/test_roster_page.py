@@ -11,6 +11,7 @@ from tests.assignments.pages import text
 
 pytestmark = pytest.mark.django_db
 ROSTER = reverse("assignments:roster")
+REMOVED = reverse("studio:removed")
 
 
 def test_signing_in_leads_to_it(teacher_client):
@@ -108,6 +109,16 @@ def test_a_student_is_found_by_a_part_of_the_nickname(teacher_client, many):
     assert sorted(names_on(teacher_client.get(ROSTER, {"q": "number 1"}))) == [
         f"Number 1{at}" for at in range(10)
     ]
+
+
+def test_a_search_says_how_many_were_found_on_all_pages_together(teacher_client, many):
+    page = text(teacher_client.get(ROSTER, {"q": "number"}))
+    assert '<span class="figure">30</span> students with “number” in the nickname.' in page
+
+
+def test_where_nobody_is_found_the_page_leads_to_those_who_were_removed(teacher_client, student):
+    page = text(teacher_client.get(ROSTER, {"q": "Zoe"}))
+    assert f'Try fewer letters; what you removed is under <a href="{REMOVED}">' in page
 
 
 def test_where_nobody_is_found_the_page_says_so_and_keeps_what_was_typed(teacher_client, student):

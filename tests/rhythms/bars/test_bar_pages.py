@@ -73,6 +73,10 @@ class TestTheList:
     def test_a_search_without_a_find_says_so_or_shows_all(self, show, wanted):
         assert show(q=wanted).status_code == 200
 
+    def test_a_search_says_how_many_were_found(self, show):
+        html = show(q="eighth triplets").content.decode()
+        assert '<span class="figure">1</span> bar with “eighth triplets” in the name' in html
+
     def test_what_was_searched_is_shown_back_safely(self, show):
         html = show(q="<script>").content.decode()
         assert "&lt;script&gt;" in html
