@@ -38,3 +38,4 @@ class RhythmsConfig(AppConfig):
         register_backlog("renderings", lambda: Rendering.objects.overdue().count())
         register_backlog("files", lambda: BarImport.objects.overdue().count())
         register_sweep("rhythms.tasks.sweep")
+        register_sweep("rhythms.renderings.made_files.discard_strays")

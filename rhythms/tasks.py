@@ -8,12 +8,11 @@ from django.utils import timezone
 
 from rhythms.bar_imports.tasks import read_file
 from rhythms.models import BarImport, Rendering
-from rhythms.renderings import made_files
 from rhythms.renderings.rendering_maker import discard_outlived
 from rhythms.renderings.tasks import make_file, render, task_for
 from studio.task_queue import enqueue
 
-__all__ = ["make_file", "read_file", "render", "sweep", "sweep_strays"]
+__all__ = ["make_file", "read_file", "render", "sweep"]
 
 
 @shared_task(name="rhythms.tasks.sweep")
@@ -32,12 +31,6 @@ def sweep(failed: bool = False) -> int:
     for form in set(forms.values()):
         enqueue(task_for(form), [key for key in forms if forms[key] == form])
     return len(forms)
-
-
-@shared_task(name="rhythms.tasks.sweep_strays")
-def sweep_strays() -> int:
-    """Delete files that no row names; returns how many."""
-    return made_files.discard_strays()
 
 
 def _sweep_files() -> None:

@@ -18,4 +18,5 @@ class StudioConfig(AppConfig):
         register_sweep("studio.sweeping.discard_expired_sessions")
         register_sweep("studio.whole_files.discard_partial")
         register_sweep("studio.removal_for_good.delete_for_good")
+        register_sweep("studio.tasks.send_waiting_mails")
         request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

@@ -136,10 +136,8 @@ CELERY_BEAT_MAX_LOOP_INTERVAL = 30  # seconds
 SWEEP_BESIDE_PAGES = True
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "rhythms.tasks.sweep", "schedule": 300},
-    "strays": {"task": "rhythms.tasks.sweep_strays", "schedule": 24 * 3600},
     "mails": {"task": "studio.tasks.send_waiting_mails", "schedule": 300},
     "sweeps": {"task": "studio.tasks.sweep_all", "schedule": 3600},
-    "removed": {"task": "studio.tasks.delete_for_good", "schedule": 3600},
     "takes": {"task": "assignments.tasks.sweep_takes", "schedule": 300},
     "comfort": {"task": "assignments.tasks.look_at_comfort_zones", "schedule": 1800},
 }

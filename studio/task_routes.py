@@ -30,8 +30,6 @@ ROUTES = {
             "rhythms.tasks.make_file",
             "rhythms.tasks.read_file",
             "rhythms.tasks.sweep",
-            "rhythms.tasks.sweep_strays",
-            "studio.tasks.delete_for_good",
             "studio.tasks.send_waiting_mails",
             "studio.tasks.sweep",
             "studio.tasks.sweep_all",

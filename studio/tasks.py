@@ -1,13 +1,13 @@
-"""Where Celery finds the worker's jobs of this app, and the one that deletes what was removed."""
+"""Where Celery finds the worker's jobs of this app, and the sweeps."""
 
 from celery import shared_task
 
-from studio import removal_for_good, sweeping
+from studio import sweeping
 from studio.accounts.tasks import send_account_mail, send_waiting_mails
 from studio.models import LastSweep
 from studio.task_queue import enqueue
 
-__all__ = ["delete_for_good", "send_account_mail", "send_waiting_mails", "sweep", "sweep_all"]
+__all__ = ["send_account_mail", "send_waiting_mails", "sweep", "sweep_all"]
 
 
 @shared_task(name="studio.tasks.sweep")
@@ -21,9 +21,3 @@ def sweep_all() -> None:
     """Have all of it swept, each by itself: one that fails holds up no other."""
     LastSweep.claim(sweeping.EVERY / 2)
     enqueue(sweep, sweeping.registered())
-
-
-@shared_task(name="studio.tasks.delete_for_good")
-def delete_for_good() -> int:
-    """Delete what was removed long enough ago; returns how many things. May run twice."""
-    return removal_for_good.delete_for_good()
