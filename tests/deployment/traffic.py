@@ -21,7 +21,7 @@ from lxml import html
 from tests.deployment.studio_site import Answer, People, Visitor, fields_of
 
 #: Seconds between two things of one person, and until something is sent again.
-PAUSE, AGAIN = 0.5, 0.5
+PAUSE, AGAIN = 2.0, 0.5
 #: Of one student, who may send sixty an hour.
 BETWEEN_TAKES = 65
 #: What a student plays: eighths at 90, in ms, on General MIDI's snare and toms.
