@@ -73,7 +73,18 @@ def booted() -> Iterator[Machine]:
     if subprocess.run(["unshare", *NAMESPACES, "--fork", "true"], check=False).returncode:
         raise CannotBootError("needs a kernel that lets root make namespaces")
     place = Path(tempfile.mkdtemp(prefix="machine-"))
-    private = ["unshare", *NAMESPACES, "--fork", "--kill-child", "--propagation", "private"]
+    # It ends with this process, however that ends.
+    private = [
+        "setpriv",
+        "--pdeathsig",
+        "KILL",
+        "unshare",
+        *NAMESPACES,
+        "--fork",
+        "--kill-child",
+        "--propagation",
+        "private",
+    ]
     process = subprocess.Popen(
         [*private, "bash", str(BOOT), str(place)],
         stdin=subprocess.DEVNULL,
