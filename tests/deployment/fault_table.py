@@ -85,7 +85,7 @@ def _tried(machine: Machine, traffic: Traffic, fault: FaultKind) -> Outcome:
     done_to(machine, fault)
     ended = time.monotonic()
     recovered = time.monotonic() - ended if _all_works(machine, traffic) else None
-    return Outcome(dict(traffic.ledger.statuses), traffic.ledger.longest_silence, recovered)
+    return Outcome(dict(traffic.ledger.statuses), traffic.ledger.silence, recovered)
 
 
 def _all_works(machine: Machine, traffic: Traffic) -> bool:

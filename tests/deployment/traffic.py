@@ -49,6 +49,11 @@ class Ledger:
                 self.longest_silence = max(self.longest_silence, now - self.last_success)
                 self.last_success = now
 
+    @property
+    def silence(self) -> float:
+        """The longest time without a success, in seconds, one that lasts still included."""
+        return max(self.longest_silence, time.monotonic() - self.last_success)
+
     def begin(self) -> None:
         """Count answers and silence anew; what is kept stays."""
         with self._lock:
