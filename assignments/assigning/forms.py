@@ -24,6 +24,8 @@ from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
 MOST_AT_ONCE = 120
+#: More boxes than this hide what comes after them.
+MOST_BOXES = 24
 DEFAULTS = {
     "how_many": "3",
     "tempo": "80",
@@ -34,9 +36,20 @@ _BAR = "bar "
 
 
 class StudentBoxes(forms.CheckboxSelectMultiple):
-    """A box for each student; all in one template, since a studio may have hundreds."""
+    """A box for each student; all in one template, since a studio may have hundreds.
+
+    A long list scrolls by itself and can be searched; those chosen when it opens stand first.
+    """
 
     template_name = "assignments/assigning/student_boxes.html"
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        widget = context["widget"]
+        widget["is_long"] = len(widget["optgroups"]) > MOST_BOXES
+        if widget["is_long"]:
+            widget["optgroups"].sort(key=lambda group: not group[1][0]["selected"])
+        return context
 
 
 class AssignForm(forms.Form):

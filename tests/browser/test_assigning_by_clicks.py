@@ -6,10 +6,12 @@ import time
 import pytest
 from playwright.sync_api import Page, expect
 
+from assignments.assigning.forms import MOST_BOXES
 from assignments.models import AssignedVariation
 from tests.assignments.making import make_bar, make_rule_set
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
+from tests.cast import add_student
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -47,6 +49,19 @@ def test_each_step_shows_what_follows_from_it(assign):
     expect(button(assign)).to_have_text("Assign 3 fills to Mira")
     assign.get_by_role("checkbox", name="Jonas").check()
     expect(button(assign)).to_have_text("Assign 3 fills each to Jonas and Mira")
+    assert_accessible(assign)
+
+
+def test_among_many_students_one_is_found_by_typing(screen, student, classmate, teacher, studio):
+    for at in range(MOST_BOXES):
+        add_student(studio, f"Number {at:02}")
+    assign = open_as(screen, teacher, f"/assign/?students={classmate.pk}")
+    boxes = assign.get_by_role("group", name="Students").get_by_role("checkbox")
+    expect(boxes).to_have_count(MOST_BOXES + 2)
+    assign.get_by_label("Find a student by nickname").fill("mIr")
+    expect(boxes).to_have_count(2)
+    expect(boxes.nth(0)).to_be_checked()
+    expect(assign.get_by_text("1 student", exact=True)).to_be_visible()
     assert_accessible(assign)
 
 

@@ -1,4 +1,5 @@
 // The assign page: other fills, errors that came with a change, and a button that is pressed once.
+import "./find_boxes.js";
 import { around, every, one } from "../site/dom.js";
 
 const form = one(document, "#assign", HTMLFormElement);

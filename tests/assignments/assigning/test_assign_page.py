@@ -5,6 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
+from assignments.assigning.forms import MOST_BOXES
 from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, Assignment
 from studio.models import Membership, Teacher
@@ -97,6 +98,11 @@ class TestOpening:
     def test_a_studio_without_students_is_shown_the_next_step(self, teacher_client):
         page = teacher_client.get(PAGE).content.decode()
         assert reverse("studio:student-add") in page
+
+    def test_a_long_list_of_students_has_those_chosen_first(self, teacher_client, studio):
+        people = [cast.add_student(studio, f"Number {at:02}") for at in range(MOST_BOXES + 1)]
+        page = teacher_client.get(f"{PAGE}?students={people[-1].pk}").content.decode()
+        assert re.findall("Number [0-9]+", page)[:2] == [f"Number {MOST_BOXES}", "Number 00"]
 
     def test_asks_the_database_as_often_for_many_students_as_for_one(
         self, teacher_client, studio, bar, rule_set, student, django_assert_max_num_queries
