@@ -35,6 +35,7 @@ started+=($!)
 server=postgres://fillwright@127.0.0.1:$database_port
 
 export SECRET_KEY=of-a-studio-that-nobody-has
+export METRICS_TOKEN=of-a-studio-that-nobody-has
 PORT=$(free_port)
 export PORT
 make_one() { # kind, address of the database, number of the Redis database

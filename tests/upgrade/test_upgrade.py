@@ -63,6 +63,7 @@ def _report(kind: str, folder: Path) -> str:
             "MEDIA_ROOT": str(restoring.files(folder)),
             "SECRET_KEY": restoring.kept(kind, "facts")["secret_key"],
             "REDIS_URL": redis_url,
+            "METRICS_TOKEN": "of the tests",
             "DEBUG": "true",
             "PYTHONWARNINGS": "error",
         }
@@ -172,7 +173,7 @@ NEW_THINGS = {"teacher_take"}
 
 
 def test_every_address_that_may_be_read_was_opened(upgraded):
-    """By the teacher, the students or a visitor, as the permission table has it."""
+    """By everybody who may, as the permission table has it."""
     opened = {(page["name"], page["who"]) for page in upgraded.pages}
     students = {one["nickname"] for one in upgraded.before["students"].values()}
     roles = {(name, "student" if who in students else who) for name, who in opened}

@@ -1,4 +1,4 @@
-"""Goes through the permission table as a teacher, as each student and as a visitor.
+"""Goes through the permission table as a teacher, as each student, a visitor and the operator.
 
 Used twice: by the code that made the studio, and by the code under test after the upgrade. It
 leans on addresses and models alone.
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import islice, product
 from typing import Any, TypeVar
 
+from django.conf import settings
 from django.contrib.auth.tokens import default_token_generator
 from django.test import Client
 from django.urls import reverse
@@ -21,6 +22,7 @@ from assignments.models import AssignedVariation, Assignment, PracticeEntry, Tak
 from rhythms.models import LadderStep, Rendering
 from studio.models import Student, Studio, Teacher
 from tests.permissions import ROWS, Row
+from tests.upgrade.internals import opening_token
 
 T = TypeVar("T")
 
@@ -47,9 +49,9 @@ ONCE = {
 }
 
 
-def client_with(session: str = "") -> Client:
+def client_with(session: str = "", **headers: str) -> Client:
     """A browser with this session's cookie; what fails answers 500, as it would really."""
-    client = Client(raise_request_exception=False, headers={"host": "localhost"})
+    client = Client(raise_request_exception=False, headers={"host": "localhost", **headers})
     if session:
         client.cookies["sessionid"] = session
     return client
@@ -57,7 +59,7 @@ def client_with(session: str = "") -> Client:
 
 @dataclass(frozen=True)
 class Person:
-    """Who opens pages: `student` is None for the teacher and for a visitor."""
+    """Who opens pages: `student` is None for whoever is no student."""
 
     role: str
     client: Client
@@ -70,7 +72,8 @@ class Person:
 
 
 def people(studio: Mapping[str, Any]) -> list[Person]:
-    """The teacher, each student that is signed in, and a visitor; `studio` is what was recorded."""
+    """The teacher, each student that is signed in, a visitor and the operator of the server;
+    `studio` is what was recorded."""
     tickets = {who: {"ticket": ticket} for who, ticket in studio["tickets"].items()}
     public = _secrets(studio)
     teacher = client_with(studio["teacher"]["session"])
@@ -79,7 +82,9 @@ def people(studio: Mapping[str, Any]) -> list[Person]:
         secrets = public | {"link_secret": one["link"]} | tickets.get(pk, {})
         student = Student.objects.get(pk=pk)
         found.append(Person("student", client_with(one["session"]), student, secrets))
-    return [*found, Person("visitor", client_with(), None, public)]
+    operator = client_with(authorization=f"Bearer {settings.METRICS_TOKEN}")
+    others = {"visitor": client_with(), "operator": operator}
+    return [*found, *(Person(role, client, None, public) for role, client in others.items())]
 
 
 def _secrets(studio: Mapping[str, Any]) -> dict[str, str]:
@@ -92,6 +97,7 @@ def _secrets(studio: Mapping[str, Any]) -> dict[str, str]:
         "sound_slug": slug,
         "uid_of_teacher": urlsafe_base64_encode(force_bytes(teacher.pk)),
         "reset_token": default_token_generator.make_token(teacher),
+        "opening_token": opening_token("new@example.org"),
         "link_secret": next(iter(studio["students"].values()))["link"],
     }
 
