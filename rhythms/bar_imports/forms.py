@@ -65,7 +65,7 @@ class FileForm(forms.Form):
         times = self.studio.bar_imports.values_list("created_at", flat=True)[: max(LIMITS.values())]
         if again := allowed_again(list(times), LIMITS):
             raise forms.ValidationError(
-                "That were many files in a short time. The next one can be sent %(when)s.",
+                "Those were many files in a short time. The next one can be sent %(when)s.",
                 code="too-many",
                 params={"when": at_the_clock(again)},
             )

@@ -137,6 +137,6 @@ def test_a_zone_of_an_earlier_day_is_shown_with_that_day(student, today, teacher
     walks(student, today)
     KeptZone.objects.update(day=today - 2 * DAY, moves_on=today - DAY)
     page = text(teacher_client.get(reverse("assignments:student-comfort", args=[student.pk])))
-    assert f"As of {today - 2 * DAY:%-d %B}." in page
+    assert f"As of {today - 2 * DAY:%-d %B}; what came after is not in it yet." in page
     assert "All fills are one and the same, or nearly." in page
     assert f"on {today - 2 * DAY:%-d %B}" in text(teacher_client.get(reverse("assignments:roster")))
