@@ -91,20 +91,25 @@ class BarGrid:
             other for other in self.bar.meter.beats if (other in self._triplet_beats) == triplet
         ]
         unit = Fraction(4, self.bar.meter.unit)
-        return _common_step([unit] + [part for other in same for part in self._parts(other)])
+        return _common_step([unit] + [part for other in same for part in self._parts[other]])
 
     @cached_property
     def _triplet_beats(self) -> frozenset[Beat]:
         return frozenset(
             beat
             for beat in self.bar.meter.beats
-            if any(part.denominator % 3 == 0 for part in self._parts(beat))
+            if any(part.denominator % 3 == 0 for part in self._parts[beat])
         )
 
-    def _parts(self, beat: Beat) -> list[Fraction]:
+    @cached_property
+    def _parts(self) -> dict[Beat, list[Fraction]]:
         """Offsets of the written notes of a beat and of their ends, where these fall inside it."""
-        edges = {note.onset for note in self.bar.notes} | {note.end for note in self.bar.notes}
-        return [edge - beat.onset for edge in edges if beat.onset < edge < beat.end]
+        # The notes fill the bar: where one ends, the next one begins.
+        edges = [note.onset for note in self.bar.notes]
+        return {
+            beat: [edge - beat.onset for edge in edges if beat.onset < edge < beat.end]
+            for beat in self.bar.meter.beats
+        }
 
 
 def _common_step(parts: list[Fraction]) -> Fraction:

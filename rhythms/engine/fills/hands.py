@@ -9,7 +9,7 @@ from typing import NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.grid_slots import BarGrid
 from rhythms.engine.fills.fill import HANDS, Fill, other_hand
-from rhythms.engine.fills.limbs import LimbHit, hits_at, move
+from rhythms.engine.fills.limbs import LimbHit, hits_at, move, moves_of
 from rhythms.engine.kits.drum_kit import Kit
 
 #: All parts of effort grow with the square of the tempo: the best hands are the same at any.
@@ -56,11 +56,13 @@ class _Cost(NamedTuple):
 _State = tuple[LimbHit | None, LimbHit | None, str | None]
 _Best = dict[_State, tuple[_Cost, tuple[str, ...]]]
 
+_NOTHING = _Cost(0, 0, 0.0, 0, 0)
 
 #: The styles that go hand to hand by the grid.
 TAUGHT = (StickingStyle.AS_TAUGHT, StickingStyle.LEAD_ON_EIGHTHS)
 
 
+@lru_cache(maxsize=256)
 def grid_hands(
     bar: Bar, kit: Kit, sticking: StickingStyle = StickingStyle.AS_TAUGHT
 ) -> tuple[str, ...]:
@@ -117,14 +119,70 @@ def off_the_grid(
     )
 
 
+def fitting_as_taught(fill: Fill, kit: Kit, tempo: float) -> tuple[Fill | None, int]:
+    """``as_taught`` where all its moves fit at ``tempo``, else None; and how many strokes it took
+    to find out, each tried from each place of the hands.
+    """
+    return _fitting(fill, kit, tempo, StickingStyle.AS_TAUGHT)
+
+
 @lru_cache(maxsize=2048)
 def _filled_in(fill: Fill, kit: Kit, taught_at: float | None, sticking: StickingStyle) -> Fill:
     if all(stroke.limb is not None for stroke in fill.strokes):
         return fill
-    grid = grid_hands(fill.bar, kit, sticking) if taught_at else ()
-    best: _Best = {(None, None, None): (_Cost(0, 0, 0.0, 0, 0), ())}
+    if taught_at:
+        fitting, _ = _fitting(fill, kit, taught_at, sticking)
+        if fitting is not None:
+            return fitting
+    best, _ = _searched(fill, kit, taught_at, sticking, None)
+    return _with_limbs(fill, best)
+
+
+@lru_cache(maxsize=2048)
+def _fitting(
+    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle
+) -> tuple[Fill | None, int]:
+    # The grid's own hands are best where they fit; else as few others as do.
+    by_grid = tuple(
+        stroke.limb or hand
+        for stroke, hand in zip(fill.strokes, grid_hands(fill.bar, kit, sticking), strict=True)
+    )
+    played = _with_limbs(fill, {(None, None, None): (_NOTHING, by_grid)})
+    tried = len(by_grid)
+    if all(made.load(tempo) <= 1 for made in moves_of(played, kit)):
+        return played, tried
+    leaving = sum(stroke.limb is None for stroke in fill.strokes)
+    for most in (each for each in (1, 4, 16, leaving) if each <= leaving):
+        best, more = _searched(fill, kit, tempo, sticking, most)
+        tried += more
+        if best:
+            return _with_limbs(fill, best), tried
+    return None, tried
+
+
+def _searched(
+    fill: Fill, kit: Kit, tempo: float | None, sticking: StickingStyle, most_off_grid: int | None
+) -> tuple[_Best, int]:
+    """The best hands for each place that they can end in, and how many strokes were tried.
+
+    With ``most_off_grid`` no more of them, and nothing that does not fit.
+    """
+    grid = grid_hands(fill.bar, kit, sticking) if tempo else ()
+    best: _Best = {(None, None, None): (_NOTHING, ())}
+    tried = 0
     for index in range(len(fill.strokes)):
-        best = _extended(best, fill, index, kit, (grid[index], taught_at) if taught_at else None)
+        tried += len(best)
+        best = _extended(best, fill, index, kit, (grid[index], tempo) if tempo else None)
+        if most_off_grid is not None:
+            best = {
+                state: (cost, limbs)
+                for state, (cost, limbs) in best.items()
+                if not cost.too_late and cost.off_grid <= most_off_grid
+            }
+    return best, tried
+
+
+def _with_limbs(fill: Fill, best: _Best) -> Fill:
     _, limbs = min(best.values())
     strokes = zip(fill.strokes, limbs, strict=True)
     return Fill(fill.bar, tuple(stroke._replace(limb=limb) for stroke, limb in strokes))

@@ -15,7 +15,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.fills.fill import DYNAMICS, LIMBS, ORNAMENTS, Fill
+from rhythms.engine.bars.bar import Bar
+from rhythms.engine.fills.fill import DYNAMICS, LIMBS, ORNAMENTS, Fill, Stroke
 from rhythms.engine.kits.kit_layout import distance
 from rhythms.engine.kits.surfaces import Surface, family
 
@@ -127,14 +128,22 @@ def likeness_table(fills: Sequence[Fill]) -> Floats:
 
 @lru_cache(maxsize=4096)
 def _coded(fill: Fill) -> _Coded:
-    surfaces = [_SURFACES.index(stroke.surface) for stroke in fill.strokes]
-    strokes = _Strokes(
-        np.array(surfaces, dtype=np.int64),
-        np.array([-1, *surfaces][: len(surfaces)], dtype=np.int64),
-        np.array([_HANDS.index(stroke.limb) for stroke in fill.strokes], dtype=np.int64),
-        np.array([_TOUCHES.index((s.dynamic, s.ornament)) for s in fill.strokes], dtype=np.int64),
-    )
-    return _Coded(np.array([float(note.onset) for note in fill.bar.sounded]), strokes)
+    coded = np.array([_stroke_code(stroke) for stroke in fill.strokes], dtype=np.int64)
+    surface, hand, touch = coded.reshape(-1, 3).T
+    before = np.concatenate([[-1], surface])[: len(surface)]
+    return _Coded(_onsets(fill.bar), _Strokes(surface, before, hand, touch))
+
+
+@lru_cache(maxsize=1024)
+def _stroke_code(stroke: Stroke) -> tuple[int, int, int]:
+    """Surface, hand and touch as numbers."""
+    touch = _TOUCHES.index((stroke.dynamic, stroke.ornament))
+    return _SURFACES.index(stroke.surface), _HANDS.index(stroke.limb), touch
+
+
+@lru_cache(maxsize=256)
+def _onsets(bar: Bar) -> Floats:
+    return np.array([float(note.onset) for note in bar.sounded])
 
 
 def struck_near(fill: Fill, onsets: Sequence[float]) -> Floats:
@@ -185,14 +194,21 @@ def _matched(fills: _Coded, others: _Rhythm) -> Floats:
     if not strokes:
         return np.ones((rows, columns))
     best = np.zeros((len(onsets) + 1, columns, rows))
+    reached = 0
     for place, onset in enumerate(fills.onsets):
-        together = np.maximum(0.0, 1 - np.abs(onsets - onset) / REACH)
+        # Those that it can meet; before them nothing changes, and behind them all is as there.
+        first, end = np.searchsorted(onsets, (onset - REACH, onset + REACH))
+        if end > reached:
+            best[reached + 1 : end + 1] = best[reached]
+            reached = end
+        together = np.maximum(0.0, 1 - np.abs(onsets[first:end] - onset) / REACH)
         here = _Strokes(*(of[:, place] for of in fills.strokes))
-        alike = _stroke_alike(others.strokes, here)[others.which]
-        taken = best[:-1] + together[:, None, None] * alike
-        np.maximum(best[1:], taken, out=best[1:])
-        np.maximum.accumulate(best, axis=0, out=best)
-    return np.asarray(2 * best[-1].T / strokes)
+        alike = _stroke_alike(others.strokes, here)[others.which[first:end]]
+        alike *= together[:, None, None]
+        alike += best[first:end]
+        np.maximum(best[first + 1 : end + 1], alike, out=best[first + 1 : end + 1])
+        np.maximum.accumulate(best[first : end + 1], axis=0, out=best[first : end + 1])
+    return np.asarray(2 * best[reached].T / strokes)
 
 
 def _stroke_alike(strokes: _Strokes, others: _Strokes) -> Floats:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
+from rhythms.engine.bars.bar import Bar
 from rhythms.engine.fills.fill import HANDS, LIMBS, Fill, other_hand
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.kit_layout import crosses
@@ -61,13 +63,18 @@ class LimbMove(NamedTuple):
 def hits_at(fill: Fill, index: int, limb: str) -> Iterator[tuple[str, LimbHit]]:
     """The hits of one stroke when ``limb`` plays it: the other hand's graces, then its own."""
     stroke, note = fill.strokes[index], fill.bar.sounded[index]
-    onset = float(note.onset)
+    onset = _onsets(fill.bar)[index]
     if stroke.ornament in ("flam", "drag"):
         graces = 2 if stroke.ornament == "drag" else 1
         yield other_hand(limb), LimbHit(onset, stroke.surface, index, graces)
     yield limb, LimbHit(onset, stroke.surface, index)
     if stroke.ornament == "diddle":
         yield limb, LimbHit(onset + float(note.length) / 2, stroke.surface, index)
+
+
+@lru_cache(maxsize=256)
+def _onsets(bar: Bar) -> tuple[float, ...]:
+    return tuple(float(note.onset) for note in bar.sounded)
 
 
 def hits_of(fill: Fill) -> dict[str, list[LimbHit]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from rhythms.engine.fills.fill import HANDS, Fill
-from rhythms.engine.fills.hands import as_taught, with_hands
+from rhythms.engine.fills.hands import fitting_as_taught, with_hands
 from rhythms.engine.fills.limbs import hits_of, moves_of
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.move_time import FOOT_AGAIN, SUSTAINED
@@ -59,7 +59,15 @@ def top_tempo(fill: Fill, kit: Kit) -> float:
 
 def fits_as_taught(fill: Fill, kit: Kit, tempo: float) -> bool:
     """Whether every move fits at ``tempo`` quarters a minute, open hands filled in as taught."""
-    return top_tempo(as_taught(fill, kit, tempo), kit) >= tempo
+    return looked_at_as_taught(fill, kit, tempo)[0]
+
+
+def looked_at_as_taught(fill: Fill, kit: Kit, tempo: float) -> tuple[bool, int]:
+    """The same, and how many strokes it took to find out."""
+    played, tried = fitting_as_taught(fill, kit, tempo)
+    if played is None or tempo > MOST_TEMPO:
+        return False, tried
+    return all(demand.tempo >= tempo for demand in _demands(played, kit)), tried + len(fill.strokes)
 
 
 def effort(fill: Fill, kit: Kit, tempo: float) -> Effort:

@@ -23,6 +23,9 @@ class Surface(StrEnum):
     BASS_DRUM = "bass drum"
     HI_HAT_FOOT = "hi-hat foot"
 
+    # Strokes are looked up by the hundred thousand; that of enums is worked out in Python.
+    __hash__ = str.__hash__
+
 
 #: Struck by a foot: the right plays the bass drum, the left the hi-hat; mirrored if left-handed.
 FEET = (Surface.BASS_DRUM, Surface.HI_HAT_FOOT)

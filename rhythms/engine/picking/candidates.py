@@ -11,14 +11,16 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.likeness import struck_near
-from rhythms.engine.fills.playability import fits_as_taught
+from rhythms.engine.fills.playability import looked_at_as_taught
 from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.picking.pick_work import PickWork
 from rhythms.engine.prior.drawing import generator
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.space.fill_space import FillSpace
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
 #: How many fills are looked at each time, drawn as they come and drawn leaning away from what is
 #: known; more of them costs time and gains little variety.
 POOL, LEANING_POOL = 160, 80
@@ -54,14 +56,16 @@ class Candidates:
         self.dial = dial
         self.weighted = WeightedSpace(space, prior, tempo)
         self.random = generator(space, seed)
+        self.work = PickWork(self.weighted)
         self._playable: dict[Fill, bool] = {}
-        self._surprise: dict[Fill, float] = {}
+        self._choices: dict[Fill, Whole] = {}
+        self._appraised: dict[Fill, tuple[float, float, float]] = {}
 
     @cached_property
     def all(self) -> list[Fill] | None:
         """All that may be within reach, where these are few enough to be looked at; else None."""
         paths = self.weighted.paths(WHOLE)
-        return None if paths is None else self.weighted.fills(paths)
+        return None if paths is None else self._made(paths)
 
     @cached_property
     def pool(self) -> list[Fill]:
@@ -69,11 +73,12 @@ class Candidates:
         if self.all is not None:
             return self.all
         graphs = self.weighted.graphs(self.dial)
-        return self.weighted.fills(self.weighted.phrased(graphs, POOL, self.dial, self.random))
+        size = self.work.pool(POOL)
+        return self._made(self.weighted.phrased(graphs, size, self.dial, self.random))
 
     def leaning_away(self, from_fills: Sequence[tuple[Fill, float]]) -> list[Fill]:
         """Fills drawn with those surfaces less likely that others strike at about the time."""
-        if self.all is not None:
+        if self.all is not None or not self.work.may_lean(LEANING_POOL, len(from_fills)):
             return []
         onsets = [float(note.onset) for note in self.space.setting.bar.sounded]
         struck = np.zeros((len(onsets), len(Surface)))
@@ -86,41 +91,59 @@ class Candidates:
             for layer, row in zip(self.space.graph.layers, struck, strict=True)
         ]
         graphs = self.weighted.leaning(self.dial, leanings)
-        return self.weighted.fills(self.weighted.step_by_step(graphs, LEANING_POOL, self.random))
+        return self._made(self.weighted.step_by_step(graphs, LEANING_POOL, self.random))
 
     def more(self) -> Iterator[list[Fill]]:
         """Further fills, drawn with milder and milder weights, down to none at all."""
         for turn in range(ROUNDS if self.all is None else 0):
             graphs = self.weighted.graphs(self.dial * (1 - turn / (ROUNDS - 1)))
-            yield self.weighted.fills(self.weighted.step_by_step(graphs, MORE, self.random))
+            drawn = self.weighted.step_by_step(graphs, self.work.pool(MORE), self.random)
+            yield self._made(drawn)
 
     def is_playable(self, fill: Fill) -> bool:
-        """Whether every move fits at the tempo."""
+        """Whether every move fits at the tempo; no where that would be too much to find out."""
         if fill not in self._playable:
-            self._playable[fill] = fits_as_taught(fill, self.space.kit, self.tempo)
+            if not self.work.may_look:
+                return False
+            playable, tried = looked_at_as_taught(fill, self.space.kit, self.tempo)
+            self.work.looked(tried)
+            self._playable[fill] = playable
         return self._playable[fill]
 
     def surprise(self, fills: Sequence[Fill]) -> Floats:
         """How far from what drummers play here, in bits a travelling stroke; phrases count."""
-        new = [fill for fill in fills if fill not in self._surprise]
-        if new:
-            found = self.weighted.surprise(self.weighted.choices(new)).tolist()
-            self._surprise.update(zip(new, found, strict=True))
-        return np.array([self._surprise[fill] for fill in fills])
+        return self._appraisals(fills)[:, 0]
 
     def brightness(self, fills: Sequence[Fill]) -> Floats:
         """The share of each fill's strokes that are on cymbals and bells."""
-        return self.weighted.brightness(self.weighted.choices(fills))
+        return self._appraisals(fills)[:, 1]
 
     def overlong(self, fills: Sequence[Fill]) -> Floats:
         """How many strokes go on with a run that is longer than drummers' on that surface."""
-        return self.weighted.overlong(self.weighted.choices(fills))
+        return self._appraisals(fills)[:, 2]
+
+    def _made(self, drawn: Whole) -> list[Fill]:
+        """The fills of some choices, which are kept with them."""
+        fills = self.weighted.fills(drawn)
+        self._choices.update(zip(fills, drawn, strict=True))
+        return fills
+
+    def _appraisals(self, fills: Sequence[Fill]) -> Floats:
+        """Surprise, brightness and overlong strokes, each fill's worked out once."""
+        new = [fill for fill in fills if fill not in self._appraised]
+        if new:
+            drawn = np.array([self._choices[fill] for fill in new])
+            of = self.weighted
+            columns = (of.surprise(drawn), of.brightness(drawn), of.overlong(drawn))
+            found = zip(*(column.tolist() for column in columns), strict=True)
+            self._appraised.update(zip(new, found, strict=True))
+        return np.array([self._appraised[fill] for fill in fills]).reshape(-1, 3)
 
     @cached_property
     def usual(self) -> Usual:
         """What drummers would play here."""
         graphs, random = self.weighted.graphs(1.0), np.random.default_rng(0)
-        drawn = self.weighted.phrased(graphs, MEASURED, 1.0, random)
+        drawn = self.weighted.phrased(graphs, self.work.pool(MEASURED), 1.0, random)
         surprise = self.weighted.surprise(drawn)
         return Usual(
             float(surprise.mean()),

@@ -26,7 +26,7 @@ MOST_REMEMBERED = 2
 _MOST_STEPS = 400_000
 #: The same of all notes together; where no memory is short enough, fewer states are looked at:
 #: those that so many fills go through.
-MOST_IN_ALL, _VISITS = 3_000_000, 400
+MOST_IN_ALL, _VISITS = 1_000_000, 400
 _ROUNDING = 1e-9
 
 
@@ -163,11 +163,15 @@ class Remembering:
 
     def _mask(self, gaps: tuple[float, ...], strokes: tuple[Stroke, ...]) -> Mask:
         mask = np.ones((self._codes**self.depth, len(strokes)), dtype=bool)
+        plain = [stroke._replace(dynamic="normal", ornament=None) for stroke in strokes]
+        kinds = list(dict.fromkeys(plain))
+        kind_of = [kinds.index(stroke) for stroke in plain]
         for memory in range(len(mask) if gaps else 0):
             codes = (memory // self._codes, memory % self._codes)
             hands = [self.struck[code - 1] for code in codes[-len(gaps) :] if code]
             if codes[1]:
-                mask[memory] = [_fits((*hands, stroke), gaps) for stroke in strokes]
+                # Touches fit alike.
+                mask[memory] = np.array([_fits((*hands, each), gaps) for each in kinds])[kind_of]
         return mask
 
     def _too_dense(self, index: int) -> bool:

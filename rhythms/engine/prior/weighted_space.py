@@ -62,7 +62,7 @@ class WeightedSpace:
             self._graphs[dial] = tuple(
                 WeightedGraph(
                     [
-                        WeightedLayer(layer.after, own**dial)
+                        WeightedLayer(layer.after, own if dial == 1 else own**dial)
                         for layer, own in zip(self.remembering.layers, weights, strict=True)
                     ],
                     ends,
@@ -118,9 +118,9 @@ class WeightedSpace:
         """How much more often drummers play each fill than step by step, as a logarithm."""
         codes = self._codes(drawn)
         ratio = np.empty(len(drawn))
-        patterns, which = np.unique(codes >= 0, axis=0, return_inverse=True)
+        patterns, which = _told_apart(codes >= 0)
         for place, by_hand in enumerate(patterns):
-            rows = np.flatnonzero(which.ravel() == place)
+            rows = np.flatnonzero(which == place)
             onsets = [self._onsets[note] for note in np.flatnonzero(by_hand)]
             ratio[rows] = self.prior.phrase.log(traits(onsets, codes[np.ix_(rows, by_hand)]))
         return ratio
@@ -179,14 +179,14 @@ class WeightedSpace:
 
     def fills(self, drawn: Whole) -> list[Fill]:
         """The fills of some choices."""
-        layers = self.space.graph.layers
-        return [
-            Fill(
-                self.space.setting.bar,
-                tuple(layer.strokes[choice] for layer, choice in zip(layers, choices, strict=True)),
-            )
-            for choices in drawn.tolist()
+        layers, bar = self.space.graph.layers, self.space.setting.bar
+        if not layers:
+            return [Fill(bar, ())] * len(drawn)
+        by_note = [
+            map(layer.strokes.__getitem__, choices)
+            for layer, choices in zip(layers, drawn.T.tolist(), strict=True)
         ]
+        return [Fill(bar, strokes) for strokes in zip(*by_note, strict=True)]
 
     def choices(self, fills: Sequence[Fill]) -> Whole:
         """The inverse of ``fills``."""
@@ -199,12 +199,17 @@ class WeightedSpace:
 
     def _codes(self, drawn: Whole) -> Whole:
         """Surfaces as traits number them, feet as -1: fills by notes."""
-        columns = []
-        for layer, choice in zip(self.space.graph.layers, drawn.T, strict=True):
-            codes = codes_of([[stroke.surface for stroke in layer.strokes]])[0]
-            feet = np.array([stroke.by_foot for stroke in layer.strokes])
-            columns.append(np.where(feet, -1, codes)[choice])
-        return np.array(columns, dtype=np.int64).reshape(len(columns), len(drawn)).T
+        return np.asarray(self._code_of[np.arange(drawn.shape[1])[:, None], drawn.T].T)
+
+    @cached_property
+    def _code_of(self) -> Whole:
+        """The same of each choice: notes by choices, as many as the note with most has."""
+        layers = self.space.graph.layers
+        codes = np.full((len(layers), max((len(each.strokes) for each in layers), default=0)), -1)
+        for row, layer in zip(codes, layers, strict=True):
+            by_hand = [place for place, stroke in enumerate(layer.strokes) if not stroke.by_foot]
+            row[by_hand] = codes_of([[layer.strokes[place].surface for place in by_hand]])[0]
+        return codes
 
     def _weights(self, table: SurfaceTable) -> list[Floats]:
         """The chance of each stroke at each state: one array a note."""
@@ -234,6 +239,16 @@ class WeightedSpace:
             for stroke in layer.strokes
         ]
         return np.stack(columns, axis=1)
+
+
+def _told_apart(patterns: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Whole]:
+    """The different rows, and the number of each row among them."""
+    if patterns.all():
+        return patterns[:1], np.zeros(len(patterns), dtype=np.int64)
+    packed = np.packbits(patterns, axis=1)
+    keys = packed.view(np.dtype((np.void, packed.shape[1]))).ravel()
+    _, first, which = np.unique(keys, return_index=True, return_inverse=True)
+    return patterns[first], which
 
 
 @lru_cache(maxsize=1024)
