@@ -288,8 +288,12 @@ def test_rules_that_remember_too_much_together_are_refused_in_words():
 
 
 def test_counts_that_would_fill_the_memory_are_refused_in_words():
-    """94,000 states on 90 notes would take 195 MB."""
-    rules = {"rule": "visit at least", "surfaces": 10}, {"rule": "groups", "n": 5}
+    """Work enough is left for them, but on 90 notes they would take 113 MB."""
+    rules = (
+        {"rule": "visit at least", "surfaces": 6},
+        {"rule": "dynamics", "dynamic": "ghost", "n": 16},
+        {"rule": "linear", "pattern": "RLFH"},
+    )
     line = " ".join(f"{beat} trip let & trip let" for beat in range(1, 16))
     space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit.of(list(Surface)))
     with pytest.raises(TooManyStatesError, match="Leave out one"):
