@@ -37,7 +37,8 @@ def refuse_too_many(take: Take) -> None:
     times = [created_at for created_at, _, _ in earlier]
     if again := allowed_again(times, LIMITS):
         raise TooManyTakesError(
-            f"Those were many takes in a short time. The next one can be sent {at_the_clock(again)}."
+            "Those were many takes in a short time. "
+            f"The next one can be sent {at_the_clock(again)}."
         )
     new = [state for _, analysed_at, state in earlier if analysed_at is None]
     if new.count(Take.State.WAITING) >= MOST_WAITING:
