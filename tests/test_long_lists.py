@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 import pytest
 from django.db import connection
@@ -93,36 +94,51 @@ def each_list(test):
     return pytest.mark.parametrize("one", LISTS, ids=ids)(test)
 
 
-@pytest.fixture
-def ask(teacher_client, student_client, student):
-    """The answer of a list's page, and how many questions it took."""
+@dataclass(frozen=True)
+class Asked:
+    """What the first page of a list shows once it has a line too many, and the questions it
+    took with few lines and with many."""
 
-    def ask(one: LongList):
-        client = {"teacher": teacher_client, "student": student_client}[one.who]
-        address = reverse(one.name, args=[student.pk] if one.of_student else [])
-        client.get(address)
-        with CaptureQueriesContext(connection) as queries:
-            return client.get(address), len(queries)
-
-    return ask
+    lines: int
+    goes_on: bool
+    links_on: bool
+    few: int
+    many: int
 
 
-@each_list
-def test_a_list_is_shown_a_page_at_a_time(one, ask, student):
-    for number in range(one.lines + 1):
-        one.add(student, number)
-    answer, _ = ask(one)
-    page = answer.context[one.context]
-    assert (len(page), page.has_next()) == (one.lines, True)
-    assert f'href="{page.after.replace("&", "&amp;")}"' in answer.content.decode()
-
-
-@each_list
-def test_many_lines_cost_as_many_questions_as_few(one, ask, student):
+@cache
+def asked(one: LongList) -> Asked:
+    """Made once for all that is to be known of a list: its lines take time."""
+    studio, teacher = cast.open_a_studio("Room 4", "ines@example.org")
+    student = cast.add_student(studio, "Mira", lesson_weekday=2)
+    client = (
+        cast.signed_in_teacher(teacher) if one.who == "teacher" else cast.signed_in_student(student)
+    )
     for number in range(FEW):
         one.add(student, number)
-    _, few = ask(one)
+    _, few = _ask(one, client, student)
     for number in range(FEW, one.lines + 1):
         one.add(student, number)
-    _, many = ask(one)
-    assert many == few
+    answer, many = _ask(one, client, student)
+    page = answer.context[one.context]
+    link = f'href="{page.after.replace("&", "&amp;")}"'
+    return Asked(len(page), page.has_next(), link in answer.content.decode(), few, many)
+
+
+def _ask(one: LongList, client, student):
+    """The answer of a list's page, and how many questions it took."""
+    address = reverse(one.name, args=[student.pk] if one.of_student else [])
+    client.get(address)
+    with CaptureQueriesContext(connection) as queries:
+        return client.get(address), len(queries)
+
+
+@each_list
+def test_a_list_is_shown_a_page_at_a_time(one):
+    shown = asked(one)
+    assert (shown.lines, shown.goes_on, shown.links_on) == (one.lines, True, True)
+
+
+@each_list
+def test_many_lines_cost_as_many_questions_as_few(one):
+    assert asked(one).many == asked(one).few
