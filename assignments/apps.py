@@ -32,3 +32,4 @@ class AssignmentsConfig(AppConfig):
         register_removed(takes, "assignments:take-restore", lambda one: one.student)
         register_backlog("takes", lambda: Take.objects.overdue().count())
         register_sweep("assignments.tasks.sweep_takes")
+        register_sweep("assignments.device_forms.forget_old")

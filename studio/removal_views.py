@@ -20,10 +20,10 @@ def ask_and_remove(
         try:
             thing.remove()
         except StillNeededError:
-            return _ask(request, thing, consequence, back, status=409)
+            return _ask(request, thing, consequence, back, undo, status=409)
         say_with_undo(request, f"“{thing}” is removed.", undo)
         return redirect(back)
-    return _ask(request, thing, consequence, back)
+    return _ask(request, thing, consequence, back, undo)
 
 
 def undo(request: HttpRequest, thing: Removable, *, back: str) -> HttpResponse:
@@ -42,7 +42,12 @@ def say_with_undo(request: HttpRequest, text: str, undo: str) -> None:
 
 
 def _ask(
-    request: HttpRequest, thing: Removable, consequence: str, back: str, status: int = 200
+    request: HttpRequest,
+    thing: Removable,
+    consequence: str,
+    back: str,
+    undo: str,
+    status: int = 200,
 ) -> HttpResponse:
     page = {
         "thing": thing,
@@ -50,6 +55,7 @@ def _ask(
         "consequence": consequence,
         "refusal": thing.removal_refusal(),
         "back": back,
+        "undo": undo,
         "until": timezone.now() + thing.KEPT_REMOVED,
     }
     return render(request, "confirm_remove.html", page, status=status)

@@ -12,6 +12,8 @@ LINK_UNUSED_FOR = timedelta(days=180)
 LINK_REMEMBERED_FOR = timedelta(days=180)
 #: A device stays signed in for so long after it was last signed in by a link.
 STUDENT_SIGNED_IN_FOR = timedelta(days=180)
+#: A device may send what it kept for so long; it is known again by its id until then.
+DEVICE_FORM_REMEMBERED_FOR = STUDENT_SIGNED_IN_FOR
 #: Sheets and audio files, after they were last wanted; engravings that nothing shows any more.
 FILE_UNUSED_FOR, ENGRAVING_UNUSED_FOR = timedelta(days=7), timedelta(days=30)
 #: What was read of a file that a teacher brought, for picking bars.

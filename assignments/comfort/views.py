@@ -19,6 +19,7 @@ from assignments.comfort.tasks import refresh_comfort_zone, refresh_some, refres
 from assignments.comfort.way_out import kept_way_out
 from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import today_in
+from assignments.device_forms import sent_once
 from assignments.text import count
 from studio import task_queue
 from studio.access import student_of, student_required, teacher_required
@@ -89,6 +90,7 @@ def my_playing(request: StudentRequest) -> HttpResponse:
 
 @require_POST
 @student_required
+@sent_once
 def my_playing_look(request: StudentRequest) -> HttpResponse:
     """Have the student's own zone made now."""
     task_queue.enqueue_on_commit(refresh_comfort_zone, [request.student.pk])

@@ -1,5 +1,6 @@
 from assignments.models.assignment import Assignment
 from assignments.models.audit_log import EntryChange, MasteryEvent
+from assignments.models.device_form import DeviceForm
 from assignments.models.entry import PracticeEntry
 from assignments.models.kept_zone import KeptZone
 from assignments.models.take import KitMap, Take
@@ -8,6 +9,7 @@ from assignments.models.variation import AssignedVariation
 __all__ = [
     "AssignedVariation",
     "Assignment",
+    "DeviceForm",
     "EntryChange",
     "KeptZone",
     "KitMap",

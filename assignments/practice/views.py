@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from assignments import text
 from assignments.blocks import playable
 from assignments.days import today_in
+from assignments.device_forms import sent_once
 from assignments.fill_queries import beside, fills_of, groups_on, in_order, with_fills
 from assignments.mastery import CLEAN, NOT_CLEAN
 from assignments.models import AssignedVariation, PracticeEntry
@@ -31,6 +32,7 @@ _VERDICTS = {
 
 
 @student_required
+@sent_once
 def entry_edit(request: StudentRequest, pk: UUID) -> HttpResponse:
     entry = own_entry(request.student, pk)
     today = today_in(request.student.studio)
@@ -47,6 +49,7 @@ def entry_edit(request: StudentRequest, pk: UUID) -> HttpResponse:
 
 
 @student_required
+@sent_once
 def entry_remove(request: StudentRequest, pk: UUID) -> HttpResponse:
     return removal_views.ask_and_remove(
         request,
@@ -59,6 +62,7 @@ def entry_remove(request: StudentRequest, pk: UUID) -> HttpResponse:
 
 @require_POST
 @student_required
+@sent_once
 def entry_restore(request: StudentRequest, pk: UUID) -> HttpResponse:
     entry = own_removed_entry(request.student, pk)
     return removal_views.undo(request, entry, back=reverse("assignments:my-log"))
@@ -100,6 +104,7 @@ def log(request: StudentRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @student_required
+@sent_once
 def master(request: StudentRequest, pk: int) -> HttpResponse:
     variation = own_variation(request.student, pk)
     practice_log.mark_mastered(variation)
@@ -109,6 +114,7 @@ def master(request: StudentRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @student_required
+@sent_once
 def take_back(request: StudentRequest, pk: int) -> HttpResponse:
     variation = own_variation(request.student, pk)
     practice_log.take_back(variation)

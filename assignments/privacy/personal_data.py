@@ -19,6 +19,7 @@ PATHS: dict[str, str] = {
     "assignments.EntryChange": "entry__student",
     "assignments.Take": "student",
     "assignments.KitMap": "student",
+    "assignments.DeviceForm": "student",
     "rhythms.Rendering": "student",
     "assignments.KeptZone": "student",
 }
@@ -32,6 +33,7 @@ NAMES_IN_WORDS = {
     "assignments.EntryChange": "Changes of entries",
     "assignments.Take": "Takes: what you played",
     "assignments.KitMap": "What your electronic kit sends",
+    "assignments.DeviceForm": "Changes that your devices sent, by number only",
     "rhythms.Rendering": "Sheets and sound files made for you",
     "assignments.KeptZone": "What your takes say you play",
 }

@@ -4,17 +4,19 @@ from uuid import UUID
 
 from django import forms
 from django.contrib import messages
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from assignments.device_forms import sent_once
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.student_access import own_variation, seen_removed_take, seen_take
 from assignments.takes import take_store
 from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeFileForm, grid_for
 from assignments.takes.record_page import recording_page
-from assignments.takes.take_limits import NotTakenError
+from assignments.takes.take_limits import NotTakenError, TooManyTakesError
 from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
@@ -59,6 +61,7 @@ def take(request: Request, pk: UUID) -> HttpResponse:
 
 @require_POST
 @sign_in_required
+@sent_once
 def take_again(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_take(request, pk)
     take_store.reanalyse(seen)
@@ -67,6 +70,7 @@ def take_again(request: Request, pk: UUID) -> HttpResponse:
 
 @require_POST
 @sign_in_required
+@sent_once
 def take_tempo(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_take(request, pk)
     form = SaidTempoForm(request.POST)
@@ -77,6 +81,7 @@ def take_tempo(request: Request, pk: UUID) -> HttpResponse:
 
 
 @sign_in_required
+@sent_once
 def take_remove(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_take(request, pk)
     return removal_views.ask_and_remove(
@@ -90,6 +95,7 @@ def take_remove(request: Request, pk: UUID) -> HttpResponse:
 
 @require_POST
 @sign_in_required
+@sent_once
 def take_restore(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_removed_take(request, pk)
     return removal_views.undo(request, seen, back=_list_of(request, seen))
@@ -104,6 +110,7 @@ def record(request: StudentRequest) -> HttpResponse:
 
 
 @student_required
+@sent_once
 def take_upload(request: StudentRequest) -> HttpResponse:
     fills = AssignedVariation.objects.kept().of(request.student).in_playing_order()
     form = TakeFileForm(
@@ -118,13 +125,16 @@ def take_upload(request: StudentRequest) -> HttpResponse:
         "title": "Send a MIDI file",
         "form": form,
         "submit": "Send it",
+        "later": "your MIDI file",
         "back": reverse("assignments:takes"),
         "intro": "What an electronic kit recorded: one fill, or groove and fills as you like.",
     }
-    return render(request, "assignments/takes/take_upload.html", page, status=_status(form))
+    status = 429 if form.has_error(NON_FIELD_ERRORS, TooManyTakesError.code) else _status(form)
+    return render(request, "assignments/takes/take_upload.html", page, status=status)
 
 
 @student_required
+@sent_once
 def kit_map(request: StudentRequest) -> HttpResponse:
     student = request.student
     learnt = KitMap.objects.filter(student=student).first()
@@ -164,7 +174,7 @@ def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
             request.student, data, name, id=sent["take"], **about
         )
     except NotTakenError as error:
-        form.add_error(None, str(error))
+        form.add_error(None, ValidationError(str(error), code=error.code))
         return None
 
 

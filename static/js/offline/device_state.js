@@ -8,37 +8,45 @@ import { inWords, total } from "./waiting_words.js";
 const place = device?.querySelector("[data-device-state]");
 /** @typedef {import("./waiting_words.js").Waiting} Waiting */
 
-/** @param {number} entries */
-const many = (entries) => inWords({ entries });
-const isOut = () => navigator.onLine && (state === "signed-out" || !isUsable);
+const isOut = () => navigator.onLine && (state === "signed-out" || laterRequests.hindrance === "signed-out" || !isUsable);
 /** @param {Waiting} waiting */
 const wait = (waiting) => `${inWords(waiting)} ${total(waiting) === 1 ? "waits" : "wait"}`;
-/** @param {number} entries */
-const waits = (entries) => wait({ entries });
+/** @param {Waiting} one @param {Waiting} other */
+const together = (one, other) => ({
+  entries: (one.entries ?? 0) + (other.entries ?? 0),
+  takes: (one.takes ?? 0) + (other.takes ?? 0),
+  changes: (one.changes ?? 0) + (other.changes ?? 0),
+});
 
 /**
  * @param {Waiting & {entries: number}} own
- * @param {number} theirs those of other students
- * @param {number} refused
+ * @param {Waiting} theirs those of other students
+ * @param {Waiting} refused
  */
 function messageOf(own, theirs, refused) {
   const copied = document.documentElement.dataset.copied;
   if (total(own)) {
-    if (state === "sending" && own.entries) return `Sending ${many(own.entries)} …`;
+    if (state === "sending" && own.entries) return `Sending ${inWords({ entries: own.entries })} …`;
     if (isOut()) return signedOut(own);
-    if (state === "trouble") return `${wait(own)}: the site does not answer as it should. It tries again by itself.`;
+    if (state === "trouble" || laterRequests.hindrance === "trouble") return `${wait(own)}: the site does not answer as it should. It tries again by itself.`;
     return `${wait(own)} for the network${own.entries === total(own) ? "" : ", to be sent by itself"}.`;
   }
-  if (refused) return `${many(refused)} could not be logged as ${refused === 1 ? "it is" : "they are"}.`;
-  if (theirs) return othersWait(theirs);
+  if (total(refused)) return notTaken(refused);
+  if (total(theirs)) return othersWait(theirs);
   if (!navigator.onLine) return "No network. You see what this device keeps; what you log is sent later.";
   return copied ? "The site does not answer. You see what this device keeps." : "";
 }
 
-/** @param {number} number */
-function othersWait(number) {
-  if (isUsable) return `${waits(number)} on this device for another student, until they open their personal link here.`;
-  return navigator.onLine ? signedOut({ entries: number }) : `${waits(number)} for the network.`;
+/** @param {Waiting} refused */
+function notTaken(refused) {
+  const how = refused.entries === total(refused) ? "be logged as" : "be sent as";
+  return `${inWords(refused)} could not ${how} ${total(refused) === 1 ? "it is" : "they are"}.`;
+}
+
+/** @param {Waiting} theirs */
+function othersWait(theirs) {
+  if (isUsable) return `${wait(theirs)} on this device for another student, until they open their personal link here.`;
+  return navigator.onLine ? signedOut(theirs) : `${wait(theirs)} for the network.`;
 }
 
 /** @param {Waiting} waiting */
@@ -51,14 +59,15 @@ async function show(line) {
   /** @param {import("./store.js").Entry} entry */
   const isOwn = (entry) => String(entry.student) === device.dataset.student;
   const waiting = entries.filter((entry) => !entry.refused);
-  const refused = entries.filter((entry) => entry.refused && isOwn(entry)).length;
-  const own = waiting.filter(isOwn).length;
-  const text = messageOf({ entries: own, ...laterRequests.waiting() }, waiting.length - own, refused);
+  const refused = together({ entries: entries.filter((entry) => entry.refused && isOwn(entry)).length }, laterRequests.refused());
+  const own = { entries: waiting.filter(isOwn).length, ...laterRequests.waiting() };
+  const theirs = together({ entries: waiting.length - own.entries }, laterRequests.ofOthers());
+  const text = messageOf(own, theirs, refused);
   const words = part(line, "[data-message]");
   if (words.textContent !== text) words.textContent = text;
   line.hidden = !text;
-  line.dataset.waiting = String(own);
-  part(line, "[data-look]").hidden = !isUsable || !(own || refused) || location.pathname === device.dataset.log;
+  line.dataset.waiting = String(own.entries);
+  part(line, "[data-look]").hidden = !isUsable || !total(together(own, refused)) || location.pathname === device.dataset.log;
 }
 
 export function start() {

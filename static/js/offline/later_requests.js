@@ -1,35 +1,41 @@
 // What is said of practice beside the log: how many times through were clean, how it felt, what
-// is mastered now, a take. Kept on this device until the server has it; each has an id of its own
-// or says the same twice without harm.
+// is mastered now, a take, and whatever else is a form. Kept on this device until the server has
+// it; each has an id of its own or says the same twice without harm.
 //
 //   sayOf(entryId, { clean_loops: 3 });            // change an entry of this student
 //   master("/api/variations/7/mastered/");
 //   sendTake("/api/takes/", take);
+//   sendForm({ address: "/log/…/", fields, said: "5 min, changed", page: "/log/…/" });
+import { wordsIn } from "./form_problems.js";
+import { read, thingOf, withOne, write } from "./later_list.js";
 import { device, queue, send as sendEntries } from "./queue.js";
 import * as store from "./store.js";
 import { csrfToken, greet, newId } from "./sync.js";
 
-/**
- * @typedef {object} LaterRequest
- * @property {string | undefined} student whose it is
- * @property {"PATCH" | "POST"} method
- * @property {string} address
- * @property {string | null} entry that must be logged before
- * @property {object} content
- * @property {string} [key] what a later one of the same address does not replace
- */
+/** @typedef {import("./later_list.js").LaterRequest} LaterRequest */
+/** @typedef {import("./form_problems.js").Words} Words */
 /** @typedef {{clean_loops?: number | null, felt?: unknown, note?: unknown}} Afterthought */
-/** @typedef {{status: number, body: Record<string, any>}} Answer */
+/** @typedef {{status: number, body: Record<string, any>, problems?: Words, again?: number}} Answer */
+/** @typedef {"network" | "trouble" | "signed-out"} LaterState */
+/** @typedef {{student?: string, entry?: null} & Omit<LaterRequest, "student" | "entry" | "id">} NewRequest */
 
-const NAME = "fillwright-afterwards";
 const AGAIN = 15_000; // milliseconds until the next try
+const LATER = 60_000; // the same where there was too much, unless the server says when
 const LOCK = "fillwright-afterwards";
 const PATIENCE = 3_000; // milliseconds for the entry itself to arrive
 const SHOWN_AFTER = 4_000; // milliseconds until who asked hears that it waits; the try goes on
 const ANSWERED_WITHIN = 20_000; // milliseconds until an answer is given up, and tried for again
+const MOST_AS_THE_PAGE_CLOSES = 50_000; // bytes; a browser may hold 64 KB in all
+const NO_LONGER_THERE = "It is no longer there: your teacher may have taken it back.";
 
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
+/** What hinders sending now, as far as this page knows. @type {LaterState | null} */
+export let hindrance = null;
+/** The ids of which somebody on this page waits to hear. @type {Set<string>} */
+const awaited = new Set();
+/** @type {Map<string, Answer>} */
+const answers = new Map();
 
 /**
  * Resolve with the answer's status, or null where it waits.
@@ -38,10 +44,11 @@ let timer;
  * @param {Afterthought} content
  */
 export const sayOf = (id, content) =>
-  statusOf(later({ method: "PATCH", address: `${device.dataset.entries}${id}/`, entry: id, content }));
+  statusOf(later({ method: "PATCH", address: `${device.dataset.entries}${id}/`, content, said: "what you said of your practice" }, id));
 
 /** The same for a press. @param {string} address */
-export const master = (address) => statusOf(later({ method: "POST", address, entry: null, content: { id: newId() } }));
+export const master = (address) =>
+  statusOf(later({ method: "POST", address, content: { id: newId() }, said: "mastered" }));
 
 /**
  * Resolve with the answer, or null where it waits; and whether it is kept here until then.
@@ -50,117 +57,272 @@ export const master = (address) => statusOf(later({ method: "POST", address, ent
  * @param {{id: string}} take
  */
 export async function sendTake(address, take) {
-  const answer = await later({ method: "POST", address, entry: null, content: take, key: take.id });
+  const answer = await later({ method: "POST", address, content: take, key: take.id, said: "a take" });
   return { answer, isKept: read().some(({ key }) => key === take.id) };
 }
 
+/**
+ * The same for a form; with an `id`, it is the form that had it before.
+ *
+ * @param {Pick<LaterRequest, "address" | "fields" | "said" | "page" | "key"> & {id?: string}} form
+ */
+export async function sendForm({ id = newId(), ...form }) {
+  const answer = await later({ method: "POST", ...form }, null, id);
+  return { id, answer, isKept: read().some((one) => one.id === id) };
+}
+
+/** @param {LaterRequest} request */
+const isOwn = ({ student }) => student === device.dataset.student;
+/** @param {LaterRequest[]} all */
+const counted = (all) => ({ takes: all.filter(({ key }) => key).length, changes: all.filter(({ key }) => !key).length });
+
 /** How many takes of this student wait, and how much else. */
-export function waiting() {
-  const own = read().filter(({ student }) => student === device.dataset.student);
-  const takes = own.filter(({ key }) => key).length;
-  return { takes, changes: own.length - takes };
+export const waiting = () => counted(read().filter((one) => isOwn(one) && !one.refused));
+/** The same for what the server did not take. */
+export const refused = () => counted(read().filter((one) => isOwn(one) && one.refused));
+/** The same for what other students did. */
+export const ofOthers = () => counted(read().filter((one) => !isOwn(one)));
+/** All that is kept of this student, in order. */
+export const own = () => read().filter(isOwn);
+
+/** Forget one; false where it may be on the server by now. @param {string} id */
+export function takeOff(id) {
+  const found = read().find((one) => one.id === id);
+  if (found?.tried && !found.refused) return false;
+  change((all) => all.filter((one) => one.id !== id));
+  return Boolean(found);
+}
+
+/** Send once more what was refused. @param {string} id */
+export function tryAgain(id) {
+  change((all) => all.map((one) => (one.id === id ? { ...one, refused: undefined } : one)));
+  return sendAll();
 }
 
 /** @param {Promise<Answer | null>} answer */
 const statusOf = async (answer) => (await answer)?.status ?? null;
 
 /**
- * @param {Omit<LaterRequest, "student">} what
+ * @param {NewRequest} what
+ * @param {string | null} entry that must be logged before
+ * @param {string} id
  * @returns {Promise<Answer | null>}
  */
-async function later(what) {
-  const kept = { ...what, student: device.dataset.student };
-  change((all) => [...all.filter((one) => keyOf(one) !== keyOf(kept)), kept]);
+async function later(what, entry = null, id = newId()) {
+  const kept = { ...what, id, entry, student: device.dataset.student };
+  const isKept = change((all) => withOne(all, kept));
+  awaited.add(id);
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let patience;
   /** @type {Promise<null>} */
   const late = new Promise((resolve) => (patience = setTimeout(resolve, SHOWN_AFTER, null)));
-  return Promise.race([send(kept), late]).finally(() => clearTimeout(patience));
+  const answered = sendAll(isKept ? null : kept).then(() => answers.get(id) ?? null);
+  return Promise.race([answered, late]).finally(() => {
+    clearTimeout(patience);
+    awaited.delete(id);
+    answers.delete(id);
+  });
+}
+
+/**
+ * Send what waits, one after the other.
+ *
+ * @param {LaterRequest | null} unkept what this browser has no room for
+ */
+function sendAll(unkept = null) {
+  const all = async () => {
+    const list = read().filter((one) => isOwn(one) && !one.refused);
+    await sendInOrder(list, unkept);
+  };
+  return navigator.locks ? navigator.locks.request(LOCK, all) : all();
+}
+
+/**
+ * @param {LaterRequest[]} list
+ * @param {LaterRequest | null} unkept
+ */
+async function sendInOrder(list, unkept) {
+  /** @type {Set<string>} */
+  const heldUp = new Set();
+  /** @type {LaterState | null} */
+  let met = null;
+  for (const one of unkept ? [...list, unkept] : list) {
+    const thing = thingOf(one.address);
+    if (heldUp.has(thing) || (one.entry && (await isStillToBeLogged(one.entry)))) {
+      heldUp.add(thing);
+      continue;
+    }
+    const hindered = await send(one, one === unkept);
+    met = hindered ?? met;
+    if (hindered) heldUp.add(thing);
+    if (hindered === "network" || hindered === "signed-out") break;
+  }
+  hindrance = met;
+  if (met) queue.dispatchEvent(new Event("change"));
 }
 
 /**
  * @param {LaterRequest} one
- * @returns {Promise<Answer | null>}
+ * @param {boolean} isUnkept
+ * @returns {Promise<LaterState | null>} what hindered it
  */
-async function send(one) {
-  if (one.student !== device.dataset.student) return null;
-  if (one.entry && (await waits(one.entry))) {
-    await Promise.race([sendEntries(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
-    if (await waits(one.entry)) return null;
-  }
+async function send(one, isUnkept) {
   // Somebody else may be signed in by now; to them this entry does not exist.
-  const answer = (await isSignedIn(one.student)) ? await ask(one) : null;
-  if (answer === null || answer.status >= 500 || answer.status === 401 || answer.status === 403) {
-    clearTimeout(timer);
-    timer = setTimeout(sendAll, AGAIN);
-    return null;
-  }
-  // Only this word of it: what was said anew in the meantime is still to be sent.
-  change((all) => all.filter((other) => JSON.stringify(other) !== JSON.stringify(one)));
-  if (answer.status < 400) queue.dispatchEvent(new Event("said"));
-  return answer;
+  const hindered = await whatHinders(one.student);
+  if (hindered) return wait(hindered);
+  // It was taken off, or said anew, while we asked.
+  if (!isUnkept && !read().some(({ id }) => id === one.id)) return null;
+  change((all) => all.map((other) => (other.id === one.id ? { ...other, tried: true } : other)));
+  const answer = await ask(one);
+  if (!answer) return wait("network");
+  if (answer.status === 401 || answer.status === 403) return wait("signed-out");
+  if (answer.status >= 500 || answer.status === 408) return wait("trouble");
+  if (answer.status === 429) return wait("trouble", answer.again);
+  settle(one, answer);
+  return null;
 }
 
-/** @param {string | undefined} student */
-async function isSignedIn(student) {
+/**
+ * @param {string | undefined} student
+ * @returns {Promise<LaterState | null>}
+ */
+async function whatHinders(student) {
   const greeting = await greet(device);
-  return String(greeting.student) === student;
+  if (greeting.state === "network" || greeting.state === "trouble") return greeting.state;
+  return String(greeting.student) === student ? null : "signed-out";
+}
+
+/**
+ * @param {LaterState} hindered
+ * @param {number} until the next try, in milliseconds
+ */
+function wait(hindered, until = AGAIN) {
+  clearTimeout(timer);
+  timer = setTimeout(() => sendAll(), until);
+  return hindered;
+}
+
+/**
+ * @param {LaterRequest} one
+ * @param {Answer} answer that is the last word on it
+ */
+function settle(one, answer) {
+  const isTaken = answer.status < 400;
+  if (isTaken || awaited.has(one.id)) {
+    answers.set(one.id, answer);
+    // Only this word of it: what was said anew in the meantime has an id of its own.
+    change((all) => all.filter(({ id }) => id !== one.id));
+  } else {
+    change((all) => all.map((other) => (other.id === one.id ? { ...other, refused: reasons(answer) } : other)));
+  }
+  if (isTaken) queue.dispatchEvent(new Event("said"));
+}
+
+/** Why the server did not take it, in words. @param {Answer} answer */
+export function reasons({ status, body, problems }) {
+  if (status === 404) return [NO_LONGER_THERE];
+  const told = problems ? Object.values(problems).flat() : Object.values(body).flat().map((one) => one?.message ?? "");
+  const words = told.filter(Boolean);
+  return words.length ? words : [`The server did not take it (${status}).`];
 }
 
 /**
  * @param {LaterRequest} request
  * @returns {Promise<Answer | null>}
  */
-async function ask({ method, address, content }) {
-  const headers = { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrfToken() };
-  const body = JSON.stringify(content);
+async function ask(request) {
+  const { method, address } = request;
+  const body = request.fields ? formData(request.fields) : JSON.stringify(request.content);
+  const headers = { "X-CSRFToken": csrfToken(), ...headersOf(request) };
+  const size = typeof body === "string" ? body.length : JSON.stringify(request.fields).length;
+  const keepalive = size < MOST_AS_THE_PAGE_CLOSES;
   const signal = AbortSignal.timeout(ANSWERED_WITHIN);
-  // What is sent as a page closes may hold 64 KB at most.
-  const keepalive = body.length < 50_000;
   try {
-    const answer = await fetch(address, { method, headers, body, keepalive, signal });
-    return { status: answer.status, body: await answer.json().catch(() => ({})) };
+    const answer = await fetch(address, { method, headers, body, keepalive, signal, redirect: "manual" });
+    return await readAnswer(answer, Boolean(request.fields));
   } catch {
     return null;
   }
 }
 
-/** Whether the entry itself is still on its way. @param {string} id */
+/**
+ * @param {LaterRequest} request
+ * @returns {Record<string, string>}
+ */
+function headersOf({ fields, id, student }) {
+  if (!fields) return { "Content-Type": "application/json", Accept: "application/json" };
+  return { "X-Form-Id": id, "X-Form-Student": student ?? "" };
+}
+
+/**
+ * @param {Response} answer
+ * @param {boolean} ofForm whether a form was sent: what is wrong with it stands in a page
+ * @returns {Promise<Answer>}
+ */
+async function readAnswer(answer, ofForm) {
+  const { status } = answer;
+  // Only to sign in is anybody sent elsewhere.
+  if (answer.type === "opaqueredirect" || (status >= 300 && status < 400)) return { status: 401, body: {} };
+  const again = Number(answer.headers.get("Retry-After")) * 1000 || LATER;
+  const text = await answer.text();
+  const body = inJson(text);
+  // What stands between us and the site may say anything, but not where a form led to.
+  if (ofForm && status < 400 && !("to" in body)) return { status: 503, body };
+  return ofForm && status >= 400 ? { status, body, problems: wordsIn(text), again } : { status, body, again };
+}
+
+/**
+ * @param {string} text
+ * @returns {Record<string, any>}
+ */
+function inJson(text) {
+  try {
+    const told = JSON.parse(text);
+    return told && typeof told === "object" ? told : {};
+  } catch {
+    return {};
+  }
+}
+
+/** @param {import("./later_list.js").Field[]} fields */
+function formData(fields) {
+  const data = new FormData();
+  for (const [name, value] of fields) {
+    if (typeof value === "string") data.append(name, value);
+    else data.append(name, fileOf(value), value.name);
+  }
+  return data;
+}
+
+/** @param {import("./later_list.js").KeptFile} kept */
+function fileOf({ type, data }) {
+  const bytes = Uint8Array.from(atob(data), (letter) => letter.charCodeAt(0));
+  return new Blob([bytes], { type });
+}
+
+/** Whether the entry itself is still on its way, after a moment. @param {string} id */
+async function isStillToBeLogged(id) {
+  if (!(await waits(id))) return false;
+  await Promise.race([sendEntries(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
+  return waits(id);
+}
+
+/** @param {string} id */
 async function waits(id) {
   return Boolean(await store.find(id).catch(() => null));
 }
 
-function sendAll() {
-  const all = async () => {
-    for (const one of read()) await send(one);
-  };
-  return navigator.locks ? navigator.locks.request(LOCK, all) : all();
-}
-
-/** @param {LaterRequest} request */
-const keyOf = ({ method, address, key = "" }) => `${method} ${address} ${key}`;
-
-/** @returns {LaterRequest[]} */
-function read() {
-  try {
-    return JSON.parse(localStorage.getItem(NAME) ?? "[]") ?? [];
-  } catch {
-    return [];
-  }
-}
-
 /** @param {(all: LaterRequest[]) => LaterRequest[]} how */
 function change(how) {
-  try {
-    localStorage.setItem(NAME, JSON.stringify(how(read())));
-  } catch {
-    // A browser that keeps nothing: it is sent once, now.
-  }
+  const isKept = write(how(read()));
   queue.dispatchEvent(new Event("change"));
+  return isKept;
 }
 
 export function start() {
-  queue.addEventListener("logged", sendAll);
-  addEventListener("online", sendAll);
-  if (read().length) sendAll();
+  // Those of an earlier version of the site have no id.
+  if (read().some(({ id }) => !id)) change((all) => all.map((one) => ({ ...one, id: one.id ?? newId() })));
+  queue.addEventListener("logged", () => sendAll());
+  addEventListener("online", () => sendAll());
+  if (own().length) sendAll();
 }

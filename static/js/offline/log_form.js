@@ -2,6 +2,7 @@
 // lost. Without this module, or where a browser keeps nothing, it is sent as any other form.
 import { every } from "../site/dom.js";
 import { dayIn } from "./clock.js";
+import { clearProblems, showProblems } from "./form_problems.js";
 import { tell } from "./messages.js";
 import { device, forget, isUsable, logPractice, problemsOf, queue } from "./queue.js";
 import * as store from "./store.js";
@@ -59,52 +60,6 @@ async function setDay(form) {
   if (!day || day.value !== day.defaultValue) return;
   const ahead = (await store.fact("ahead")) ?? 0;
   day.defaultValue = day.max = dayIn(device.dataset.zone, Date.now() - ahead);
-}
-
-/**
- * The element of this name; the first of radio buttons.
- *
- * @param {HTMLFormElement} form
- * @param {string} name
- */
-function named(form, name) {
-  const found = form.elements.namedItem(name);
-  return found instanceof RadioNodeList ? /** @type {HTMLInputElement} */ (found[0]) : found;
-}
-
-/**
- * @param {HTMLFormElement} form
- * @param {Record<string, string[]>} problems in words, by field
- */
-function showProblems(form, problems) {
-  clearProblems(form);
-  for (const [name, words] of Object.entries(problems)) {
-    const first = named(form, name);
-    const place = first?.closest(".field");
-    const box = document.createElement("div");
-    box.className = place ? "field-error" : "form-error";
-    box.dataset.problem = name;
-    for (const text of words) box.appendChild(document.createElement("p")).textContent = text;
-    if (!first || !place) {
-      form.prepend(box);
-      continue;
-    }
-    box.id = `${first.id}_error`;
-    place.append(box);
-    first.setAttribute("aria-invalid", "true");
-    first.setAttribute("aria-describedby", box.id);
-    first.closest("details")?.setAttribute("open", "");
-  }
-  every(form, "[aria-invalid=true]", HTMLElement)[0]?.focus();
-}
-
-/** @param {HTMLFormElement} form */
-function clearProblems(form) {
-  for (const box of form.querySelectorAll(".field-error, .form-error")) box.remove();
-  for (const control of form.querySelectorAll("[aria-invalid]")) {
-    control.removeAttribute("aria-invalid");
-    control.removeAttribute("aria-describedby");
-  }
 }
 
 /**

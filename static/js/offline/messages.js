@@ -1,16 +1,16 @@
-// A message at the head of the page, like those the server writes, with an Undo button.
+// A message at the head of the page, like those the server writes, with an Undo button or another.
 import { csrfToken } from "./sync.js";
 
 /**
  * @param {string} text
- * @param {{post?: string, press?: () => void}} undo `post`: the address where the server undoes it
+ * @param {{post?: string, press?: () => void, label?: string}} undo `post`: the address where the server undoes it
  */
 export function tell(text, undo = {}) {
   const box = document.createElement("div");
   box.className = "message message-success";
   box.appendChild(document.createElement("p")).textContent = text;
   if (undo.post) box.appendChild(posting(undo.post));
-  if (undo.press) box.appendChild(undoButton()).addEventListener("click", undo.press, { once: true });
+  if (undo.press) box.appendChild(undoButton(undo.label)).addEventListener("click", undo.press, { once: true });
   document.getElementById("messages")?.replaceChildren(box);
 }
 
@@ -19,6 +19,7 @@ function posting(address) {
   const form = document.createElement("form");
   form.method = "post";
   form.action = address;
+  form.dataset.later = "undone";
   const token = form.appendChild(document.createElement("input"));
   token.type = "hidden";
   token.name = "csrfmiddlewaretoken";
@@ -28,10 +29,10 @@ function posting(address) {
   return form;
 }
 
-function undoButton() {
+function undoButton(label = "Undo") {
   const button = document.createElement("button");
   button.type = "button";
   button.className = "button quiet";
-  button.textContent = "Undo";
+  button.textContent = label;
   return button;
 }

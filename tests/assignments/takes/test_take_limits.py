@@ -96,7 +96,7 @@ def test_the_page_of_files_says_it_too(at_the_limit, student_client, variation):
     data = midi_file(strokes_of(variation.as_fill, 92), 92)
     sent = {"file": SimpleUploadedFile("take.mid", data), "meter": "4/4"}
     page = student_client.post(reverse("assignments:take-upload"), sent)
-    assert page.status_code == 422
+    assert page.status_code == 429
     assert "many takes in a short time" in page.content.decode()
 
 

@@ -6,7 +6,10 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from assignments.models import MasteryEvent, Take
+from assignments.days import today_in
+from assignments.models import EntryChange, KitMap, MasteryEvent, PracticeEntry, Take
+from tests.assignments.making import logged, strokes_of, taken
+from tests.assignments.takes.test_take_store import midi_file
 from tests.browser.offline.relay import Relay
 from tests.browser.offline.student_steps import state, wait_until
 from tests.browser.page_checks import PHONE
@@ -38,7 +41,7 @@ def test_a_fill_marked_as_mastered_is_kept_and_sent_once(
 ):
     fault(live_server)
     device.get_by_role("button", name="Mark as mastered").click()
-    expect(device.locator("#messages")).to_contain_text("Kept on this device: mastered.")
+    expect(device.locator("#messages")).to_contain_text(", mastered. It is sent by itself")
     expect(state(device)).to_contain_text("1 change waits")
     live_server.start()
     come_back(device)
@@ -69,3 +72,127 @@ def test_a_take_is_kept_and_sent_once(
     live_server.start()
     come_back(page)
     assert Take.objects.count() == 1
+
+
+@pytest.fixture
+def entry(student, fill) -> PracticeEntry:
+    return logged(student, 5, today_in(student.studio), fill)
+
+
+@pytest.fixture
+def open_form(open_page, student):
+    """A page of this name on the student's phone."""
+
+    def at(name: str, *parts: object) -> Page:
+        page = open_page(PHONE)
+        open_as(page, student, reverse(f"assignments:{name}", args=parts))
+        return page
+
+    return at
+
+
+@pytest.mark.parametrize("fault", [Relay.stop, Relay.lose_answers])
+def test_a_changed_entry_is_kept_and_sent_once(
+    open_form, entry, live_server, fault: Callable[[Relay], None]
+):
+    page = open_form("entry-edit", entry.pk)
+    fault(live_server)
+    page.get_by_label("Minutes", exact=True).fill("9")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#messages")).to_contain_text("changed. It is sent by itself")
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    come_back(page)
+    entry.refresh_from_db()
+    assert (entry.minutes, entry.changes.count()) == (9, 1)
+
+
+def test_a_removal_that_waits_and_its_undoing_cancel_out(open_form, entry, live_server):
+    page = open_form("entry-remove", entry.pk)
+    live_server.hang()
+    page.get_by_role("button", name="Remove 5 min").click()
+    expect(page.locator("#messages")).to_contain_text("removed. It is sent by itself")
+    page.locator("#messages").get_by_role("button", name="Undo").click()
+    expect(page.locator("#messages")).to_contain_text("Nothing was changed.")
+    live_server.start()
+    come_back(page)
+    assert not EntryChange.objects.exists()
+
+
+def test_a_removal_that_may_have_arrived_is_undone_after_it(open_form, entry, live_server):
+    page = open_form("entry-remove", entry.pk)
+    page.route("**/remove/", lambda route: (route.fetch(), route.abort()))
+    page.get_by_role("button", name="Remove 5 min").click()
+    expect(page.locator("#messages")).to_contain_text("Kept on this device")
+    page.unroute("**/remove/")
+    page.locator("#messages").get_by_role("button", name="Undo").click()
+    expect(page).to_have_url(f"{live_server.url}{reverse('assignments:my-log')}")
+    kinds = EntryChange.objects.order_by("pk").values_list("kind", flat=True)
+    assert list(kinds) == ["removed", "restored"]
+
+
+def test_what_is_refused_later_is_shown_and_comes_back_into_its_form(open_form, entry, live_server):
+    page = open_form("entry-edit", entry.pk)
+    live_server.stop()
+    page.get_by_label("Minutes", exact=True).fill("999")
+    page.get_by_role("button", name="Save").click()
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(state(page)).to_contain_text("1 change could not be sent as it is.")
+    state(page).get_by_role("link", name="Look at it").click()
+    expect(page.get_by_role("main")).to_contain_text("Not taken:")
+    page.get_by_role("link", name="Change", exact=True).click()
+    expect(page.get_by_label("Minutes", exact=True)).to_have_value("999")
+    page.get_by_label("Minutes", exact=True).fill("9")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#messages")).to_contain_text("Changed: 9 min")
+    expect(state(page)).to_be_hidden()
+
+
+def test_what_is_refused_at_once_stands_beside_its_field(open_form, entry):
+    page = open_form("entry-edit", entry.pk)
+    page.get_by_label("Minutes", exact=True).fill("999")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator(".field", has_text="Minutes").locator(".field-error").first).to_be_visible()
+    expect(state(page)).to_be_hidden()
+
+
+def test_a_midi_file_is_kept_and_sent_once(open_form, fill, live_server):
+    page = open_form("take-upload")
+    live_server.stop()
+    file = midi_file(strokes_of(fill.as_fill, 92), 92)
+    page.get_by_label("MIDI file").set_input_files(
+        {"name": "take.mid", "mimeType": "audio/midi", "buffer": file}
+    )
+    page.get_by_role("button", name="Send it").click()
+    expect(state(page)).to_contain_text("1 take waits")
+    live_server.start()
+    come_back(page)
+    take = Take.objects.get()
+    assert (take.file_name, len(take.events)) == ("take.mid", len(fill.as_fill.strokes))
+
+
+def test_what_a_kit_sends_is_kept_and_sent(open_form, student, live_server):
+    page = open_form("kit-map")
+    live_server.stop()
+    page.get_by_label("Key 38").select_option("floor tom")
+    page.get_by_role("button", name="Keep this").click()
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    come_back(page)
+    assert KitMap.objects.get(student=student).surfaces == {38: "floor tom"}
+
+
+def test_the_tempo_of_a_take_is_kept_and_sent(open_form, student, fill, live_server):
+    take = taken(student, fill)
+    page = open_form("take", take.pk)
+    live_server.stop()
+    page.get_by_text("It was played at another tempo").click()
+    page.get_by_label("Tempo").fill("61")
+    page.get_by_role("button", name="Read it at this tempo").click()
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    come_back(page)
+    take.refresh_from_db()
+    assert take.said_tempo == 61

@@ -14,7 +14,7 @@ Object.defineProperty(globalThis, "localStorage", {
     setItem: (/** @type {string} */ place, /** @type {string} */ text) => kept.set(place, text),
   },
 });
-const { master, sayOf, sendTake, waiting: waits } = await import("../../../static/js/offline/later_requests.js");
+const { master, refused, sayOf, sendForm, sendTake, takeOff, tryAgain, waiting: waits } = await import("../../../static/js/offline/later_requests.js");
 
 const AGAIN = 15_000; // milliseconds until the next try
 let server = new LogServer();
@@ -120,4 +120,109 @@ test("another student's word waits until they are back", async () => {
   assert.equal(await sayOf("an-id", { clean_loops: 3 }), null);
   assert.deepEqual(server.bodies, []);
   assert.equal(waiting().length, 1);
+});
+
+const FORM = { fields: /** @type {[string, string][]} */ ([["minutes", "7"]]), said: "5 min, changed", page: "/log/" };
+const thing = (/** @type {string} */ name) => `${device.dataset.entries}${name}`;
+const said = () => server.bodies.map((body) => JSON.parse(body).clean_loops);
+
+test("what is too much for now waits for as long as the server says", async () => {
+  const really = globalThis.setTimeout;
+  /** @type {number[]} */
+  const delays = [];
+  mock.method(globalThis, "setTimeout", (/** @type {() => Promise<void>} */ act, /** @type {number} */ delay) => {
+    delays.push(delay);
+    return delay === 60_000 ? undefined : really(act, delay);
+  });
+  server.insteadOfLogging = () => ({ status: 429, body: {} });
+  assert.deepEqual(await sendTake(device.dataset.entries, { id: "one" }), { answer: null, isKept: true });
+  assert.equal(delays.at(-1), 60_000);
+});
+
+test("what is done to one thing arrives in the order in which it was done", async () => {
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  await sayOf("/1/", { clean_loops: 1 });
+  await master(thing("/1/mastered/"));
+  assert.equal(server.bodies.length, 2, "the second waits for the first");
+  server.insteadOfLogging = () => null;
+  await tries[0]();
+  assert.deepEqual(said().slice(2), [1, undefined]);
+});
+
+test("one thing that is held up does not hold up another", async () => {
+  server.insteadOfLogging = ({ clean_loops }) => (clean_loops === 1 ? { status: 500, body: {} } : null);
+  await sayOf("/1/", { clean_loops: 1 });
+  assert.equal(await sayOf("/2/", { clean_loops: 2 }), 201);
+  assert.equal(waiting().length, 1);
+});
+
+test("what is refused when nobody waits for it any more stays, with the reason", async () => {
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  await sayOf("an-id", { clean_loops: 3 });
+  server.insteadOfLogging = () => ({ status: 409, body: { id: [{ message: "Too late." }] } });
+  await tries[0]();
+  assert.deepEqual(waiting().map((/** @type {{refused: string[]}} */ one) => one.refused), [["Too late."]]);
+  assert.deepEqual([waits(), refused()], [{ takes: 0, changes: 0 }, { takes: 0, changes: 1 }]);
+});
+
+test("what was refused is sent again where the student says so, and not before", async () => {
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  await sayOf("an-id", { clean_loops: 3 });
+  server.insteadOfLogging = () => ({ status: 404, body: {} });
+  await tries[0]();
+  const [{ id }] = waiting();
+  server.insteadOfLogging = () => null;
+  const before = server.bodies.length;
+  await tries[0]();
+  assert.equal(server.bodies.length, before);
+  await tryAgain(id);
+  assert.deepEqual(waiting(), []);
+});
+
+test("what was never sent can be taken off; what may have arrived cannot", async () => {
+  server.insteadOfDevice = { status: 503, body: {} };
+  const { id } = await sendForm({ ...FORM, address: thing("/1/") });
+  assert.equal(takeOff(id), true);
+  server.insteadOfDevice = null;
+  server.insteadOfLogging = () => ({ status: 500, body: {} });
+  const other = await sendForm({ ...FORM, address: thing("/1/") });
+  assert.equal(takeOff(other.id), false);
+  assert.equal(waiting().length, 1);
+});
+
+test("what is taken off while we ask who is signed in is not sent", async () => {
+  server.insteadOfDevice = { status: 503, body: {} };
+  const { id } = await sendForm({ ...FORM, address: thing("/1/") });
+  const asked = () => void takeOff(id);
+  Object.defineProperty(server, "insteadOfDevice", { get: asked });
+  await tries[0]();
+  assert.deepEqual([server.asked, server.forms], [2, []]);
+});
+
+for (const [what, answer] of /** @type {[string, object][]} */ ([
+  ["another page than the site's", { status: 200, body: "<p>Welcome to our hotel</p>" }],
+  ["a page to sign in", { status: 302, body: "" }],
+])) {
+  test(`a form that is answered by ${what} waits`, async () => {
+    server.insteadOfForm = /** @type {import("./log_server.js").Answer} */ (answer);
+    const { answer: told, isKept } = await sendForm({ ...FORM, address: thing("/1/") });
+    assert.deepEqual([told, isKept], [null, true]);
+  });
+}
+
+test("a form carries its id, whose it is and what was typed", async () => {
+  server.insteadOfForm = { status: 200, body: { to: "/log/" } };
+  const { id, answer, isKept } = await sendForm({ ...FORM, address: thing("/1/") });
+  assert.deepEqual([answer?.body.to, isKept], ["/log/", false]);
+  assert.deepEqual(server.forms.map(({ headers }) => [headers["x-form-id"], headers["x-form-student"]]), [[id, "7"]]);
+  assert.match(server.forms[0].body, /name="minutes"\r\n\r\n7\r\n/);
+});
+
+test("where this device has no room, a form is sent once and said not to be kept", async () => {
+  mock.method(localStorage, "setItem", () => {
+    throw new Error("QuotaExceededError");
+  });
+  server.insteadOfForm = { status: 503, body: {} };
+  const { answer, isKept } = await sendForm({ ...FORM, address: thing("/1/") });
+  assert.deepEqual([answer, isKept, server.forms.length], [null, false, 1]);
 });

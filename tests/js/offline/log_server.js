@@ -8,6 +8,10 @@ import { createServer } from "node:http";
 export class LogServer {
   /** @type {string[]} */
   bodies = []; // word for word, in order
+  /** @type {{body: string, headers: import("node:http").IncomingHttpHeaders}[]} */
+  forms = [];
+  /** @type {Answer} */
+  insteadOfForm = { status: 500, body: {} };
   /** @type {Map<string, SentEntry>} */
   logged = new Map();
   /** @type {(string | undefined)[]} */
@@ -24,7 +28,7 @@ export class LogServer {
     this.http = createServer(async (request, response) => {
       let body = "";
       for await (const part of request) body += part;
-      const told = request.url === "/device" ? this.#device() : await this.#entry(body, request.headers);
+      const told = request.url === "/device" ? this.#device() : await this.#taken(body, request.headers);
       response.writeHead(told.status, { "Content-Type": "application/json" });
       response.end(typeof told.body === "string" ? told.body : JSON.stringify(told.body));
     });
@@ -48,6 +52,16 @@ export class LogServer {
     this.asked += 1;
     const body = { student: this.student, now: this.now, day: "2026-11-25" };
     return this.insteadOfDevice ?? { status: 200, body };
+  }
+
+  /**
+   * @param {string} body
+   * @param {import("node:http").IncomingHttpHeaders} headers
+   */
+  async #taken(body, headers) {
+    if (!headers["x-form-id"]) return this.#entry(body, headers);
+    this.forms.push({ body, headers });
+    return this.insteadOfForm;
   }
 
   /**
