@@ -5,6 +5,7 @@ from statistics import median, quantiles
 
 from rhythms.bench.bench_timer import BenchEffort, seconds
 from rhythms.bench.bench_watchers import FIVE, sextuplets
+from rhythms.bench.picking_alone import STATUS, picked_alone
 from rhythms.bench.table import BenchRow, BenchSection
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 from rhythms.engine.fills.playability import top_tempo
@@ -27,6 +28,7 @@ RULE_SETS: tuple[list[dict], ...] = (
     [{"rule": "placement", "surfaces": ["snare", "toms", "cymbals"]}],
 )
 CASES, FILLS, TEMPO = 50, 6, 60
+HOSTILE = 100
 _KIT = Kit.standard()
 
 
@@ -69,6 +71,20 @@ def section(effort: BenchEffort) -> BenchSection:
             BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), 3)),
             BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), 3)),
             BenchRow("pick 8, five watchers on 48 notes", seconds(lambda: pick(_large(), 8), 1)),
+            *_hostile(range(min(HOSTILE, effort.calls))),
+        ),
+    )
+
+
+def _hostile(seeds: range) -> tuple[BenchRow, ...]:
+    if not STATUS.exists():
+        return ()
+    taken = [picked_alone(seed) for seed in seeds]
+    return (
+        BenchRow(
+            f"pick 8, the dearest of {len(seeds)} hostile rule sets (CPU time)",
+            max(one.seconds for one in taken),
+            f"memory at the most {max(one.megabytes for one in taken)} MB",
         ),
     )
 

@@ -57,6 +57,7 @@ class Candidates:
         self.weighted = WeightedSpace(space, prior, tempo)
         self.random = generator(space, seed)
         self.work = PickWork(self.weighted)
+        self._near: dict[Fill, Floats] = {}
         self._playable: dict[Fill, bool] = {}
         self._choices: dict[Fill, Whole] = {}
         self._appraised: dict[Fill, tuple[float, float, float]] = {}
@@ -80,18 +81,34 @@ class Candidates:
         """Fills drawn with those surfaces less likely that others strike at about the time."""
         if self.all is not None or not self.work.may_lean(LEANING_POOL, len(from_fills)):
             return []
-        onsets = [float(note.onset) for note in self.space.setting.bar.sounded]
-        struck = np.zeros((len(onsets), len(Surface)))
+        struck = np.zeros((len(self._onsets), len(Surface)))
         for fill, weight in from_fills:
-            struck += weight * struck_near(fill, onsets)
+            struck += weight * self._struck_near(fill)
         aversion = AVERSION + self.dial * (HUMAN_AVERSION - AVERSION)
-        places = {surface: place for place, surface in enumerate(Surface)}
         leanings = [
-            np.exp(-aversion * row[[places[stroke.surface] for stroke in layer.strokes]])
-            for layer, row in zip(self.space.graph.layers, struck, strict=True)
+            np.exp(-aversion * row[places])
+            for places, row in zip(self._places, struck, strict=True)
         ]
         graphs = self.weighted.leaning(self.dial, leanings)
         return self._made(self.weighted.step_by_step(graphs, LEANING_POOL, self.random))
+
+    @cached_property
+    def _onsets(self) -> list[float]:
+        return [float(note.onset) for note in self.space.setting.bar.sounded]
+
+    @cached_property
+    def _places(self) -> list[Whole]:
+        """The surface of each stroke, numbered: one array a note."""
+        number = {surface: place for place, surface in enumerate(Surface)}
+        return [
+            np.array([number[stroke.surface] for stroke in layer.strokes], dtype=np.int64)
+            for layer in self.space.graph.layers
+        ]
+
+    def _struck_near(self, fill: Fill) -> Floats:
+        if fill not in self._near:
+            self._near[fill] = struck_near(fill, self._onsets)
+        return self._near[fill]
 
     def more(self) -> Iterator[list[Fill]]:
         """Further fills, drawn with milder and milder weights, down to none at all."""
