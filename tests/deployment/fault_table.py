@@ -100,11 +100,14 @@ def _all_works(machine: Machine, traffic: Traffic) -> bool:
 
 
 def _workers_work(machine: Machine, since: float) -> bool:
-    """Whether engravings, and takes that came after this moment, are done."""
-    engraved = f"SELECT count(*) FROM rhythms_rendering WHERE rendered_at > to_timestamp({since})"
+    """Whether engravings and takes were done after this moment.
+
+    Up to now: where a clock was ahead, rows say that they were done later than that.
+    """
+    lately = f"BETWEEN to_timestamp({since}) AND now()"
+    engraved = f"SELECT count(*) FROM rhythms_rendering WHERE rendered_at {lately}"
     analysed = (
-        "SELECT count(*) FROM assignments_take"
-        f" WHERE state = 'done' AND analysed_at > to_timestamp({since})"
+        f"SELECT count(*) FROM assignments_take WHERE state = 'done' AND analysed_at {lately}"
     )
     return all(_numbers(machine, query) != [0] for query in (engraved, analysed))
 
