@@ -12,6 +12,7 @@ from django.utils import timezone
 from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE
 from assignments.models.variation import AssignedVariation
 from rhythms.models import Rendering
+from studio.elapsed import long_ago
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
 from studio.retention import REMOVED_TAKE_FOR
@@ -31,7 +32,7 @@ class TakeQuerySet(RemovableQuerySet):
 
     def overdue(self) -> Self:
         """Return those that were given to the worker a while ago and still wait."""
-        return self.filter(state=Take.State.WAITING, asked_at__lt=timezone.now() - PATIENCE)
+        return self.filter(long_ago("asked_at", PATIENCE), state=Take.State.WAITING)
 
     def ask_for(self, keys: Iterable[uuid.UUID]) -> None:
         """Mark these as given to the worker just now."""

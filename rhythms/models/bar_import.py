@@ -8,6 +8,7 @@ from django.db import models
 from django.utils import timezone
 
 from rhythms.notation.reading import Reading
+from studio.elapsed import long_ago
 from studio.models import Studio
 from studio.retention import IMPORT_KEPT_FOR
 
@@ -24,7 +25,7 @@ class BarImportQuerySet(models.QuerySet["BarImport"]):
 
     def overdue(self) -> Self:
         """Return those that were asked for a while ago and are still waiting."""
-        return self.waiting().filter(asked_at__lt=timezone.now() - PATIENCE)
+        return self.waiting().filter(long_ago("asked_at", PATIENCE))
 
     def old(self) -> Self:
         """Return those that nobody is thought to pick from any more."""

@@ -9,6 +9,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from rhythms.engine import Fill
+from studio.elapsed import long_ago, was_long_ago
 from studio.models import Student, Studio
 from studio.retention import ENGRAVING_UNUSED_FOR, FILE_UNUSED_FOR
 
@@ -39,8 +40,9 @@ class RenderingQuerySet(models.QuerySet["Rendering"]):
     def overdue(self) -> Self:
         """Return those that were asked for a while ago and are still waiting."""
         now = timezone.now()
-        its_turn = Q(retry_at=None) | Q(retry_at__lte=now)
-        return self.filter(its_turn, state=Rendering.State.WAITING, asked_at__lt=now - PATIENCE)
+        its_turn = Q(retry_at=None) | Q(retry_at__lte=now) | Q(retry_at__gt=now + 2 * LONGEST_PAUSE)
+        waiting = self.filter(its_turn, state=Rendering.State.WAITING)
+        return waiting.filter(long_ago("asked_at", PATIENCE))
 
     def ask_for(self, keys: Iterable[str]) -> None:
         """Mark these as asked for just now; how often they could not be stored stays counted."""
@@ -140,9 +142,11 @@ class Rendering(models.Model):
     @property
     def is_overdue(self) -> bool:
         """Whether this should be asked for again."""
-        now = timezone.now()
-        waiting = self.state == self.State.WAITING and self.asked_at < now - PATIENCE
-        return waiting and (self.retry_at is None or self.retry_at <= now)
+        if self.state != self.State.WAITING or not was_long_ago(self.asked_at, PATIENCE):
+            return False
+        if self.retry_at is None or self.retry_at <= timezone.now():
+            return True
+        return was_long_ago(self.retry_at, 2 * LONGEST_PAUSE)
 
     @property
     def is_held_up(self) -> bool:

@@ -3,8 +3,9 @@
 from datetime import timedelta
 
 from django.db import models
-from django.db.models import Q
 from django.utils import timezone
+
+from studio.elapsed import long_ago
 
 _THE_ONLY = 1
 
@@ -24,7 +25,6 @@ class LastSweep(models.Model):
         A clock that was set back does not put it off for ever.
         """
         now = timezone.now()
-        due = Q(at__lte=now - after) | Q(at__gt=now + after)
-        if cls.objects.filter(due, pk=_THE_ONLY).update(at=now):
+        if cls.objects.filter(long_ago("at", after), pk=_THE_ONLY).update(at=now):
             return True
         return cls.objects.get_or_create(pk=_THE_ONLY, defaults={"at": now})[1]
