@@ -187,7 +187,7 @@ def test_the_reader_leaves_no_file_that_somebody_could_plant(tmp_path):
 def test_what_takes_more_memory_than_there_is_is_refused(tmp_path):
     """The ceiling is real: a reader that is given a file beyond it leaves with the right word."""
     lowered = (
-        "import rhythms.notation.reading.limits as limits; limits.MEMORY = 200 << 20;"
+        "import rhythms.notation.reading.limits as limits; limits.MEMORY = 180 << 20;"
         "import runpy; runpy.run_module('rhythms.notation.reading', run_name='__main__')"
     )
     done = subprocess.run(
