@@ -30,6 +30,7 @@ from assignments.practice.forms import WANTED_MINUTES
 from assignments.student_access import own_entry, own_variation
 from rhythms.api import coded
 from studio.api import IsStudent
+from studio.api_pages import LinkedPages
 from studio.models import Student
 
 ANOTHER_STUDENT = "Another student is signed in on this device. Open your personal link again."
@@ -160,9 +161,10 @@ class EntryIn(serializers.Serializer):
 
 
 class ApiVariations(generics.ListAPIView):
-    """GET: the student's fills, in playing order."""
+    """GET: the student's fills, in playing order, a page at a time."""
 
     permission_classes = [IsStudent]
+    pagination_class = LinkedPages
     serializer_class = VariationOut
 
     def get_queryset(self) -> QuerySet[AssignedVariation]:
@@ -173,9 +175,11 @@ class ApiPracticeEntries(APIView):
     permission_classes = [IsStudent]
 
     def get(self, request: Request) -> Response:
-        """The student's log, newest first."""
+        """The student's log, newest first, a page at a time."""
         entries = PracticeEntry.objects.kept().filter(student=_student(request))
-        return Response(EntryOut(entries, many=True).data)
+        pages = LinkedPages()
+        shown = pages.paginate_queryset(entries, request, view=self)
+        return pages.get_paginated_response(EntryOut(shown, many=True).data)
 
     def post(self, request: Request) -> Response:
         """Log an entry: 201; 200 for one that is logged already; 409 where its id is taken.

@@ -20,6 +20,7 @@ from rhythms.api import coded
 from rhythms.engine import Meter
 from rhythms.engine.errors import MeterError
 from studio.api import IsStudent
+from studio.api_pages import LinkedPages
 from studio.models import Student
 
 MOST_MS = take_store.MOST_SECONDS * 1000
@@ -122,9 +123,11 @@ class ApiTakes(APIView):
     permission_classes = [IsStudent]
 
     def get(self, request: Request) -> Response:
-        """The student's takes, the latest first, all that was caught included."""
+        """The student's takes, the latest first, all that was caught included, a page at a time."""
+        pages = LinkedPages()
         takes = Take.objects.of(cast(Student, request.user))
-        return Response(TakeOut(takes, many=True).data)
+        shown = pages.paginate_queryset(takes, request, view=self)
+        return pages.get_paginated_response(TakeOut(shown, many=True).data)
 
     def post(self, request: Request) -> Response:
         """Keep a take: 201; 200 for one that is kept already; 409 where its id is taken;

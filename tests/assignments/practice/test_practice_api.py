@@ -61,8 +61,8 @@ class TestVariations:
         self, student_client, student, django_assert_num_queries
     ):
         give(student, 24)
-        # Session, link with student and studio; fills.
-        with django_assert_num_queries(3):
+        # Session, link with student and studio; how many fills, and a page of them.
+        with django_assert_num_queries(4):
             student_client.get(VARIATIONS)
 
 
