@@ -1,8 +1,8 @@
 // Among hundreds of students, those whose nickname has what is typed in it, and those chosen.
 import { every, one, part } from "../site/dom.js";
 
-const field = document.querySelector(".find-boxes");
-if (field instanceof HTMLElement) find(field);
+const place = document.querySelector(".find-boxes");
+if (place instanceof HTMLElement) find(place);
 
 /** @param {HTMLElement} field */
 function find(field) {
