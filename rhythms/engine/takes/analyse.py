@@ -84,7 +84,7 @@ class Analysis:
             "attempts": [_attempt_json(one) for one in self.attempts],
             "timing": _timing_json(self.timing) if self.timing else None,
             "groups": [_timing_json(group) for group in self.groups],
-            "kept": [asdict(rule) for rule in self.kept],
+            "kept": [{**asdict(rule), "words": list(rule.words)} for rule in self.kept],
         }
 
 
