@@ -5,7 +5,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from rhythms.models import Rendering
-from rhythms.renderings import job_progress, rendering_maker, rendering_store
+from rhythms.renderings import job_progress, rendering_maker, tasks
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
@@ -31,7 +31,8 @@ def beside_the_kit(screen, student) -> Page:
 @pytest.fixture
 def worker_is_busy(monkeypatch):
     """Tasks stay in the queue until the test plays the worker."""
-    monkeypatch.setattr(rendering_store.render, "delay", lambda key: None)
+    for task in (tasks.render, tasks.make_file):
+        monkeypatch.setattr(task, "delay", lambda key: None)
 
 
 def pages_of(pdf: bytes) -> list[str]:

@@ -37,7 +37,7 @@ def main(kind: str) -> dict[str, Any]:
     call_command("migrate", stdout=StringIO())
     report: dict[str, Any] = {"counts": studio_facts.counts(), "told": studio_facts.told(studio)}
     report |= _renderings() | _fills()
-    report["sentences"] = _sentences(studio)
+    _have_zones_made(studio)
     files = _files()
     _put_into_the_cache(kept(kind, "cache"))
     report["pages"] = visiting.opened(studio)
@@ -47,6 +47,7 @@ def main(kind: str) -> dict[str, Any]:
 
     report["tasks"] = old_queue.taken(kept(kind, "queue"))
     report["waiting"] = _waiting()
+    report["sentences"] = _sentences(studio)
     report["tickets"] = _tickets(studio)
     report["device"] = _device(kept(kind, "device"), studio)
     return report
@@ -105,6 +106,17 @@ def _fills() -> dict[str, Any]:
     }
 
 
+def _have_zones_made(studio: Mapping[str, Any]) -> None:
+    """The old code kept no zones: the page of each has a button for it."""
+    from django.urls import reverse
+
+    from tests.upgrade.visiting import client_with
+
+    teacher = client_with(studio["teacher"]["session"])
+    for pk in studio["comfort"]:
+        teacher.post(reverse("assignments:student-comfort-look", args=[pk]))
+
+
 def _sentences(studio: Mapping[str, Any]) -> dict[str, list[str]]:
     """Those of the old code that stand on the comfort page of each student, once looked at."""
     from django.urls import reverse
@@ -114,8 +126,6 @@ def _sentences(studio: Mapping[str, Any]) -> dict[str, list[str]]:
     teacher = client_with(studio["teacher"]["session"])
     found = {}
     for pk, one in studio["comfort"].items():
-        # The old code kept no zones: the page has a button for it.
-        teacher.post(reverse("assignments:student-comfort-look", args=[pk]))
         page = teacher.get(reverse("assignments:student-comfort", args=[pk])).content.decode()
         found[pk] = [said for said in one["sentences"] if said in unescape(page)]
     return found

@@ -17,6 +17,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from studio.celery import app
+from studio.task_routes import QUEUES
 
 QUEUE = "celery"
 #: Seconds; more than any machine needs, so that a lost message ends the wait.
@@ -97,11 +98,23 @@ def _by_a_process(messages: Sequence[str]) -> Ended:
             return dict.fromkeys(_ids(messages), ("", "")) | found if _UNKNOWN in text() else found
 
         try:
-            return _wait_for(messages, ended)
+            found = _wait_for(messages, ended)
+            _wait_until_idle()
+            return found
         finally:
             worker.terminate()
             worker.wait()
             sys.stderr.write(text())
+
+
+def _wait_until_idle() -> None:
+    """Until the worker has done what pages asked for too, and nothing comes for a while."""
+    end, idle = time.monotonic() + PATIENCE, 0
+    with redis.Redis.from_url(settings.REDIS_URL) as broker:
+        while time.monotonic() < end and idle < 20:
+            busy = broker.hlen("unacked") or any(broker.llen(queue.name) for queue in QUEUES)
+            idle = 0 if busy else idle + 1
+            time.sleep(0.1)
 
 
 def _environment() -> dict[str, str]:

@@ -5,6 +5,7 @@ Recorded by the code that made the studio, asked for again after the upgrade.
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
@@ -97,7 +98,11 @@ def _of(pk: str, one: Mapping[str, Any], teacher) -> dict[str, Any]:
 def _get(client, name: str, *parts: str) -> Any:
     answer = client.get(reverse(name, args=parts))
     assert answer.status_code == 200, (name, answer.status_code)
-    return answer.json()
+    found = answer.json()
+    while more := re.search('<([^>]+)>; rel="next"', answer.headers.get("Link", "")):
+        answer = client.get(more[1])
+        found += answer.json()
+    return found
 
 
 def _only(names: Iterable[str], rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
