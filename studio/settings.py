@@ -109,7 +109,7 @@ MEDIA_ROOT = Path(read(env.str, "MEDIA_ROOT", str(BASE_DIR / "media")))
 REDIS_URL = read(env.str, "REDIS_URL", "", secret=True)
 CELERY_TASK_ALWAYS_EAGER = not REDIS_URL
 CELERY_TASK_EAGER_PROPAGATES = False  # like a real worker, a failing task never breaks a page
-CELERY_BROKER_URL = REDIS_URL or "memory://"
+CELERY_BROKER_URL = REDIS_URL or "memory://localhost/"  # by name, or it says that it has none
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
