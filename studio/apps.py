@@ -19,4 +19,5 @@ class StudioConfig(AppConfig):
         register_sweep("studio.whole_files.discard_partial")
         register_sweep("studio.removal_for_good.delete_for_good")
         register_sweep("studio.tasks.send_waiting_mails")
+        register_sweep("studio.once.forget_old")
         request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

@@ -15,9 +15,11 @@ from django.contrib.messages import get_messages
 from django.db import transaction
 from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
+from django.utils import timezone
 
 from studio.models import SentForm, Teacher
 from studio.request_types import TeacherRequest
+from studio.retention import SENT_FORM_REMEMBERED_FOR
 
 TOKEN = "csrfmiddlewaretoken"  # noqa: S105 - the name of a field
 
@@ -56,7 +58,6 @@ def sent_form(request: TeacherRequest) -> tuple[SentForm | None, bool]:
     digest = _digest(request)
     if not digest:
         return None, True
-    SentForm.forget_old()
     return SentForm.objects.get_or_create(
         digest=digest, defaults={"teacher": cast(Teacher, request.user)}
     )
@@ -67,6 +68,11 @@ def answer_again(request: TeacherRequest) -> HttpResponse | None:
     digest = _digest(request)
     sent = SentForm.objects.filter(digest=digest).first() if digest else None
     return _as_before(request, sent) if sent else None
+
+
+def forget_old() -> None:
+    """Delete what is older than a second click could be."""
+    SentForm.objects.filter(sent_at__lt=timezone.now() - SENT_FORM_REMEMBERED_FOR).delete()
 
 
 def _digest(request: TeacherRequest) -> str:

@@ -1,14 +1,9 @@
 """Forms whose work is done, so that a second click does not do it again."""
 
-from datetime import timedelta
-
 from django.db import models
 from django.utils import timezone
 
 from studio.models.teacher import Teacher
-
-#: After so long nobody clicks a second time.
-KEPT_FOR = timedelta(days=1)
 
 
 class SentForm(models.Model):
@@ -26,8 +21,3 @@ class SentForm(models.Model):
 
     def __str__(self) -> str:
         return f"form sent {self.sent_at:%Y-%m-%d %H:%M}"
-
-    @classmethod
-    def forget_old(cls) -> None:
-        """Delete what is older than a second click could be."""
-        cls.objects.filter(sent_at__lt=timezone.now() - KEPT_FOR).delete()

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from studio import sweeping
-from studio.models import LastSweep
+from studio.models import LastSweep, SentForm
 from studio.sweeping import EVERY, WITHOUT_A_BEAT, BesidePages
 from studio.tasks import sweep, sweep_all
 
@@ -36,6 +36,16 @@ def kept_sessions() -> set[str]:
 def test_sessions_that_are_over_are_forgotten(sessions):
     sweep_all()
     assert kept_sessions() == {"signed in"}
+
+
+def test_a_form_is_known_again_for_a_day(teacher):
+    now = timezone.now()
+    for digest, hours in {"old": 25, "new": 23}.items():
+        SentForm.objects.create(
+            digest=digest, teacher=teacher, sent_at=now - timedelta(hours=hours)
+        )
+    sweep_all()
+    assert [form.digest for form in SentForm.objects.all()] == ["new"]
 
 
 def test_each_sweep_can_be_found():
