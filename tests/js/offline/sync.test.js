@@ -9,6 +9,7 @@ import { LogServer } from "./log_server.js";
 
 const DAY = 86_400_000;
 const TROUBLE = { status: 500, body: "<h1>Server Error</h1>" };
+const DATABASE_AWAY = { status: 503, body: { error: [{ code: "database-away", message: "Try again.", request_id: "0123456789" }] } };
 
 let server = new LogServer();
 /** @type {{dataset: {device: string, entries: string, zone: string}}} */
@@ -97,6 +98,17 @@ test("one entry in trouble does not hold up the others", async () => {
   await keep("a", "b");
   assert.deepEqual(await sync(device), { state: "trouble", logged: ["b"] });
   assert.deepEqual(await keptIds(), ["a"]);
+});
+
+test("what a site without its database was sent waits, and is logged when it is back", async () => {
+  await keep("a");
+  server.insteadOfDevice = DATABASE_AWAY;
+  assert.deepEqual(await sync(device), { state: "trouble", logged: [] });
+  server.insteadOfDevice = null;
+  server.insteadOfLogging = () => DATABASE_AWAY;
+  assert.deepEqual(await sync(device), { state: "trouble", logged: [] });
+  server.insteadOfLogging = () => null;
+  assert.deepEqual(await sync(device), { state: "sent", logged: ["a"] });
 });
 
 test("a server in trouble three times in a row is left alone", async () => {

@@ -2,6 +2,8 @@
 
 import json
 import re
+import time
+from concurrent.futures import ThreadPoolExecutor
 from http.cookiejar import CookieJar
 from urllib.error import HTTPError
 from urllib.parse import urlencode
@@ -39,6 +41,10 @@ class Browser:
 
     def post(self, path: str, **form: str):
         self.get(path)
+        return self.send(path, **form)
+
+    def send(self, path: str, **form: str):
+        """Post a form that has been looked at before."""
         token = next(cookie.value for cookie in self.jar if cookie.name == "csrftoken")
         data = urlencode(form | {"csrfmiddlewaretoken": token}).encode()
         return self._open(Request(self.site + path, data, {"Referer": self.site + path}))
@@ -157,11 +163,52 @@ def test_a_studio_without_its_database_says_so(live):
     assert json.loads(answer.text)["parts"]["database"] == "away"
 
 
-def test_a_page_without_its_database_gives_the_number(live):
+def test_a_page_without_its_database_says_so_with_the_number_and_when_to_ask_again(live):
     live.database.kill()
     answer = live.teacher.get("roster/")
-    assert answer.status == 500
+    assert (answer.status, answer.headers["Retry-After"]) == (503, "60")
+    assert "The studio’s database does not answer" in answer.text
     assert answer.headers["X-Request-ID"] in answer.text
+
+
+def test_what_was_typed_while_the_database_is_away_is_said_to_be_in_the_form(live):
+    live.teacher.get("roster/")
+    live.database.kill()
+    answer = live.teacher.send("studio/kits/add/", name="Practice pads")
+    assert answer.status == 503
+    assert "what you typed is still in the form" in answer.text
+
+
+def test_the_api_without_its_database_says_so_in_json(live):
+    live.database.kill()
+    answer = live.teacher.get("api/device/")
+    (error,) = json.loads(answer.text)["error"]
+    assert (answer.status, answer.headers["Retry-After"]) == (503, "60")
+    assert error["code"] == "database-away"
+    assert error["request_id"] == answer.headers["X-Request-ID"]
+
+
+def meanwhile(live, act: str):
+    """The answer of a page of which a query waits for a lock until PostgreSQL did this to it."""
+    found = f"SELECT {act}(pid) FROM pg_stat_activity WHERE wait_event_type = 'Lock'"
+    with (
+        psycopg.connect(live.database.url) as holder,
+        psycopg.connect(live.database.url, autocommit=True) as administrator,
+        ThreadPoolExecutor(1) as browser,
+    ):
+        holder.execute("LOCK TABLE studio_student")
+        answer = browser.submit(live.teacher.get, "roster/")
+        while not administrator.execute(found).rowcount and not answer.done():
+            time.sleep(0.05)
+        return answer.result()
+
+
+def test_a_page_that_loses_its_database_half_way_says_that_it_is_away(live):
+    assert meanwhile(live, "pg_terminate_backend").status == 503
+
+
+def test_what_a_database_that_is_there_refuses_is_an_error_of_our_own(live):
+    assert meanwhile(live, "pg_cancel_backend").status == 500
 
 
 def test_a_teacher_signs_in_while_redis_is_away(live):
