@@ -36,14 +36,15 @@ class MasteryStatus:
 
 
 def mastery_status(steps: Iterable[Happened]) -> MasteryStatus:
-    """Return how the fill stands after these steps, in the order of their days.
+    """Return how the fill stands after these steps, which come in the order they were kept.
 
-    What a phone without a network sends late counts on the day on which it happened. A fill
+    What a phone without a network sends late counts on the day on which it happened. Of one
+    day, what was kept last counts last, whatever the clock said: it may have been set. A fill
     holds after a clean re-check on a later day than it was mastered, or when the teacher says
     so; it comes back after a re-check that was not clean, or when the teacher takes it back.
     """
     standing = MasteryStatus()
-    for step in sorted(steps, key=lambda step: (step.day, step.at)):
+    for step in sorted(steps, key=lambda step: step.day):
         standing = _after(standing, step)
     return standing
 

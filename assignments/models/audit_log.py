@@ -83,7 +83,7 @@ class MasteryEvent(LoggedAction):
     STUDIO_PATH = "variation__assignment__studio"
 
     class Meta:
-        ordering = ["day", "at", "pk"]
+        ordering = ["day", "pk"]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} on {self.day:%-d %B}"

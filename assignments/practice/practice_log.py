@@ -146,7 +146,7 @@ def mark_mastered(variation: AssignedVariation, press: uuid.UUID | None = None) 
     """
     variation.wait_for_others()
     if variation.mastered_at is None and _is_new(press):
-        variation.record_step(MASTERED, _today(variation), press=press)
+        variation.record_step(MASTERED, _day_of_mark(variation), press=press)
 
 
 @transaction.atomic
@@ -156,7 +156,7 @@ def take_back(
     """The fill is not mastered after all, says the student or the teacher; it is played again."""
     variation.wait_for_others()
     if variation.mastered_at is not None and _is_new(press):
-        variation.record_step(TAKEN_BACK, _today(variation), teacher=teacher, press=press)
+        variation.record_step(TAKEN_BACK, _day_of_mark(variation), teacher=teacher, press=press)
 
 
 def _is_new(press: uuid.UUID | None) -> bool:
@@ -169,8 +169,11 @@ def confirm(variation: AssignedVariation, teacher: Teacher) -> None:
     variation.wait_for_others()
     latest = variation.mastery_events.kept().last()
     if latest is None or latest.kind != CONFIRMED:
-        variation.record_step(CONFIRMED, _today(variation), teacher=teacher)
+        variation.record_step(CONFIRMED, _day_of_mark(variation), teacher=teacher)
 
 
-def _today(variation: AssignedVariation) -> date:
-    return today_in(variation.assignment.studio)
+def _day_of_mark(variation: AssignedVariation) -> date:
+    """Today, and never before the mark that it follows: the clock or the time zone may be set."""
+    latest = variation.mastery_events.kept().filter(entry=None).last()
+    today = today_in(variation.assignment.studio)
+    return max(today, latest.day) if latest else today

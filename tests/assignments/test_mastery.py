@@ -32,7 +32,7 @@ class Step:
 
 @st.composite
 def histories(draw):
-    """Up to a dozen steps, each told up to three days after its day."""
+    """Up to a dozen steps, as they were kept: each up to three days after its day."""
     steps = []
     for number in range(draw(st.integers(0, 12))):
         happened = START + timedelta(days=draw(st.integers(0, 9)), minutes=number)
@@ -44,10 +44,18 @@ def histories(draw):
 
 
 @given(histories(), st.randoms())
-def test_the_order_in_which_steps_arrive_does_not_matter(steps, random):
-    shuffled = list(steps)
-    random.shuffle(shuffled)
+def test_the_order_in_which_days_arrive_does_not_matter(steps, random):
+    days = sorted({step.day for step in steps})
+    random.shuffle(days)
+    shuffled = [step for day in days for step in steps if step.day == day]
     assert mastery_status(shuffled) == mastery_status(steps)
+
+
+@given(histories(), st.sampled_from((MASTERED, TAKEN_BACK)), st.integers(-48, 48))
+def test_of_one_day_the_last_that_was_kept_stands_by_any_clock(steps, kind, hours):
+    last_day = max((step.day for step in steps), default=START.date())
+    mark = Step(kind, last_day, START + timedelta(hours=hours))
+    assert (mastery_status([*steps, mark]).mastered_at is not None) == (kind == MASTERED)
 
 
 @given(histories())

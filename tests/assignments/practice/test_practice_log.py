@@ -2,8 +2,9 @@
 
 import uuid
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from unittest.mock import Mock
 
 import pytest
 from django.db import IntegrityError
@@ -273,6 +274,17 @@ class TestHolding:
             ("confirmed", "teacher"),
             ("taken back", "teacher"),
         ]
+
+    @pytest.mark.parametrize("hours", [-1, 1, -30, 30])
+    def test_the_last_mark_stands_whatever_the_clock_said(self, variation, monkeypatch, hours):
+        """By turns, by a clock that is right, then wrong by so many hours, then right again."""
+        now = datetime.now(UTC)
+        for number, wrong in enumerate((0, 0, hours, hours, 0, 0, hours, 0)):
+            moment = now + timedelta(hours=wrong, minutes=number)
+            monkeypatch.setattr(timezone, "datetime", Mock(**{"now.return_value": moment}))
+            mark, state = (take_back, State.NEW) if number % 2 else (mark_mastered, State.MASTERED)
+            mark(variation)
+            assert state_of(variation) == state
 
     def test_a_step_that_no_longer_counts_is_kept_all_the_same(self, student, mastered):
         self.recheck(student, mastered, 1).remove()
