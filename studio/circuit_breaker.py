@@ -23,7 +23,8 @@ class CircuitBreaker:
     @property
     def is_open(self) -> bool:
         """Whether the server is to be left alone for now."""
-        return self._closed_from is not None and time.monotonic() < self._closed_from
+        closed_from = self._closed_from  # another thread may hear from the server meanwhile
+        return closed_from is not None and time.monotonic() < closed_from
 
     def rest_is_over(self) -> None:
         """Ask the server again from now on."""
