@@ -28,6 +28,7 @@ class PlainJSON(BaseParser):
 
     That is: not UTF-8 or no JSON, nested too deep, numbers that no arithmetic takes, and
     characters that no text has. What gets through can be kept, and repeated in an answer.
+    The request has its texts as `sent_texts`, so that the log can mask them.
     """
 
     media_type = "application/json"
@@ -47,11 +48,16 @@ class PlainJSON(BaseParser):
             raise ParseError(_TOO_DEEP) from error
         except ValueError as error:
             raise ParseError(f"This is no JSON: {error}.") from error
+        texts = set()
         for place, value, depth in _parts(sent):
             if depth > DEEPEST:
                 raise ParseError(_TOO_DEEP)
             if wrong := _wrong_with(value):
                 raise ParseError(f"{wrong} at {place[:80] or 'the start'}.")
+            if isinstance(value, str):
+                texts.add(value)
+        if parser_context:
+            parser_context["request"]._request.sent_texts = texts
         return sent
 
 

@@ -12,6 +12,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.encoding import escape_uri_path
 
 _ID = re.compile(r"[0-9a-f]{10}")
 
@@ -69,8 +70,8 @@ class RequestIds:
 
 
 def words_for(request: HttpRequest) -> str:
-    """Method, path and kind of person, such as "GET /home/ teacher"."""
-    return f"{request.method} {request.path} {_kind_of_person(request)}"
+    """Method, path and kind of person, such as "GET /home/ teacher", on one line."""
+    return f"{request.method} {escape_uri_path(request.path)} {_kind_of_person(request)}"
 
 
 def _kind_of_person(request: HttpRequest) -> str:

@@ -12,6 +12,7 @@ import re
 import traceback
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 
 from django.http import HttpRequest, QueryDict
 from django.urls import URLPattern, URLResolver, get_resolver
@@ -23,11 +24,14 @@ SECRET_PARTS = frozenset({"secret", "token", "uidb64", "ticket"})
 MASK = "…"
 _E_MAIL = re.compile(r"[\w.+-]+@[\w-]+(\.[\w-]+)+")
 _PASSWORD_IN_ADDRESS = re.compile(r"(?<=://)[^\s/@]*:[^\s/@]*(?=@)")
-_QUOTED_ROW = re.compile(r"^(DETAIL|CONTEXT|LINE \d+):.*$", re.MULTILINE)
-#: Lines of a traceback that are program text.
-_SOURCE = re.compile(r'  (File "|  )')
+#: A row may have lines of its own, as what was typed has.
+_QUOTED_ROW = re.compile(r"^(DETAIL|CONTEXT|LINE \d+):.*?(?=^HINT:|\Z)", re.MULTILINE | re.DOTALL)
+#: How the parts of a traceback begin that are program text.
+_FRAME = '  File "'
 #: Shorter ones say nothing, and stand in many words.
 _SHORTEST = 3
+#: Of what one request sent, so many words are masked at most: a form has no more fields.
+_MOST_WORDS = 1000
 
 
 class LogFormatter(logging.Formatter):
@@ -43,32 +47,54 @@ class LogFormatter(logging.Formatter):
     def _error(self, record: logging.LogRecord, told: tuple[str, ...]) -> str:
         if not record.exc_info or record.exc_info[0] is None:
             return ""
-        lines = "".join(traceback.format_exception(*record.exc_info)).rstrip().split("\n")
-        return "".join(
-            f"\n{line if _SOURCE.match(line) else masked(line, *told)}" for line in lines
-        )
+        parts = traceback.format_exception(*record.exc_info)
+        told_in = (part if part.startswith(_FRAME) else masked(part, *told) for part in parts)
+        return "\n" + "".join(told_in).rstrip()
 
 
 def masked(text: str, *told: str) -> str:
     """The text without secrets of any address, e-mail addresses, and words that were told."""
     text = _secrets_of_addresses().sub(MASK, text)
     text = _E_MAIL.sub(MASK, _PASSWORD_IN_ADDRESS.sub(MASK, text))
-    text = _QUOTED_ROW.sub(rf"\1: {MASK}", text)
+    text = _QUOTED_ROW.sub(_without_row, text)
     for word in sorted(told, key=len, reverse=True):
         text = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", MASK, text)
     return text
 
 
+def _without_row(found: re.Match[str]) -> str:
+    end = "\n" if found[0].endswith("\n") else ""
+    return f"{found[1]}: {MASK}{end}"
+
+
 def _told_by(request: HttpRequest) -> tuple[str, ...]:
-    """What the form of the request says, as far as it is read, and who is signed in."""
-    form: QueryDict = vars(request).get("_post") or QueryDict()  # reading it now might fail again
-    words = [value.strip() for name in form for value in form.getlist(name)]
+    """What the request says, as far as it is read, and who is signed in."""
+    words = set(islice(_said_in(request), _MOST_WORDS))
     student = getattr(request, "student", None)
     if student:
-        words.append(student.nickname)
+        words.add(student.nickname)
     if studio := getattr(request, "studio", None) or (student and student.studio):
-        words.append(studio.name)
-    return tuple({word for word in words if len(word) >= _SHORTEST and not word.isnumeric()})
+        words.add(studio.name)
+    return tuple(word for word in words if len(word) >= _SHORTEST and not word.isnumeric())
+
+
+def _said_in(request: HttpRequest) -> Iterator[str]:
+    """Each text as it is, as programs quote it, and by its lines."""
+    read = vars(request)  # reading it now might fail again
+    for form in (read.get("_post"), read.get("GET")):
+        for _, values in (form or QueryDict()).lists():
+            for value in values:
+                yield from _spellings(value)
+    for text in read.get("sent_texts", ()):
+        yield from _spellings(text)
+
+
+def _spellings(text: str) -> Iterator[str]:
+    text = text.strip()
+    yield text
+    if len(lines := text.splitlines()) > 1:
+        yield repr(text)[1:-1]
+        yield from map(str.strip, lines)
 
 
 @cache

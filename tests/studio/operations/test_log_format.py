@@ -7,7 +7,9 @@ import pytest
 from django.http import HttpRequest, HttpResponse
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, path, reverse
-from django.views import View
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
 
 from rhythms.tasks import sweep
 from studio import urls as site
@@ -19,8 +21,11 @@ from tests import cast
 HARMLESS_PARTS = {"kind", "key", "version", "slug"}
 
 
+as_shown = str
+
+
 def broken(request: HttpRequest) -> HttpResponse:
-    raise ValueError(f"Not so: {request.POST.get('name')}")
+    raise ValueError("Not so: " + as_shown(request.POST.get("name")))
 
 
 def taken(request: HttpRequest) -> HttpResponse:
@@ -29,9 +34,15 @@ def taken(request: HttpRequest) -> HttpResponse:
     raise AssertionError("is taken")
 
 
-class Api(View):
-    def post(self, request: HttpRequest) -> HttpResponse:
-        raise ValueError
+def looked_for(request: HttpRequest) -> HttpResponse:
+    raise ValueError(f"Not so: {request.GET['q']}")
+
+
+class Api(APIView):
+    authentication_classes = permission_classes = ()
+
+    def post(self, request: Request) -> Response:
+        raise ValueError(f"Not so: {request.data.get('notes')}")
 
 
 def sweeps(request: HttpRequest) -> HttpResponse:
@@ -49,6 +60,7 @@ urlpatterns = [
     path("enter/broken/<str:secret>/", broken),
     *site.urlpatterns,
     path("broken/", broken),
+    path("looked-for/", looked_for),
     path("taken/", taken),
     path("api/broken/", Api.as_view()),
     path("sweeps/", sweeps),
@@ -84,7 +96,7 @@ def mira(student, visitor):
 def test_an_error_leaves_its_traceback(visitor, log):
     visitor.get("/broken/")
     assert "Traceback (most recent call last):" in log.getvalue()
-    assert 'raise ValueError(f"Not so' in log.getvalue()
+    assert 'raise ValueError("Not so' in log.getvalue()
     assert "ValueError: Not so: None" in log.getvalue()
 
 
@@ -116,6 +128,28 @@ def test_what_was_typed_is_not_logged(visitor, log):
     assert "Mira" not in log.getvalue()
 
 
+def test_what_was_looked_for_is_not_logged(visitor, log):
+    visitor.get("/looked-for/?q=Mira+Holm")
+    assert "ValueError: Not so: …" in log.getvalue()
+    assert "Mira" not in log.getvalue()
+
+
+def test_what_a_program_sent_is_not_logged(visitor, log):
+    sent = {"notes": ["Mira Holm", {"of": "a left-handed girl"}]}
+    visitor.post("/api/broken/", sent, "application/json")
+    assert "ValueError: Not so: ['…', {'of': '…'}]" in log.getvalue()
+    assert "Mira" not in log.getvalue()
+
+
+@pytest.mark.parametrize("shown", [str, repr])
+def test_no_line_of_what_was_typed_is_logged(visitor, log, shown, monkeypatch):
+    monkeypatch.setitem(globals(), "as_shown", shown)
+    visitor.post("/broken/", {"name": 'Mira Holm\r\n    plays left\r\n  File "of hers"'})
+    assert "ValueError: Not so: " in log.getvalue()
+    for word in ("Mira", "left", "hers"):
+        assert word not in log.getvalue()
+
+
 def test_what_the_database_quotes_is_not_logged(teacher, visitor, log):
     visitor.get("/taken/")
     assert "IntegrityError" in log.getvalue()
@@ -125,6 +159,17 @@ def test_what_the_database_quotes_is_not_logged(teacher, visitor, log):
 def test_the_row_that_postgresql_quotes_is_masked():
     refused = "duplicate key\nDETAIL:  Key (nickname)=(Mira) already exists.\nHINT: none"
     assert masked(refused) == "duplicate key\nDETAIL: …\nHINT: none"
+
+
+def test_a_row_that_postgresql_quotes_is_masked_with_all_its_lines():
+    refused = "null value\nDETAIL:  Failing row contains (7, Mira\n\n    is late, null)."
+    assert masked(refused) == "null value\nDETAIL: …"
+
+
+def test_an_address_forges_no_line(visitor, log):
+    visitor.get("/enter/broken/s3cret%0A2026-11-30%20INFO/")
+    heads = [line for line in log.getvalue().splitlines() if line.startswith("2026-11-30 INFO")]
+    assert heads == []
 
 
 @pytest.mark.parametrize(
@@ -168,7 +213,7 @@ def test_the_page_for_a_failure_names_the_number_in_the_log(visitor, log):
 
 
 def test_the_api_says_in_json_that_it_broke(visitor, log):
-    answer = visitor.post("/api/broken/")
+    answer = visitor.post("/api/broken/", {}, "application/json")
     (error,) = answer.json()["error"]
     assert answer.status_code == 500
     assert error["code"] == "broken"
