@@ -12,6 +12,7 @@ from typing import Any, cast
 
 from django.contrib import messages
 from django.contrib.messages import get_messages
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
@@ -81,12 +82,20 @@ def _digest(request: TeacherRequest) -> str:
         return ""
     fields = [[name, *values] for name, values in sorted(request.POST.lists())]
     files = [
-        [name, sent.name, sent.size]
+        [name, sent.name, sent.size, _hash_of(sent)]
         for name, all_of in sorted(request.FILES.lists())
         for sent in all_of
     ]
     content = repr([request.user.pk, request.path, fields, files])
     return hashlib.sha256(content.encode(errors="surrogatepass")).hexdigest()
+
+
+def _hash_of(sent: UploadedFile) -> str:
+    """Of its content: who goes back may send a file of the same name that was put right."""
+    sent.seek(0)
+    content = hashlib.sha256(b"".join(sent.chunks())).hexdigest()
+    sent.seek(0)
+    return content
 
 
 def _kept(request: TeacherRequest, sent: SentForm, response: HttpResponseBase) -> HttpResponseBase:

@@ -1,16 +1,20 @@
 """A teacher's students, their kits and their sign-in links."""
 
+from datetime import timedelta
+
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from studio import removal_views, student_session
 from studio.access import owned, owned_or_removed, student_of, teacher_required
+from studio.elapsed import was_long_ago
 from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
 from studio.pagination import page_of, wanted_in
@@ -21,6 +25,8 @@ from studio.response_headers import hides_its_address
 from studio.retention import LINK_UNUSED_FOR
 
 REMOVED_ON_A_PAGE = 50
+#: After that a form that comes again is no second click.
+_SECOND_CLICK = timedelta(seconds=30)
 
 
 @require_safe
@@ -127,15 +133,18 @@ def links(request: TeacherRequest, pk: int) -> HttpResponse:
 
 @transaction.atomic
 def _one_link(request: TeacherRequest, student: Student) -> str:
-    """The secret of a new link. A second click ends the link of the first, which nobody saw."""
+    """The secret of a new link. A second click ends the link of the first, which nobody saw.
+
+    Who has the page loaded anew later has seen it, and may have given it away: it goes on working.
+    """
     sent, is_new = sent_form(request)
-    if sent and not is_new:
+    if sent and not is_new and not was_long_ago(sent.sent_at, _SECOND_CLICK):
         SignInLink.objects.get(pk=int(sent.address)).revoke()
     secret = SignInLink.issue(student)
     if sent:
         link = SignInLink.for_secret(secret)
-        sent.address = str(link.pk) if link else ""
-        sent.save(update_fields=["address"])
+        sent.address, sent.sent_at = str(link.pk) if link else "", timezone.now()
+        sent.save(update_fields=["address", "sent_at"])
     return secret
 
 

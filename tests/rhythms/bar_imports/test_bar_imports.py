@@ -88,6 +88,12 @@ def test_an_uploaded_file_is_read_by_the_worker(brought):
     ]
 
 
+def test_a_file_that_was_put_right_is_another_one_under_the_same_name(teacher_client, studio):
+    for data in (b"<one/>", b"<one/>", b"<two/>"):
+        upload(teacher_client, data, csrfmiddlewaretoken="of one page")
+    assert studio.bar_imports.count() == 2
+
+
 @pytest.mark.parametrize(("asked", "read"), [({}, "1 2 3 4"), ({"hands_only": "on"}, "1 (2) 3 4")])
 def test_the_hands_alone_are_read_where_that_was_asked_for(
     teacher_client, studio, django_capture_on_commit_callbacks, asked, read

@@ -8,7 +8,8 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from studio.models import SignInLink
+from studio.models import SentForm, SignInLink
+from studio.once import TOKEN
 
 pytestmark = pytest.mark.django_db
 
@@ -92,6 +93,23 @@ def test_a_new_link_is_shown_once(teacher_client, student):
     secret = shown.rstrip("/").rpartition("/")[2]
     assert SignInLink.for_secret(secret).student == student
     assert secret not in teacher_client.get(address).content.decode()
+
+
+def test_a_second_click_leaves_one_link(teacher_client, student):
+    address = reverse("studio:links", args=[student.pk])
+    for _ in range(3):
+        teacher_client.post(address, {TOKEN: "of one page"})
+    assert SignInLink.objects.working().count() == 1
+
+
+def test_a_page_that_is_loaded_anew_later_leaves_the_link_that_was_given_away(
+    teacher_client, student
+):
+    address = reverse("studio:links", args=[student.pk])
+    teacher_client.post(address, {TOKEN: "of one page"})
+    SentForm.objects.update(sent_at=timezone.now() - timedelta(minutes=5))
+    teacher_client.post(address, {TOKEN: "of one page"})
+    assert SignInLink.objects.working().count() == 2
 
 
 def test_a_page_with_a_secret_is_not_kept_by_the_browser(teacher_client, student):
