@@ -8,13 +8,15 @@ class StudioConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
-        from studio.models import Kit, Student  # noqa: PLC0415
+        from studio.models import AccountMail, Kit, Student  # noqa: PLC0415
+        from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
         from studio.sweeping import BesidePages, register_sweep  # noqa: PLC0415
         from studio.tasks import sweep_all  # noqa: PLC0415
 
         register_removed(Student.objects.all(), "studio:student-restore")
         register_removed(Kit.objects.all(), "studio:kit-restore")
+        register_backlog("mails", lambda: AccountMail.objects.overdue().count())
         register_sweep("studio.sweeping.discard_expired_sessions")
         register_sweep("studio.whole_files.discard_partial")
         register_sweep("studio.removal_for_good.delete_for_good")

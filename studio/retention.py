@@ -16,6 +16,8 @@ STUDENT_SIGNED_IN_FOR = timedelta(days=180)
 DEVICE_FORM_REMEMBERED_FOR = STUDENT_SIGNED_IN_FOR
 #: What a teacher sent is known again for so long; after that nobody clicks a second time.
 SENT_FORM_REMEMBERED_FOR = timedelta(days=1)
+#: Which mailbox a mail about an account was asked for; one that still waits is given up.
+ACCOUNT_MAIL_REMEMBERED_FOR = timedelta(days=1)
 #: Sheets and audio files, after they were last wanted; engravings that nothing shows any more.
 FILE_UNUSED_FOR, ENGRAVING_UNUSED_FOR = timedelta(days=7), timedelta(days=30)
 #: What was read of a file that a teacher brought, for picking bars.

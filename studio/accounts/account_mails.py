@@ -4,22 +4,27 @@ A page keeps who asked, and answers everybody alike; a task looks the address up
 two mails, so that neither what is said nor how long it takes tells one address from another.
 """
 
-from datetime import timedelta
+import logging
+from smtplib import SMTPDataError, SMTPRecipientsRefused
 
 from django.conf import settings
 from django.contrib.auth.tokens import default_token_generator
 from django.core import mail, signing
-from django.db import transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
+from studio.circuit_breaker import CircuitBreaker
 from studio.models import AccountMail, Teacher
 
+logger = logging.getLogger(__name__)
+breaker = CircuitBreaker("mail server", rest=60.0)
+
 _SALT = "studio.sign-up"
-#: Seconds that a link in a mail is good; a mail that cannot be sent is given up after as long.
+#: From this code of SMTP on it will not take that mail the next time either.
+_FOR_GOOD = 500
+#: Seconds that a link in a mail is good.
 GOOD_FOR = settings.PASSWORD_RESET_TIMEOUT
 
 
@@ -38,21 +43,38 @@ def email_of(token: str) -> str | None:
 
 
 def send(pk: int) -> None:
-    """Send a mail that waits, and forget who asked. One that was sent meanwhile is no error."""
-    with transaction.atomic():
-        asked = AccountMail.objects.select_for_update().filter(pk=pk).first()
-        if asked is None:
-            return
-        teacher = Teacher.objects.filter(email=asked.email, is_active=True).first()
+    """Send a mail that waits, and forget who asked. One that was sent meanwhile is no error.
+
+    While the mail server is away it goes on waiting: the queue has more to do than to wait for it.
+    """
+    if breaker.is_open or not (asked := AccountMail.take(pk)):
+        return
+    teacher = Teacher.objects.filter(email=asked.email, is_active=True).first()
+    try:
         _deliver(asked, teacher)
-        asked.delete()
+    except (SMTPRecipientsRefused, SMTPDataError) as error:  # the others may pass
+        codes = _codes(error)
+        logger.warning("A mail was not taken: %s %s", type(error).__name__, codes)
+        if min(codes) >= _FOR_GOOD:
+            asked.done()
+    except OSError as error:  # those of smtplib as well
+        breaker.note_failure(error)
+    else:
+        breaker.note_success()
+        asked.done()
 
 
 def waiting() -> list[int]:
     """The mails that wait still; those that nobody could send for a day are given up."""
-    too_old = timezone.now() - timedelta(seconds=GOOD_FOR)
-    AccountMail.objects.filter(asked_at__lt=too_old).delete()
-    return list(AccountMail.objects.values_list("pk", flat=True))
+    AccountMail.objects.old().delete()
+    return list(AccountMail.objects.waiting().values_list("pk", flat=True))
+
+
+def _codes(error: SMTPRecipientsRefused | SMTPDataError) -> list[int]:
+    """What the mail server said of each recipient, or of the content."""
+    if isinstance(error, SMTPDataError):
+        return [error.smtp_code]
+    return [code for code, _ in error.recipients.values()]
 
 
 def _deliver(asked: AccountMail, teacher: Teacher | None) -> None:

@@ -25,7 +25,9 @@ def is_own_machine(request: HttpRequest) -> bool:
 
 
 def ask_for_mail(about: AccountMail.About, email: str, request: HttpRequest) -> None:
-    """Have a mail sent to this address, once the request is through."""
-    site = f"{request.scheme}://{request.get_host()}"
-    asked = AccountMail.objects.create(about=about, email=email, site=site)
-    task_queue.enqueue_on_commit(send_account_mail, [asked.pk])
+    """Have a mail sent to this address, once the request is through.
+
+    Where its mailbox has had enough nothing is sent; who asks hears nothing of that.
+    """
+    if asked := AccountMail.ask(about, email, f"{request.scheme}://{request.get_host()}"):
+        task_queue.enqueue_on_commit(send_account_mail, [asked.pk])

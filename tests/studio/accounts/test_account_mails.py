@@ -5,16 +5,21 @@ says the rest.
 import re
 from contextlib import contextmanager
 from datetime import timedelta
+from hashlib import sha256
+from smtplib import SMTPRecipientsRefused
 
 import pytest
 from django.contrib.auth.hashers import MD5PasswordHasher
 from django.core import mail, signing
 from django.db import connection
+from django.db.models import F
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
+from studio.accounts import account_mails
 from studio.models import AccountMail, Studio, Teacher
+from studio.models.account_mail import TRIED_FOR
 from studio.tasks import send_waiting_mails
 from tests.studio.accounts.test_accounts import STUDIO, errors, sign_in
 
@@ -50,9 +55,9 @@ def people(teacher):
 def ask(client, django_capture_on_commit_callbacks):
     """Ask for a mail; what waits for the commit is done, as after a real request."""
 
-    def ask(address, email=KNOWN):
+    def ask(address, email=KNOWN, **request):
         with django_capture_on_commit_callbacks(execute=True):
-            return client.post(address, {"email": email})
+            return client.post(address, {"email": email}, **request)
 
     return ask
 
@@ -98,10 +103,13 @@ class TestOneAddressIsAsGoodAsAnother:
         ask(address, other)
         assert [sent.to for sent in mail.outbox] == [[KNOWN], [other]]
 
-    def test_nothing_of_who_asked_is_kept(self, ask, address, other):
+    def test_nothing_of_who_asked_is_kept_but_a_hash(self, ask, address, other):
         ask(address, KNOWN)
         ask(address, other)
-        assert not AccountMail.objects.exists()
+        assert set(AccountMail.objects.values_list("email", "site")) == {("", "")}
+        kept = AccountMail.objects.values_list("mailbox", flat=True)
+        assert {len(mailbox) for mailbox in kept} == {64}
+        assert not {sha256(each.encode()).hexdigest() for each in (KNOWN, other)} & set(kept)
 
 
 @pytest.mark.parametrize("other", [UNKNOWN, CLOSED])
@@ -164,7 +172,20 @@ class TestWhatTheMailsSay:
         assert "prints its mails" not in page
 
 
+def kept(email: str = UNKNOWN) -> AccountMail:
+    return AccountMail.ask(AccountMail.About.SIGN_UP, email, "http://testserver")
+
+
+def sent_to() -> list[str]:
+    return [to for sent in mail.outbox for to in sent.to]
+
+
 class TestAMailServerThatIsAway:
+    @pytest.fixture(autouse=True)
+    def _server_is_thought_to_be_there(self):
+        yield
+        account_mails.breaker.note_success()
+
     @pytest.fixture
     def away(self, settings):
         settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
@@ -174,16 +195,147 @@ class TestAMailServerThatIsAway:
         assert ask(SIGN_UP, UNKNOWN).status_code == 302
         assert AccountMail.objects.get().email == UNKNOWN
 
-    def test_the_mail_goes_out_when_it_is_back(self, ask, settings):
-        AccountMail.objects.create(about="sign-up", email=UNKNOWN, site="http://testserver")
+    def test_the_others_do_not_wait_for_it(self, away, caplog):
+        for _ in range(3):
+            kept()
         send_waiting_mails()
-        assert [sent.to for sent in mail.outbox] == [[UNKNOWN]]
+        assert [record.message[:25] for record in caplog.records] == ["The mail server is away: "]
+        assert AccountMail.objects.filter(tried_at=None).count() == 2
+
+    def test_the_mail_goes_out_when_it_is_back(self):
+        kept()
+        send_waiting_mails()
+        assert sent_to() == [UNKNOWN]
 
     def test_a_mail_that_waited_for_a_day_is_given_up(self):
-        AccountMail.objects.create(about="sign-up", email=UNKNOWN, site="http://testserver")
+        kept()
         AccountMail.objects.update(asked_at=timezone.now() - timedelta(hours=25))
         send_waiting_mails()
         assert (mail.outbox, AccountMail.objects.count()) == ([], 0)
+
+
+class TestAMailThatIsBeingSent:
+    def test_nobody_who_writes_waits_for_it(self, monkeypatch):
+        """A mail server takes its time; SQLite has one writer at a time."""
+        inside = []
+        outside = len(connection.savepoint_ids)
+        send_mail = mail.send_mail
+        monkeypatch.setattr(
+            mail,
+            "send_mail",
+            lambda *args: inside.append(len(connection.savepoint_ids)) or send_mail(*args),
+        )
+        account_mails.send(kept().pk)
+        assert inside == [outside]
+
+    def test_it_is_sent_once(self):
+        waits = kept()
+        AccountMail.take(waits.pk)
+        account_mails.send(waits.pk)
+        send_waiting_mails()
+        assert mail.outbox == []
+
+    def test_it_is_tried_again_after_whoever_sent_it_was_ended(self):
+        waits = kept()
+        AccountMail.take(waits.pk)
+        AccountMail.objects.update(tried_at=timezone.now() - TRIED_FOR - timedelta(seconds=1))
+        send_waiting_mails()
+        assert sent_to() == [UNKNOWN]
+
+
+class TestAMailThatIsRefused:
+    @pytest.fixture
+    def refused(self, monkeypatch):
+        """Have the mail server say this of mails to nobody@example.org."""
+        send_mail = mail.send_mail
+
+        def refuse(code):
+            def send(subject, body, sender, to):
+                if to == [UNKNOWN]:
+                    raise SMTPRecipientsRefused({UNKNOWN: (code, b"No")})
+                return send_mail(subject, body, sender, to)
+
+            monkeypatch.setattr(mail, "send_mail", send)
+
+        return refuse
+
+    @pytest.mark.parametrize(("code", "waiting"), [(550, 0), (450, 1)])
+    def test_what_is_refused_for_good_is_not_tried_again(self, refused, code, waiting):
+        refused(code)
+        account_mails.send(kept().pk)
+        assert AccountMail.objects.filter(sent_at=None).count() == waiting
+
+    def test_it_holds_up_no_other(self, refused):
+        refused(450)
+        kept()
+        kept(KNOWN)
+        send_waiting_mails()
+        assert sent_to() == [KNOWN]
+
+    def test_it_comes_after_the_others_the_next_time(self):
+        first, second = kept(), kept(KNOWN)
+        AccountMail.objects.filter(pk=first.pk).update(tried_at=timezone.now() - 2 * TRIED_FOR)
+        assert account_mails.waiting() == [second.pk, first.pk]
+
+    def test_the_log_does_not_say_who_it_was_for(self, refused, caplog):
+        refused(450)
+        account_mails.send(kept().pk)
+        assert "SMTPRecipientsRefused [450]" in caplog.text
+        assert UNKNOWN not in caplog.text
+
+
+class TestHowManyAMailboxGets:
+    @pytest.mark.parametrize("address", [SIGN_UP, FORGOTTEN])
+    def test_five_in_an_hour(self, ask, address):
+        answers = [seen(ask(address, UNKNOWN)) for _ in range(6)]
+        assert sent_to() == [UNKNOWN] * 5
+        assert answers == answers[:1] * 6
+
+    def test_whatever_they_are_about_and_wherever_they_are_asked_for(self, ask):
+        for number in range(3):
+            for address in (SIGN_UP, FORGOTTEN):
+                ask(address, UNKNOWN, REMOTE_ADDR=f"203.0.113.{number}")
+        assert sent_to() == [UNKNOWN] * 5
+
+    def test_twenty_in_a_day(self, ask):
+        for hour in range(5):
+            for _ in range(5):
+                ask(SIGN_UP, UNKNOWN, REMOTE_ADDR=f"203.0.113.{hour}")
+            AccountMail.objects.update(asked_at=F("asked_at") - timedelta(hours=1))
+        assert sent_to() == [UNKNOWN] * 20
+
+    def test_the_next_day_there_are_more(self, ask):
+        for _ in range(5):
+            kept()
+        AccountMail.objects.update(asked_at=timezone.now() - timedelta(hours=25))
+        send_waiting_mails()
+        ask(SIGN_UP, UNKNOWN)
+        assert sent_to() == [UNKNOWN]
+        assert AccountMail.objects.count() == 1
+
+    def test_a_word_after_a_plus_sign_makes_no_other_mailbox(self, ask):
+        for number in range(6):
+            ask(SIGN_UP, f"nobody+{number}@example.org")
+        assert len(mail.outbox) == 5
+
+    def test_another_mailbox_gets_its_own(self, ask):
+        for email in [UNKNOWN] * 6 + [KNOWN]:
+            ask(SIGN_UP, email)
+        assert sent_to() == [UNKNOWN] * 5 + [KNOWN]
+
+    def test_what_a_clock_that_was_ahead_has_dated_counts_no_longer(self, ask):
+        for _ in range(5):
+            kept()
+        AccountMail.objects.update(asked_at=timezone.now() + timedelta(days=90))
+        send_waiting_mails()
+        ask(SIGN_UP, UNKNOWN)
+        assert sent_to() == [UNKNOWN]
+
+
+def test_the_name_of_a_site_may_be_long(ask, settings):
+    settings.ALLOWED_HOSTS = [".example.org"]
+    host = ".".join(["studio" * 9] * 8 + ["example.org"])
+    assert ask(SIGN_UP, UNKNOWN, headers={"Host": host}).status_code == 302
 
 
 class TestAtOnesOwnMachine:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from prometheus_client.parser import text_string_to_metric_families
 
 from rhythms.models import Rendering
+from studio.models import AccountMail
 from studio.operations import heartbeat
 from tests.cast import signed_in_student
 
@@ -118,6 +119,13 @@ def test_what_waits_too_long_is_counted(metrics):
     asked_at = timezone.now() - timedelta(minutes=5)
     Rendering.objects.create(key="f" * 64, source={}, asked_at=asked_at)
     assert metrics()["fillwright_overdue", "renderings"] == 1
+
+
+def test_mails_that_should_have_been_sent_are_counted(client, metrics):
+    AccountMail.ask(AccountMail.About.FORGOTTEN, "ines@example.org", "http://testserver")
+    assert metrics()["fillwright_overdue", "mails"] == 0
+    AccountMail.objects.update(asked_at=timezone.now() - timedelta(minutes=11))
+    assert metrics()["fillwright_overdue", "mails"] == 1
 
 
 def test_the_parts_that_are_well_are_counted(metrics):
