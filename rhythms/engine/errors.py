@@ -108,8 +108,8 @@ class TooManyStatesError(EngineError):
     def __init__(self) -> None:
         super().__init__(
             "These rules together are too much to count exactly on this bar and kit. "
-            "Leave out one that looks at many strokes at once, such as “visit at least”, "
-            "“use at most” or “hands apart”, or take a shorter bar.",
+            "Leave out one that looks at many strokes at once, such as “Get round the kit”, "
+            "“Keep to a few surfaces” or “Hands apart”, or take a shorter bar.",
             field="rules",
         )
 

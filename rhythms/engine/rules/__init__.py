@@ -14,7 +14,7 @@ statement about strokes in order, whose JSON form follows from its fields, `End`
   ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its states few, and
   let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what counting costs.
 - ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;
-  ``lacks`` names what the kit would need; ``prepare`` may turn rests into notes, as `feet` does.
+  ``lacks`` names what bar or kit would need; ``prepare`` may turn rests into notes, as `feet` does.
 
 To read first: `placement` (filter), `at_most_in_a_row` (watcher), `dynamics` (both).
 """

@@ -142,7 +142,7 @@ class Rule(ABC):
         return self
 
     def lacks(self, setting: Setting) -> str:
-        """Why the rule cannot hold on this kit at all, in words; "" where it can."""
+        """Why the rule cannot hold on this bar and kit at all, in words; "" where it may."""
         return ""
 
     @classmethod

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,6 +12,16 @@ from rhythms.engine.rules.base import Field
 HOW_MANY = Field(
     "n", "How many of them", "number", help="Leave empty for all of them.", least=0, optional=True
 )
+
+
+def too_few(scoped: Sequence[bool], n: int | None, everywhere: bool) -> str:
+    """Why ``n`` of the scoped notes cannot be marked, in words; "" where there are enough."""
+    there = sum(scoped)
+    if n is None or there >= n:
+        return ""
+    if everywhere:
+        return f"this bar has only {there} note{'' if there == 1 else 's'}"
+    return f"this bar has {f'only {there}' if there else 'none'} of these notes"
 
 
 @dataclass(frozen=True)

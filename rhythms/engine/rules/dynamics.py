@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
-from rhythms.engine.rules.counting_off import HOW_MANY, CountOff
+from rhythms.engine.rules.counting_off import HOW_MANY, CountOff, too_few
 from rhythms.engine.rules.json_reading import read_choice, read_number
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
@@ -57,6 +57,10 @@ class Dynamics(Rule):
         among = words if self.scope.everywhere else f"the {words}"
         plural = "" if self.n == 1 else "s"
         return f"Exactly {self.n} {_NOUNS[self.dynamic]}{plural} among {among}."
+
+    def lacks(self, setting: Setting) -> str:
+        """Notes enough for the number asked for."""
+        return too_few(self.scope.members(setting), self.n, self.scope.everywhere)
 
     def bind(self, setting: Setting) -> Bound:
         """Open the dynamic on the scoped notes, and ask for it."""

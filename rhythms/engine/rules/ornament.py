@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from rhythms.engine.fills.fill import HANDS, ORNAMENTS, Stroke, other_hand
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
-from rhythms.engine.rules.counting_off import HOW_MANY, CountOff
+from rhythms.engine.rules.counting_off import HOW_MANY, CountOff, too_few
 from rhythms.engine.rules.json_reading import read_choice, read_number
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
@@ -93,6 +93,10 @@ class Ornament(Rule):
     def mirrored(self) -> Ornament:
         """The other hand leads."""
         return replace(self, lead=other_hand(self.lead)) if self.lead in HANDS else self
+
+    def lacks(self, setting: Setting) -> str:
+        """Notes enough for the number asked for."""
+        return too_few(self.scope.members(setting), self.n, self.scope.everywhere)
 
     def bind(self, setting: Setting) -> Bound:
         """Open the ornament on the scoped notes, ask for it, and for its leading hand."""

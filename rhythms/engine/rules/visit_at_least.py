@@ -33,6 +33,17 @@ class VisitAtLeast(Watcher):
         surfaces = "surface" if self.surfaces == 1 else "surfaces"
         return f"Visit at least {self.surfaces} {surfaces}."
 
+    def lacks(self, setting: Setting) -> str:
+        """Notes, or surfaces for the hands, enough for it."""
+        notes, surfaces = len(setting.bar.sounded), len(setting.kit.hand_surfaces)
+        if self.surfaces > notes:
+            return f"this bar has only {notes} note{'' if notes == 1 else 's'}"
+        if self.surfaces > surfaces:
+            return (
+                f"this kit has only {surfaces} surface{'' if surfaces == 1 else 's'} for the hands"
+            )
+        return ""
+
     def automaton(self, setting: Setting) -> Enough:
         """The surfaces visited so far."""
         return Enough(self.surfaces)

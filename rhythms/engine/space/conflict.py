@@ -64,15 +64,16 @@ def conflict_in_words(space: FillSpace, work: Work | None = None) -> str:
     if not quoted:
         return ""
     if len(quoted) == 1:
-        why = clash.rules[0].lacks(space.setting) or "no stroke on this bar and kit obeys it"
-        return f"{quoted[0]} cannot hold: {why}."
+        why = clash.rules[0].lacks(space.setting)
+        return f"{quoted[0]} cannot hold{f': {why}' if why else ' on this bar and kit'}."
     together = f"{', '.join(quoted[:-1])} and {quoted[-1]}"
     if not clash.minimal and len(quoted) > _QUOTED:
-        together = f"These {len(quoted)} rules"
+        some = len(quoted) < len(set(space.rule_set.rules))
+        together = f"{len(quoted)} of these rules" if some else "These rules"
     said = f"{together} cannot hold together on this bar and kit."
     if not clash.minimal:
         return f"{said} Which of them clash is too much to work out: take one out and look again."
-    return said if clash.smallest else f"{said} Fewer of your rules may clash as well."
+    return said if clash.smallest else f"{said} Other rules of the set may clash as well."
 
 
 class _Tries:

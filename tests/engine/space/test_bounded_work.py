@@ -82,7 +82,7 @@ def test_a_clash_that_was_not_searched_to_the_end_is_said_to_be_a_clash():
     space = eight_forbidden(4)
     assert not clash_of(space).smallest
     assert conflict_in_words(space).endswith(
-        "cannot hold together on this bar and kit. Fewer of your rules may clash as well."
+        "cannot hold together on this bar and kit. Other rules of the set may clash as well."
     )
 
 
@@ -92,6 +92,17 @@ def test_a_search_that_is_cut_short_says_so_and_what_to_do():
     assert clash.rules == space.rule_set.rules
     assert not clash.minimal
     assert "too much to work out: take one out" in conflict_in_words(space, Work(0))
+
+
+def test_of_many_rules_it_says_how_many_of_them_cannot_hold():
+    space = hostile_space(53)
+    clash = clash_of(space)
+    assert not clash.minimal
+    assert 8 < len(clash.rules) < len(set(space.rule_set.rules))
+    assert conflict_in_words(space).startswith(
+        f"{len(clash.rules)} of these rules cannot hold together on this bar and kit."
+    )
+    assert conflict_in_words(space, Work(0)).startswith("These rules cannot hold together")
 
 
 def automata_of(space: FillSpace) -> list[Automaton]:

@@ -29,7 +29,23 @@ def test_a_space_with_fills_has_no_conflict():
         ),
         (
             {"rule": "visit at least", "surfaces": 9},
-            "“Visit at least 9 surfaces” cannot hold: no stroke on this bar and kit obeys it.",
+            "“Visit at least 9 surfaces” cannot hold: this kit has only 8 surfaces for the hands.",
+        ),
+        (
+            {"rule": "visit at least", "surfaces": 14},
+            "“Visit at least 14 surfaces” cannot hold: this bar has only 12 notes.",
+        ),
+        (
+            {"rule": "dynamics", "dynamic": "accent", "n": 20},
+            "“Exactly 20 accents among all notes” cannot hold: this bar has only 12 notes.",
+        ),
+        (
+            {"rule": "ornament", "ornament": "flam", "n": 5, "values": ["eighth"]},
+            "“Exactly 5 flams among the eighths” cannot hold: this bar has only 4 of these notes.",
+        ),
+        (
+            {"rule": "dynamics", "dynamic": "ghost", "n": 1, "values": ["32nd"]},
+            "“Exactly 1 ghost note among the 32nds” cannot hold: this bar has none of these notes.",
         ),
     ],
 )
@@ -64,3 +80,12 @@ def test_sixty_rules_are_answered():
     ]
     space = FillSpace(TWO_BEATS, RuleSet.from_json([*many, placement(["snare"])]), Kit.standard())
     assert len(conflict(space)) == 2
+
+
+def test_a_rule_that_lacks_nothing_and_still_leaves_no_fill_is_named_alone():
+    pad = Kit.of(["snare"])
+    rules = RuleSet.from_json([{"rule": "alternate families"}])
+    assert conflict_in_words(FillSpace(TWO_BEATS, rules, pad)) == (
+        "“Each stroke changes family: snare, toms, cymbals, bells, feet” "
+        "cannot hold on this bar and kit."
+    )

@@ -422,7 +422,7 @@ class TestRulesThatAreTooMuch:
         bar = studio.bars.create(name="One", counts="1", meter="1/4")
         address = reverse("rhythms:rule-set", args=[forbidden.pk])
         page = teacher_client.get(address, {"bar": bar.pk})
-        assert "Fewer of your rules may clash as well." in page.content.decode()
+        assert "Other rules of the set may clash as well." in page.content.decode()
 
 
 class TestCountingOften:
