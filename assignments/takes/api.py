@@ -42,7 +42,7 @@ class EventField(serializers.ListField):
         ms, key, velocity = event
         if not (0 <= ms <= MOST_MS and 0 <= key <= 127 and 0 <= velocity <= 127):
             raise serializers.ValidationError(
-                f"An event lies between 0 and {MOST_MS} ms; key and velocity are 0 to 127.",
+                f"An event lies between 0 and {MOST_MS:,} ms; key and velocity are 0 to 127.",
                 code="event",
             )
         return [round(ms, 2), int(key), int(velocity)]
@@ -76,7 +76,15 @@ class TakeIn(serializers.Serializer):
         default=None,
     )
     seconds = serializers.FloatField(min_value=0, max_value=take_store.MOST_SECONDS, default=0)
-    events = serializers.ListField(child=EventField(), max_length=MOST_EVENTS, min_length=1)
+    events = serializers.ListField(
+        child=EventField(),
+        max_length=MOST_EVENTS,
+        min_length=1,
+        error_messages={
+            "min_length": "There is no stroke in this take.",
+            "max_length": f"A take has up to {MOST_EVENTS:,} strokes.",
+        },
+    )
 
     def validate_meter(self, meter: str) -> str:
         try:

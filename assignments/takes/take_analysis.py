@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from assignments.models import AssignedVariation, KitMap, Take
@@ -31,13 +32,14 @@ def analyse_take(pk: uuid.UUID) -> None:
     """The worker's part: read the file if there is one, analyse, keep what was found.
 
     Whatever goes wrong is kept with the take, where a person sees it and can try again; where the
-    machine has no room to read a file, the take goes on waiting.
+    machine has no room to read a file, the take goes on waiting. One that does not wait was looked
+    at already: whoever asks for it ten times has it looked at once.
     """
     take = (
         Take.objects.select_related(
             "student__kit", "student__studio", "variation__assignment__source_bar"
         )
-        .filter(pk=pk)
+        .filter(pk=pk, state=Take.State.WAITING)
         .first()
     )
     if take is None:
@@ -119,6 +121,8 @@ def _finish(take: Take, found: Analysis) -> None:
     take.state, take.error, take.analysed_at = Take.State.DONE, "", timezone.now()
     names = ["analysis", "fills", "state", "error", "analysed_at", *_OF_A_FILE]
     with transaction.atomic():
+        if not _as_asked(take).select_for_update().exists():
+            return
         take.save(update_fields=names)
         take.renderings.set(renderings_for(found.fills[:MOST_ENGRAVED]))
 
@@ -128,7 +132,13 @@ _OF_A_FILE = ["events", "seconds", "tempo", "click", "meter", "upload"]
 
 def _fail(take: Take, reason: str) -> None:
     failed: dict[str, Any] = {"state": Take.State.FAILED, "error": reason}
-    Take.objects.filter(pk=take.pk).update(**failed)
+    _as_asked(take).update(**failed)
+
+
+def _as_asked(take: Take) -> QuerySet[Take]:
+    """The take, unless it was asked for once more meanwhile, with another kit map or tempo: what
+    was found before is not to be the last word."""
+    return Take.objects.filter(pk=take.pk, asked_at=take.asked_at)
 
 
 def seconds_of(events: Sequence[Sequence[float]]) -> float:

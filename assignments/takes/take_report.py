@@ -17,6 +17,7 @@ from rhythms.engine.takes import (
     CLICK,
     ESTIMATED,
     FILE,
+    FOR_A_TEMPO,
     MISSED,
     MOST_MS,
     MOST_STROKES,
@@ -84,11 +85,16 @@ class Report:
         )
 
     @property
+    def has_tempo(self) -> bool:
+        """Whether there is a tempo that somebody may say is another one."""
+        return bool(self.found.get("grid") or self.take.said_tempo)
+
+    @property
     def grid(self) -> str:
         """Where the bar lines are from, in a sentence."""
         grid = self.found.get("grid")
         if not grid:
-            return "There are too few strokes to make out a tempo."
+            return self._without_grid
         tempo = f"{grid['tempo']:g}"
         if grid["known"] == CLICK:
             return f"Held against the click, at {tempo} quarters a minute."
@@ -102,6 +108,17 @@ class Report:
             return f"Without a click: the strokes go at about {tempo} quarters a minute{drift}."
         there = "the file’s own grid" if self.take.source == Take.Source.FILE else "the click"
         return f"The strokes do not follow {there}; they go at about {tempo}{drift}."
+
+    @property
+    def _without_grid(self) -> str:
+        strokes = self.found.get("strokes", 0)
+        if not strokes and self.found.get("unknown"):
+            return "No stroke is on a drum that is known here."
+        if not strokes:
+            return "There is no stroke in it."
+        if strokes < FOR_A_TEMPO:
+            return "There are too few strokes to make out a tempo."
+        return "Too many strokes come at once to make out a tempo."
 
     @staticmethod
     def _drift(share: float) -> str:
@@ -156,6 +173,8 @@ class Report:
     def bars(self) -> str:
         """How much groove and how many fills were found in a free take."""
         groove, fills = len(self.found.get("groove_bars", [])), len(self.take.fills)
+        if not (groove or fills):
+            return "No groove and no fill was made out."
         return f"{text.count(groove, 'bar')} of groove, {text.count(fills, 'fill')}."
 
     def _shown(self, number: int, one: dict[str, Any]) -> AttemptShown:

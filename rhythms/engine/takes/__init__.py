@@ -20,11 +20,13 @@ from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, ana
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, Hit, hear
 from rhythms.engine.takes.matching import MISSED, RIGHT, WRONG, Attempt, NoteResult
+from rhythms.engine.takes.tempo_estimate import FOR_A_TEMPO
 
 __all__ = [
     "CLICK",
     "ESTIMATED",
     "FILE",
+    "FOR_A_TEMPO",
     "MISSED",
     "MOST_MS",
     "MOST_STROKES",

@@ -43,8 +43,8 @@ _IN_TWOS, _IN_THREES = 0.85, 0.15
 #: What a grid with a beat of its own must be better by: its beat's length, phase and wandering
 #: were fitted to so many moments, and something that a player would notice.
 _FITTED, _NOTICED = 9.0, 0.3
-#: Strokes this near, in ms, are one moment.
-TOGETHER = 25.0
+#: Strokes this near, in ms, are one moment; with fewer moments than these there is no tempo.
+TOGETHER, FOR_A_TEMPO = 25.0, 4
 #: The tempo is searched in the fullest stretch of this many ms.
 _STRETCH = 9_000.0
 #: The beat is followed in strides of so many beats, by the strokes of so many beats ahead, where
@@ -64,13 +64,13 @@ _FURTHEST, _SHIFT, _RELUCTANCE = 200.0, 4.0, 0.25
 def estimate(
     hits: Sequence[Hit], meter: Meter, tempo: float | None = None, within: float = ASKED
 ) -> Grid | None:
-    """The grid of greatest likelihood; None with fewer than four moments to go by.
+    """The grid of greatest likelihood; None with fewer than ``FOR_A_TEMPO`` moments to go by.
 
     ``tempo``, in quarters a minute, is what is likely beforehand; ``within``, the standard
     deviation of its logarithm, how near the strokes will be to it.
     """
     moments = _moments(hits)
-    if len(moments) < 4:
+    if len(moments) < FOR_A_TEMPO:
         return None
     stretch = _fullest(moments)
     pulse = _pulse(meter)

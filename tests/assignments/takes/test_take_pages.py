@@ -101,6 +101,30 @@ def test_a_fill_that_is_not_there_is_not_found(student_client, student, variatio
     assert "not to be found" in page_of(student_client, taken(student, variation, events=events))
 
 
+@pytest.mark.parametrize(
+    ("events", "words"),
+    [
+        ([[0, 38, 90], [500, 38, 90]], "There are too few strokes to make out a tempo."),
+        ([[0, 38, 0], [500, 38, 0]], "There is no stroke in it."),
+        ([[k * 250.0, 3, 90] for k in range(9)], "No stroke is on a drum that is known here."),
+        (
+            [[1000, key, 90] for key in (36, 38, 42, 45, 48, 51)],
+            "Too many strokes come at once to make out a tempo.",
+        ),
+    ],
+)
+def test_a_take_in_which_nothing_can_be_made_out_says_why_and_no_more(
+    student_client, student, events, words
+):
+    page = page_of(
+        student_client, taken(student, None, events=events, click=None, source="web midi")
+    )
+    assert words in page
+    assert "No groove and no fill was made out." in page
+    assert "Spread is" not in page
+    assert "It was played at another tempo" not in page
+
+
 def test_a_take_that_waits_looks_again_by_itself(student_client, student, variation):
     take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
     assert "Being looked at" in page_of(student_client, take)

@@ -246,6 +246,7 @@ def test_a_take_outlives_its_fill(take, variation):
     variation.delete()
     take.refresh_from_db()
     assert take.variation is None
+    Take.objects.ask_for([take.pk])
     take_analysis.analyse_take(take.pk)
     take.refresh_from_db()
     assert len(take.fills) == 1
@@ -253,3 +254,37 @@ def test_a_take_outlives_its_fill(take, variation):
 
 def test_looking_at_a_take_that_is_gone_does_nothing(db):
     take_analysis.analyse_take(uuid.uuid4())
+
+
+def test_a_take_that_is_asked_for_ten_times_is_looked_at_once(student, variation, monkeypatch):
+    looks = []
+    real = take_analysis.analysis_of
+    monkeypatch.setattr(take_analysis, "analysis_of", lambda one: looks.append(one) or real(one))
+    take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+    for _ in range(10):
+        take_analysis.analyse_take(take.pk)
+    assert looks == [take]
+
+
+@pytest.mark.parametrize("ends_well", [True, False])
+def test_what_was_found_before_a_take_was_asked_for_once_more_is_not_the_last_word(
+    student, variation, monkeypatch, ends_well
+):
+    """A worker that was slow may end after the one that knows what was said meanwhile."""
+    take, _ = create_take(student, TakeInput("pads", strokes_of(variation.as_fill, 80)))
+    real = take_analysis.analysis_of
+
+    def overtaken(one):
+        Take.objects.ask_for([one.pk])
+        if not ends_well:
+            raise MemoryError
+        return real(one)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(take_analysis, "analysis_of", overtaken)
+        take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert (take.state, take.analysis) == (Take.State.WAITING, None)
+    take_analysis.analyse_take(take.pk)
+    take.refresh_from_db()
+    assert take.state == Take.State.DONE

@@ -100,3 +100,17 @@ def test_a_student_reads_their_takes_with_all_that_was_caught(student_client, ta
 
 def test_a_classmate_reads_nothing_of_it(classmate_client, take):
     assert classmate_client.get(ADDRESS).json() == []
+
+
+@pytest.mark.parametrize(
+    ("events", "words"),
+    [
+        ([], "There is no stroke in this take."),
+        ([[0, 38, 90]] * 6001, "A take has up to 6,000 strokes."),
+    ],
+)
+def test_too_few_and_too_many_strokes_are_refused_in_words_of_a_drummer(
+    student_client, sent, events, words
+):
+    (error,) = post(student_client, sent | {"events": events}).json()["events"]
+    assert error["message"] == words
