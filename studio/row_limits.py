@@ -13,13 +13,14 @@ Limits = Mapping[timedelta, int]
 
 
 def allowed_again(latest_first: Sequence[datetime], limits: Limits) -> datetime | None:
-    """When one more may be, after those at the times given; None where it may be now."""
-    ends = [
-        latest_first[most - 1] + window
-        for window, most in limits.items()
-        if len(latest_first) >= most
-    ]
-    return max((end for end in ends if end > timezone.now()), default=None)
+    """When one more may be, after those at the times given; None where it may be now.
+
+    What is dated later than now was kept by a clock that was ahead, and does not count.
+    """
+    now = timezone.now()
+    times = [time for time in latest_first if time <= now]
+    ends = [times[most - 1] + window for window, most in limits.items() if len(times) >= most]
+    return max((end for end in ends if end > now), default=None)
 
 
 def at_the_clock(moment: datetime) -> str:

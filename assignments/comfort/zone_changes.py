@@ -20,6 +20,7 @@ from assignments.comfort.tasks import refresh_comfort_zone, refresh_studio
 from assignments.models import Assignment, KeptZone, Take
 from rhythms.models import RuleSet, SourceBar
 from studio import task_queue
+from studio.elapsed import long_ago
 from studio.models import Kit, Student
 
 #: The zones of more students than these are made by the studio's job.
@@ -34,7 +35,8 @@ class ChangeOfZones:
 
     students: tuple[int, ...]
 
-    def __call__(self) -> None:
+    def mark(self) -> None:
+        """Once the transaction is through."""
         KeptZone.objects.outdate(self.students)
         if len(self.students) <= FEW:
             task_queue.enqueue_on_commit(refresh_comfort_zone, self.students)
@@ -45,10 +47,12 @@ class ChangeOfZones:
 
 def note_change(students: Collection[int]) -> None:
     """Have the zones of these students, by pk, made again once the transaction is through."""
-    mark = ChangeOfZones(tuple(sorted(students)))
+    change = ChangeOfZones(tuple(sorted(students)))
     # Many takes kept at once are one change.
-    if students and all(mark != waiting[1] for waiting in connection.run_on_commit):
-        transaction.on_commit(mark, robust=True)
+    waiting = [getattr(hook, "__self__", None) for _, hook, _ in connection.run_on_commit]
+    if students and change not in waiting:
+        # A method: Django names it where it logs that this failed.
+        transaction.on_commit(change.mark, robust=True)
 
 
 @receiver(post_save, sender=Take)
@@ -100,8 +104,8 @@ def ask_for_outdated(comforts: dict[Student, Comfort]) -> None:
     if not old or not task_queue.has_worker():
         return
     KeptZone.objects.bulk_create([KeptZone(student_id=pk) for pk in old], ignore_conflicts=True)
-    lately = timezone.now() - PATIENCE
-    waiting = KeptZone.objects.filter(Q(asked_at=None) | Q(asked_at__lt=lately), student__in=old)
+    not_lately = Q(asked_at=None) | long_ago("asked_at", PATIENCE)
+    waiting = KeptZone.objects.filter(not_lately, student__in=old)
     if waiting.update(asked_at=timezone.now()):
         studios = {student.studio_id for student in comforts}
         task_queue.enqueue_on_commit(refresh_studio, studios)

@@ -250,7 +250,8 @@ class PressIn(serializers.Serializer):
 def _pressed(request: Request, pk: int, act: Callable[..., None]) -> Response:
     variation = own_variation(_student(request), pk)
     # Programs that send nothing need not say in which format.
-    sent = PressIn(data=request.data if request.content_type == "application/json" else {})
+    is_json = request.content_type.partition(";")[0].strip() == "application/json"
+    sent = PressIn(data=request.data if is_json else {})
     if not sent.is_valid():
         return Response(coded(sent.errors), status.HTTP_400_BAD_REQUEST)
     act(variation, press=sent.validated_data["id"])

@@ -28,8 +28,9 @@ class TooManyTakesError(NotTakenError):
 
 def refuse_too_many(take: Take) -> None:
     """Raise TooManyTakesError where this new take is one too many; removed ones count."""
+    now = timezone.now()
     earlier = (
-        Take.objects.filter(student=take.student, created_at__gt=timezone.now() - DAY)
+        Take.objects.filter(student=take.student, created_at__range=(now - DAY, now))
         .exclude(pk=take.pk)
         .order_by("-created_at")
         .values_list("created_at", "analysed_at", "state")[: LIMITS[DAY]]

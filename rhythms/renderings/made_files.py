@@ -1,7 +1,7 @@
 """Files on the disk go with their rows, and those that no row names are swept out."""
 
+import logging
 from collections.abc import Iterator
-from functools import partial
 from itertools import islice
 from pathlib import PurePath
 from typing import Any
@@ -15,13 +15,24 @@ from rhythms.models.rendering import FOLDER
 from studio.models import Student
 from studio.retention import STRAY_KEPT_FOR
 
+logger = logging.getLogger(__name__)
 _AT_A_TIME = 500
 
 
 def delete_file_of(sender: object, instance: Rendering, **_: Any) -> None:
-    """Take a file away once its row is gone, by whatever way (a receiver of `post_delete`)."""
-    for name in {str(instance.file), instance.path} - {""}:
-        transaction.on_commit(partial(default_storage.delete, name))
+    """Take a file away once its row is gone, by whatever way (a receiver of `post_delete`).
+
+    One that cannot be deleted breaks no page: it is a stray from now on.
+    """
+
+    names = {str(instance.file), instance.path} - {""}
+
+    # A function of its own: Django names it where it logs that this failed.
+    def delete_now() -> None:
+        for name in names:
+            default_storage.delete(name)
+
+    transaction.on_commit(delete_now, robust=True)
 
 
 def discard_files_of(student: Student) -> None:
@@ -34,8 +45,12 @@ def discard_strays() -> int:
     number = 0
     for names in _batches():
         for name in filter(_is_old, _nameless(names)):
-            default_storage.delete(name)
-            number += 1
+            try:
+                default_storage.delete(name)
+            except OSError:
+                logger.exception("The stray file %s could not be deleted", name)
+            else:
+                number += 1
     return number
 
 

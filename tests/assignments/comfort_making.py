@@ -60,7 +60,9 @@ def take_of(
 def look_at(student: Student) -> None:
     """What the worker does once something changed, and that is committed."""
     connection.run_on_commit = [
-        waiting for waiting in connection.run_on_commit if not isinstance(waiting[1], ChangeOfZones)
+        waiting
+        for waiting in connection.run_on_commit
+        if not isinstance(getattr(waiting[1], "__self__", None), ChangeOfZones)
     ]
     KeptZone.objects.outdate([student.pk])
     refresh(student)

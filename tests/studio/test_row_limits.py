@@ -28,6 +28,11 @@ def test_it_is_allowed_again_when_the_first_of_the_hour_is_an_hour_old():
     assert allowed_again(times, LIMITS) == times[-1] + HOUR
 
 
+def test_what_a_clock_that_was_ahead_has_dated_holds_nothing_up():
+    later = [timezone.now() + timedelta(days=days) for days in range(9, 0, -1)]
+    assert allowed_again(later, LIMITS) is None
+
+
 def test_whoever_came_often_all_day_waits_longer_than_the_hour():
     now = timezone.now()
     times = [now - timedelta(hours=ago, minutes=5) for ago in range(5)]

@@ -1,13 +1,17 @@
 """What makes a comfort zone be made again, and who makes it."""
 
 import pytest
+from django.db import OperationalError, transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.comfort.zone_making import students_outdated
 from assignments.days import today_in
 from assignments.models import KeptZone
 from rhythms.engine.comfort import FEWEST
+from studio import task_queue
 from tests import cast
 from tests.assignments.comfort_making import DAY, look_at, take_of, walk_down, walks
 from tests.assignments.making import PARADIDDLE, give, make_bar, make_rule_set
@@ -101,6 +105,46 @@ def test_what_is_about_many_students_is_left_to_whoever_asks(
     with django_capture_on_commit_callbacks(execute=True):
         studio.kits.get().save()
     assert students_outdated(studio) == [student.pk for student in students]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_zone_that_cannot_be_marked_breaks_no_request(student, monkeypatch, caplog):
+    """What was changed is kept by then, and what else waits for that goes on."""
+
+    def refuse(*_):
+        raise OperationalError("database is locked")
+
+    monkeypatch.setattr(type(KeptZone.objects.all()), "outdate", refuse)
+    went_on = []
+    with transaction.atomic():
+        student.nickname = "Ada"
+        student.save()
+        transaction.on_commit(lambda: went_on.append(True))
+    assert went_on
+    assert "ChangeOfZones.mark" in caplog.text
+
+
+def test_many_changes_of_one_transaction_are_one(
+    student, looked_at, django_capture_on_commit_callbacks
+):
+    with django_capture_on_commit_callbacks(execute=True):
+        for _ in range(3):
+            _another_take(student)
+    assert KeptZone.objects.get(student=student).changes == looked_at.changes + 1
+
+
+def test_a_zone_asked_for_by_a_clock_that_was_ahead_is_asked_for_again(
+    student, unseen, today, monkeypatch
+):
+    monkeypatch.setattr(task_queue, "has_worker", lambda: True)
+    asked = []
+    monkeypatch.setattr(task_queue, "enqueue_on_commit", lambda *about: asked.append(about))
+    KeptZone.objects.update_or_create(
+        student=student, defaults={"asked_at": timezone.now() + 7 * DAY}
+    )
+    ask_for_outdated({student: comfort_zone_of(student, today)})
+    ask_for_outdated({student: comfort_zone_of(student, today)})
+    assert len(asked) == 1
 
 
 @pytest.fixture

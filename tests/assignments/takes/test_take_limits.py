@@ -69,6 +69,13 @@ def test_it_is_kept_once_the_hour_is_over(student, student_client):
     assert record(student_client).status_code == 201
 
 
+def test_takes_that_a_clock_dated_ahead_do_not_count(student, student_client):
+    have(student, take_limits.LIMITS[take_limits.DAY], minutes_ago=-9 * 24 * 60)
+    have(student, take_limits.LIMITS[take_limits.HOUR] - 1)
+    assert record(student_client).status_code == 201
+    assert record(student_client).status_code == 429
+
+
 def test_removing_takes_makes_no_room(student, student_client):
     have(student, take_limits.LIMITS[take_limits.HOUR], removed_at=timezone.now())
     assert record(student_client).status_code == 429

@@ -11,10 +11,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from rhythms.models import Rendering
+from rhythms.models.rendering import FOLDER
 from rhythms.renderings import rendering_maker
 from rhythms.renderings.download_response import ticket_of
 from rhythms.renderings.made_files import discard_strays
 from studio.accounts.throttling import FilesByStudent, FilesByTeacher
+from studio.whole_files import WholeFileStorage
 from tests.assignments.pages import address
 from tests.cast import add_student
 
@@ -250,3 +252,31 @@ def test_a_ticket_for_one_owner_does_not_open_the_file_of_another(
     right = reverse("rhythms:file", args=[ticket_of(made, "Line 4.pdf", student)])
     assert teacher_client.get(wrong).status_code == 404
     assert content(teacher_client.get(right)).startswith(b"%PDF-")
+
+
+class TestAFileThatCannotBeDeleted:
+    """As where another user of the machine made it."""
+
+    @pytest.fixture
+    def undeletable(self, monkeypatch):
+        def refuse(_self, name):
+            raise PermissionError(name)
+
+        monkeypatch.setattr(WholeFileStorage, "delete", refuse)
+
+    def test_breaks_no_page(self, teacher_client, assignment, student, on_disk, undeletable):
+        printed(teacher_client, assignment)
+        answer = teacher_client.post(reverse("studio:student-remove", args=[student.pk]))
+        assert answer.status_code == 302
+        student.refresh_from_db()
+        assert student.removed_at is not None
+        assert len(on_disk()) == 1
+
+    def test_stands_in_no_other_strays_way(self, settings, undeletable, caplog):
+        for key in ("aa" * 32, "bb" * 32):
+            stray = Path(settings.MEDIA_ROOT) / FOLDER / key[:2] / f"{key}.pdf"
+            stray.parent.mkdir(parents=True)
+            stray.write_bytes(b"%PDF-")
+            os.utime(stray, (0, 0))
+        assert discard_strays() == 0
+        assert caplog.text.count("could not be deleted") == 2
