@@ -114,7 +114,7 @@ def _show(request: TeacherRequest | StudentRequest, page: ComfortPage, look: str
 def way_out(request: TeacherRequest, pk: int) -> HttpResponse:
     """Go to the assign page with fills drawn that lead out of the student's comfort zone."""
     one = student_of(request, pk)
-    found = kept_way_out(one)
+    found = kept_way_out(one, today_in(request.studio))
     address = reverse("assignments:assign")
     if found is None:
         messages.info(

@@ -53,17 +53,20 @@ class WayOut(NamedTuple):
         return f"?{urlencode(chosen)}"
 
 
-def kept_way_out(student: Student) -> WayOut | None:
-    """Return the way out that was found for the student; None where the library lost it since."""
+def kept_way_out(student: Student, today: date) -> WayOut | None:
+    """Return the way out that was found for the student, at the tempo that is theirs today.
+
+    None where the library lost it since.
+    """
     details = KeptZone.objects.filter(student=student).values_list("details", flat=True).first()
     stored = (details or {}).get("way_out")
     if stored is None:
         return None
-    *given, tempo = stored
-    found = WayOut(DrawnFrom(*given), tempo)
-    bars = SourceBar.objects.kept().filter(pk=found.given.source_bar)
-    rule_sets = RuleSet.objects.kept().filter(pk=found.given.rule_set)
-    return found if bars.exists() and rule_sets.exists() else None
+    given = DrawnFrom(*stored[:3])  # older code kept a tempo behind it
+    bars = SourceBar.objects.kept().filter(pk=given.source_bar)
+    rule_sets = RuleSet.objects.kept().filter(pk=given.rule_set)
+    is_there = bars.exists() and rule_sets.exists()
+    return WayOut(given, tempo_of(student, today)) if is_there else None
 
 
 def way_out_of(
@@ -71,7 +74,7 @@ def way_out_of(
     spaces: Mapping[DrawnFrom, FillSpace],
     favourites: Iterable[Fill],
     today: date,
-) -> WayOut | None:
+) -> DrawnFrom | None:
     """Return what leads furthest out, of the bars and rule sets the student was given.
 
     `favourites` are what they fall back on. A bar they know keeps the step small: only where
@@ -84,7 +87,7 @@ def way_out_of(
     for given, space in _still_there(material, spaces):
         far = _how_far(space, known, tempo)
         if far > furthest:
-            best, furthest = WayOut(given, tempo), far
+            best, furthest = given, far
     return best
 
 
@@ -99,9 +102,13 @@ def _still_there(
     material: Material, spaces: Mapping[DrawnFrom, FillSpace]
 ) -> Iterable[tuple[DrawnFrom, FillSpace]]:
     for given, space in spaces.items():
-        latest = material.given[given]
-        if latest.source_bar.removed_at is None and latest.rule_set.removed_at is None:
+        if not is_gone(material.given[given]):
             yield given, space
+
+
+def is_gone(given: Assignment) -> bool:
+    """Whether the library no longer has the bar or the rule set that fills were drawn from."""
+    return bool(given.source_bar.removed_at or given.rule_set.removed_at)
 
 
 def _how_far(space: FillSpace, known: Others, tempo: int) -> float:

@@ -49,7 +49,7 @@ def note_change(students: Collection[int]) -> None:
     """Have the zones of these students, by pk, made again once the transaction is through."""
     change = ChangeOfZones(tuple(sorted(students)))
     # Many takes kept at once are one change.
-    waiting = [getattr(hook, "__self__", None) for _, hook, _ in connection.run_on_commit]
+    waiting = [getattr(hook[1], "__self__", None) for hook in connection.run_on_commit]
     if students and change not in waiting:
         # A method: Django names it where it logs that this failed.
         transaction.on_commit(change.mark, robust=True)

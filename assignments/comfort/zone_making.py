@@ -16,7 +16,7 @@ from assignments.comfort.playing_record import (
     materials,
     playings,
 )
-from assignments.comfort.way_out import judged, latest_way_out, way_out_of
+from assignments.comfort.way_out import is_gone, judged, latest_way_out, way_out_of
 from assignments.days import today_in
 from assignments.models import Assignment, KeptZone
 from assignments.models.kept_zone import outdated
@@ -88,7 +88,9 @@ def _key(found: Material, given: Assignment | None, today: date) -> str:
     since = today - (DAYS - 1) * _DAY, today - _FIRST_HALF * _DAY + _DAY
     old = [sum(take.day < day for take in found.takes) for day in since]
     way_out = [given.pk, str(given.created_at), given.away_from] if given else []
-    return hashlib.sha256(json.dumps([found.key, old, way_out]).encode()).hexdigest()
+    gone = [is_gone(assignment) for assignment in found.given.values()]
+    parts = [found.key, old, way_out, gone]
+    return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
 
 
 def _moves_on(found: Material, today: date) -> date | None:
@@ -140,4 +142,4 @@ def _way_out(
 ) -> list[Any] | None:
     known: Collection[Any] = zone.favourites[:MOST_CLUSTERS] if zone else ()
     leads = way_out_of(found, spaces, known, today)
-    return None if leads is None else [*leads.given, leads.tempo]
+    return None if leads is None else list(leads)

@@ -24,6 +24,7 @@ from rhythms.engine.comfort.variety_estimate import Estimate
 from rhythms.engine.fills.likeness import likeness
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.fill_spaces import space_for
+from rhythms.models import RuleSet, SourceBar
 from tests.assignments.comfort_making import COUNTS, DAY, look_at, take_of, walk_down, walks, wide
 from tests.assignments.making import (
     ALL_ON_SNARE,
@@ -55,7 +56,7 @@ def anywhere(studio):
 def way_out_of(student):
     """The way out as the page has it, once the worker has looked."""
     look_at(student)
-    return kept_way_out(student)
+    return kept_way_out(student, today_in(student.studio))
 
 
 def what_became(student, today):
@@ -109,6 +110,34 @@ def test_what_left_the_library_is_no_way_out(student, today, sixteenths, anywher
     type(thing).objects.filter(pk=thing.pk).update(removed_at=given.removed_at)
     given.restore()
     assert way_out_of(student) is None
+
+
+@pytest.mark.parametrize("gone", ["bar", "rule_set"])
+def test_where_the_library_loses_the_way_out_another_one_is_found(
+    student, today, sixteenths, anywhere, gone
+):
+    """The takes are the same, and so is all that was given."""
+    give(student, 1, bar=sixteenths, rule_set=anywhere)
+    other = make_bar(student.studio, "1 e & a 2 & 3 e & a 4 &", name="Other")
+    give(student, 1, bar=other, rule_set=make_rule_set(student.studio, EIGHTHS_STAY))
+    walks(student, today)
+    before = kept_way_out(student, today).given
+    thing = {
+        "bar": SourceBar.objects.get(pk=before.source_bar),
+        "rule_set": RuleSet.objects.get(pk=before.rule_set),
+    }[gone]
+    thing.remove()
+    after = way_out_of(student).given
+    place = {"bar": 0, "rule_set": 1}[gone]
+    assert after[place] not in (before[place], None)
+
+
+def test_the_way_out_is_at_the_tempo_that_was_practised_since(student, today, sixteenths, anywhere):
+    give(student, 1, bar=sixteenths, rule_set=anywhere)
+    walks(student, today)
+    assert kept_way_out(student, today).tempo == 80
+    logged(student, 5, today, tempo=104)
+    assert kept_way_out(student, today).tempo == 104
 
 
 def test_the_tempo_is_the_middle_of_what_was_played(student, today):

@@ -268,6 +268,11 @@ class TestMastered:
         again = student_client.post(address("mastered", variation), press, JSON)
         assert again.json()["state"] == "new"
 
+    def test_a_press_that_says_its_letters_has_its_id_too(self, student_client, variation):
+        press = {"id": "7e57d004-2b97-4e7a-b45f-5387367791cd"}
+        student_client.post(address("mastered", variation), press, f"{JSON}; charset=utf-8")
+        assert [str(event.press) for event in variation.mastery_events.all()] == [press["id"]]
+
     def test_a_press_with_an_id_that_is_none_is_refused(self, student_client, variation):
         response = student_client.post(address("mastered", variation), {"id": "seven"}, JSON)
         assert response.status_code == 400
