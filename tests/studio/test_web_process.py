@@ -12,8 +12,6 @@ OF_THE_WORKER = ("verovio", "typst", "music21", "mido", "lameenc", "lxml")
 AT_ITS_START = """
 import sys
 import studio.wsgi
-from django.urls import get_resolver
-get_resolver().url_patterns
 print(*sys.modules)
 """
 
