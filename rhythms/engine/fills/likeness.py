@@ -7,10 +7,9 @@ from, by hand and by touch. A fill heard as the other one with some strokes disp
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import NamedTuple
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,36 +56,43 @@ _HAND_ALIKE = np.array(
         for a in _HANDS
     ]
 )
-
-
-class _Strokes(NamedTuple):
-    """Strokes as numbers, in arrays of one shape; ``before`` is the surface a stroke comes from."""
-
-    surface: NDArray[np.int64]
-    before: NDArray[np.int64]
-    hand: NDArray[np.int64]
-    touch: NDArray[np.int64]
+_TOUCH_ALIKE = np.where(np.eye(len(_TOUCHES), dtype=bool), 1.0, OTHER_TOUCH)
+#: By where strokes are and come from, and by how they are struck: see `CodedFills`.
+_WHERE_ALIKE, _HOW_ALIKE = np.kron(_ALIKE, _CAME), np.kron(_HAND_ALIKE, _TOUCH_ALIKE)
 
 
 @dataclass(frozen=True, eq=False)
-class _Coded:
-    """Fills on one rhythm: one place a stroke, one row a fill where there are several."""
+class CodedFills:
+    """Fills on one rhythm as numbers: a row a fill, a column a stroke.
 
-    onsets: Floats
-    strokes: _Strokes
-
-
-@dataclass(frozen=True, eq=False)
-class _Rhythm:
-    """Each of the different strokes of fills on one rhythm once, and which of them stands where.
-
-    Many fills have few different strokes: those alone are compared, and then looked up.
-    ``which`` has a row an onset, a column a fill.
+    ``onsets`` are in quarter lengths; ``surface`` numbers it, ``how`` hand and touch together, as
+    `stroke_code` does.
     """
 
     onsets: Floats
-    strokes: _Strokes
-    which: NDArray[np.int64]
+    surface: NDArray[np.int64]
+    how: NDArray[np.int64]
+
+    @cached_property
+    def where(self) -> NDArray[np.int64]:
+        """Surface and the surface before together."""
+        found = self.surface * (len(_SURFACES) + 1)
+        found[:, 1:] += self.surface[:, :-1]
+        found[:, :1] += len(_SURFACES)
+        return found
+
+    def __len__(self) -> int:
+        return len(self.surface)
+
+    def some(self, rows: slice | list[int]) -> CodedFills:
+        """Some of the fills."""
+        return CodedFills(self.onsets, self.surface[rows], self.how[rows])
+
+    @classmethod
+    def of(cls, fills: Sequence[Fill]) -> CodedFills:
+        """Of one fill or more, all on one rhythm."""
+        codes = np.array([_codes(fill) for fill in fills], dtype=np.int64)
+        return cls(_onsets(fills[0].bar), codes[:, 0], codes[:, 1])
 
 
 def likeness(a: Fill, b: Fill) -> float:
@@ -99,9 +105,7 @@ class Others:
 
     def __init__(self, fills: Sequence[Fill]) -> None:
         self._size = len(fills)
-        self._rhythms = [
-            (places, _told_apart(some)) for places, some in _by_rhythm(fills, self._size)
-        ]
+        self._rhythms = list(by_rhythm(fills))
 
     def likeness_to(self, fill: Fill) -> Floats:
         """The likeness of ``fill`` to each of them."""
@@ -110,9 +114,9 @@ class Others:
     def table(self, fills: Sequence[Fill]) -> Floats:
         """The likeness of each of ``fills`` to each of them: fills by others."""
         alike = np.empty((len(fills), self._size))
-        for rows, some in _by_rhythm(fills, _AT_ONCE):
+        for rows, some in by_rhythm(fills):
             for places, others in self._rhythms:
-                alike[np.ix_(rows, places)] = _matched(some, others)
+                alike[np.ix_(rows, places)] = likeness_between(some, others)
         return alike
 
 
@@ -127,18 +131,17 @@ def likeness_table(fills: Sequence[Fill]) -> Floats:
 
 
 @lru_cache(maxsize=4096)
-def _coded(fill: Fill) -> _Coded:
-    coded = np.array([_stroke_code(stroke) for stroke in fill.strokes], dtype=np.int64)
-    surface, hand, touch = coded.reshape(-1, 3).T
-    before = np.concatenate([[-1], surface])[: len(surface)]
-    return _Coded(_onsets(fill.bar), _Strokes(surface, before, hand, touch))
+def _codes(fill: Fill) -> NDArray[np.int64]:
+    """Surfaces in the first row, hands and touches in the second."""
+    codes = [stroke_code(stroke) for stroke in fill.strokes]
+    return np.array(codes, dtype=np.int64).reshape(-1, 2).T
 
 
 @lru_cache(maxsize=1024)
-def _stroke_code(stroke: Stroke) -> tuple[int, int, int]:
-    """Surface, hand and touch as numbers."""
+def stroke_code(stroke: Stroke) -> tuple[int, int]:
+    """The surface as a number, and hand and touch as one."""
     touch = _TOUCHES.index((stroke.dynamic, stroke.ornament))
-    return _SURFACES.index(stroke.surface), _HANDS.index(stroke.limb), touch
+    return _SURFACES.index(stroke.surface), _HANDS.index(stroke.limb) * len(_TOUCHES) + touch
 
 
 @lru_cache(maxsize=256)
@@ -146,76 +149,77 @@ def _onsets(bar: Bar) -> Floats:
     return np.array([float(note.onset) for note in bar.sounded])
 
 
-def struck_near(fill: Fill, onsets: Sequence[float]) -> Floats:
+def struck_near(fill: Fill, onsets: Sequence[float] | Floats) -> Floats:
     """For each time and each surface, how near ``fill`` comes to striking it: times by surfaces."""
-    coded = _coded(fill)
-    if not len(coded.onsets):
+    struck_at = _onsets(fill.bar)
+    if not len(struck_at):
         return np.zeros((len(onsets), len(_SURFACES)))
-    apart = np.abs(np.asarray(onsets)[:, None] - coded.onsets)
+    apart = np.abs(np.asarray(onsets)[:, None] - struck_at)
     together = np.maximum(0.0, 1 - apart / REACH)
-    return np.asarray((together[:, :, None] * _ALIKE[coded.strokes.surface]).max(axis=1))
+    return np.asarray((together[:, :, None] * _ALIKE[_codes(fill)[0]]).max(axis=1))
 
 
-def _by_rhythm(fills: Sequence[Fill], most: int) -> Iterator[tuple[list[int], _Coded]]:
-    """Fills on one rhythm together, at most so many, with their places."""
+def by_rhythm(fills: Sequence[Fill]) -> Iterator[tuple[list[int], CodedFills]]:
+    """Fills on one rhythm together, with their places."""
     found: dict[bytes, list[int]] = {}
-    coded = [_coded(fill) for fill in fills]
-    for place, fill in enumerate(coded):
-        found.setdefault(fill.onsets.tobytes(), []).append(place)
+    for place, fill in enumerate(fills):
+        found.setdefault(_onsets(fill.bar).tobytes(), []).append(place)
     for places in found.values():
-        for start in range(0, len(places), most):
-            some = places[start : start + most]
-            yield some, _stacked([coded[place] for place in some])
+        yield places, CodedFills.of([fills[place] for place in places])
 
 
-def _stacked(fills: list[_Coded]) -> _Coded:
-    together = zip(*(fill.strokes for fill in fills), strict=True)
-    return _Coded(fills[0].onsets, _Strokes(*map(np.array, together)))
+def likeness_between(fills: CodedFills, others: CodedFills) -> Floats:
+    """The likeness of each of ``fills`` to each of ``others``: fills by others."""
+    if not len(fills.onsets) + len(others.onsets):
+        return np.ones((len(fills), len(others)))
+    starts = range(0, len(fills), _AT_ONCE)
+    parts = [_matched(fills.some(slice(start, start + _AT_ONCE)), others) for start in starts]
+    return np.concatenate([np.empty((0, len(others))), *parts])
 
 
-def _told_apart(fills: _Coded) -> _Rhythm:
-    surface, before, hand, touch = fills.strokes
-    sizes = (len(_SURFACES), len(_SURFACES) + 1, len(_HANDS), len(_TOUCHES))
-    numbers = np.ravel_multi_index((surface, before + 1, hand, touch), sizes)
-    _, first, which = np.unique(numbers, return_index=True, return_inverse=True)
-    strokes = _Strokes(*(of.ravel()[first] for of in fills.strokes))
-    return _Rhythm(fills.onsets, strokes, np.ascontiguousarray(which.reshape(numbers.shape).T))
-
-
-def _matched(fills: _Coded, others: _Rhythm) -> Floats:
+def _matched(fills: CodedFills, others: CodedFills) -> Floats:
     """Twice the weight of the best matching in order, over the strokes of both: fills by others.
 
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    onsets = others.onsets
-    rows, columns = len(fills.strokes.surface), others.which.shape[1]
-    strokes = len(fills.onsets) + len(onsets)
-    if not strokes:
-        return np.ones((rows, columns))
-    best = np.zeros((len(onsets) + 1, columns, rows))
+    onsets, there = others.onsets, np.ascontiguousarray(others.where.T)
+    pairs_how = _how_alike(fills, others)
+    best = np.zeros((len(onsets) + 1, len(others), len(fills)))
     reached = 0
-    for place, onset in enumerate(fills.onsets):
-        # Those that it can meet; before them nothing changes, and behind them all is as there.
-        first, end = np.searchsorted(onsets, (onset - REACH, onset + REACH))
+    apart = np.abs(fills.onsets[:, None] - onsets)
+    together = np.maximum(0.0, 1 - apart / REACH)[:, :, None, None]
+    # Those that each can meet; before them nothing changes, and behind them all is as there.
+    meets = np.searchsorted(onsets, (fills.onsets - REACH, fills.onsets + REACH)).T.tolist()
+    for place, (first, end) in enumerate(meets):
         if end > reached:
             best[reached + 1 : end + 1] = best[reached]
             reached = end
-        together = np.maximum(0.0, 1 - np.abs(onsets[first:end] - onset) / REACH)
-        here = _Strokes(*(of[:, place] for of in fills.strokes))
-        alike = _stroke_alike(others.strokes, here)[others.which[first:end]]
-        alike *= together[:, None, None]
+        here = _WHERE_ALIKE.take(fills.where[:, place], axis=1)
+        alike = here.take(there[first:end], axis=0)
+        alike *= together[place, first:end]
+        alike *= pairs_how(place, first, end)
         alike += best[first:end]
         np.maximum(best[first + 1 : end + 1], alike, out=best[first + 1 : end + 1])
-        np.maximum.accumulate(best[first : end + 1], axis=0, out=best[first : end + 1])
-    return np.asarray(2 * best[reached].T / strokes)
+        for note in range(first, end):
+            np.maximum(best[note], best[note + 1], out=best[note + 1])
+    return np.asarray(2 * best[reached].T / (len(fills.onsets) + len(onsets)))
 
 
-def _stroke_alike(strokes: _Strokes, others: _Strokes) -> Floats:
-    """Each stroke with each of the others: strokes by others."""
-    surface, before, hand, touch = (of[:, None] for of in strokes)
-    here = _ALIKE[surface, others.surface]
-    came = _CAME[before, others.before]
-    same_hand = _HAND_ALIKE[hand, others.hand]
-    same_touch = np.where(touch == others.touch, 1.0, OTHER_TOUCH)
-    return np.asarray(here * came * same_hand * same_touch)
+def _how_alike(fills: CodedFills, others: CodedFills) -> Callable[[int, int, int], Floats | float]:
+    """How alike the hands and touches are of a stroke of ``fills`` and of some of ``others``,
+    from one to before another: strokes by others by fills, or one number for all.
+
+    Where hands are open and no touch is marked, all are alike.
+    """
+    kinds = [np.unique(each.how) for each in (fills, others)]
+    if all(len(kind) == 1 for kind in kinds):
+        alike = float(_HOW_ALIKE[kinds[0][0], kinds[1][0]])
+        return lambda *_: alike
+    there = np.ascontiguousarray(others.how.T)
+
+    def pairs(place: int, first: int, end: int) -> Floats:
+        here = _HOW_ALIKE.take(fills.how[:, place], axis=1)
+        return here.take(there[first:end], axis=0)
+
+    return pairs
