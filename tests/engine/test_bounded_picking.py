@@ -1,10 +1,12 @@
 """Picking from spaces that remember as much as they can: less is looked at, and it is no worse."""
 
+import numpy as np
 import pytest
 
 from rhythms.bench.bench_picking import case
 from rhythms.bench.hostile_rules import hostile_space
 from rhythms.bench.picking_alone import STATUS, picked_alone
+from rhythms.engine import Surface
 from rhythms.engine.picking import pick
 from rhythms.engine.picking.candidates import POOL, Candidates
 from rhythms.engine.picking.pick_work import FEWEST
@@ -51,8 +53,8 @@ def test_as_many_of_an_ordinary_space_are_looked_at_as_ever():
 
 def test_leaning_away_ends_when_it_has_cost_enough():
     candidates = candidates_of(hostile_space(DEAR))
-    away_from = [(fill, 1.0) for fill in candidates.pool[:8]]
-    leaned = [bool(candidates.leaning_away(away_from)) for _ in range(24)]
+    nowhere = [np.zeros((len(candidates.drawn.onsets), len(Surface)))] * 8
+    leaned = [bool(candidates.leaning_away(nowhere)) for _ in range(24)]
     assert leaned == sorted(leaned, reverse=True)
     assert {True, False} == set(leaned)
 
@@ -60,11 +62,11 @@ def test_leaning_away_ends_when_it_has_cost_enough():
 def test_hands_are_tried_on_no_more_fills_when_that_has_cost_enough():
     space = hostile_space(DEAR)
     candidates = candidates_of(space)
-    fills = space.sample(600, seed=1)
+    *fills, last = candidates.drawn.add(candidates.weighted.choices(space.sample(601, seed=1)))
     for fill in fills:
         candidates.is_playable(fill)
     assert not candidates.work.may_look
-    assert not candidates.is_playable(space.sample(601, seed=2)[-1])
+    assert not candidates.is_playable(last)
 
 
 @pytest.mark.skipif(not STATUS.exists(), reason="only Linux says what a process took")

@@ -101,7 +101,7 @@ def test_no_pick_is_less_plausible_than_nineteen_of_twenty_that_drummers_would_p
     known = draw(space, 12, "known")
     picks = fills_of(pick(space, 24, known, 60, number))
     weighted = WeightedSpace(space, human_prior())
-    usual = weighted.phrased(weighted.graphs(1.0), 2000, 1.0, np.random.default_rng(8))
+    usual = weighted.phrased(weighted.graph(1.0), 2000, 1.0, np.random.default_rng(8))
     # The bound itself is estimated from fewer draws.
     most = np.quantile(weighted.surprise(usual), 0.97)
     assert weighted.surprise(weighted.choices(picks)).max() <= most

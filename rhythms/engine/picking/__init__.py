@@ -1,6 +1,7 @@
 """Picking fills that are new to a student and still fills.
 
-- `candidates`: fills drawn by the prior, within reach at the tempo, and how plausible each is;
+- `candidates`: fills drawn by the prior, within reach at the tempo; `pick_work`: how many;
+- `drawn_fills`: each of them by its number, and how plausible it is; `kept_likeness` between them;
 - `choice`: which of them are taken: unlike the known, unlike each other, plausible;
 - `ease`: how easy a fill is for a student, against what they hold;
 - `picks`: what is handed out, and what speaks for it.

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from enum import StrEnum
-from functools import cached_property
+from itertools import chain, compress
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import struck_near
 from rhythms.engine.picking.candidates import Candidates
 from rhythms.engine.picking.kept_likeness import KeptLikeness
 
@@ -48,26 +49,27 @@ class Ended(StrEnum):
 
 
 class PickChoice:
-    """The picks so far, and the fills they should stay away from."""
+    """The picks so far, and the fills they should stay away from.
+
+    Picks are numbers of drawn fills; fills of the history are -1, -2 and so on.
+    """
 
     def __init__(self, candidates: Candidates, history: Sequence[Fill]) -> None:
         self.candidates = candidates
+        self.drawn = candidates.drawn
         self.history = list(dict.fromkeys(history))[:HISTORY]
-        # What the space tells apart: hands only where a rule speaks of them.
-        by_hand = candidates.space.rule_set.speaks_of_hands
-        self.old = {fill if by_hand else fill.without_hands() for fill in history}
         self._most_history = HUMAN_MOST_HISTORY if candidates.dial else MOST_HISTORY
-        self.picks: list[Fill] = []
+        self._likeness = KeptLikeness(self.drawn, self.history)
+        self._near: dict[int, Floats] = {}
+        self.picks: list[int] = []
         self.ended = Ended.ENOUGH
-
-    @cached_property
-    def _likeness(self) -> KeptLikeness:
-        return KeptLikeness(self.candidates.pool)
 
     def make(self, n: int) -> list[Fill]:
         """Add the farthest fill until there are ``n``, then let each pick be improved on."""
         while len(self.picks) < n:
-            found = self._farthest(self.picks) or self._any_other()
+            found = self._farthest(self.picks)
+            if found is None:
+                found = self._any_other()
             if found is None:
                 self.ended = Ended.GIVEN_UP if self.candidates.all is None else Ended.NONE_LEFT
                 break
@@ -75,7 +77,7 @@ class PickChoice:
         for _ in range(PASSES):
             for place in range(len(self.picks)):
                 self._improve(place)
-        return self.picks
+        return [self.drawn.fill(number) for number in self.picks]
 
     def _improve(self, place: int) -> None:
         others = self.picks[:place] + self.picks[place + 1 :]
@@ -85,64 +87,66 @@ class PickChoice:
             if then < now:
                 self.picks[place] = found
 
-    def _farthest(self, picks: Sequence[Fill]) -> Fill | None:
+    def _farthest(self, picks: Sequence[int]) -> int | None:
         """The candidate that costs least and is plausible, new and playable."""
-        away_from = self._away_from(picks)
-        drawn = [*self.candidates.leaning_away(away_from), *self.candidates.pool]
+        struck = [weight * self._struck_near(one) for one, weight in self._away_from(picks)]
+        drawn = [*self.candidates.leaning_away(struck), *self.candidates.pool]
         fills = self._plausible(self._new(drawn, picks))
         return self._first_playable(fills, self._cost(fills, picks))
 
-    def _any_other(self) -> Fill | None:
+    def _struck_near(self, one: int) -> Floats:
+        if one not in self._near:
+            fill = self.drawn.fill(one) if one >= 0 else self.history[-1 - one]
+            self._near[one] = struck_near(fill, self.drawn.onsets)
+        return self._near[one]
+
+    def _any_other(self) -> int | None:
         """What the rules leave, the most plausible first, where nothing plausible is left."""
-        for drawn in (self.candidates.pool, *self.candidates.more()):
+        for drawn in chain([self.candidates.pool], self.candidates.more()):
             fills = self._new(drawn, self.picks)
-            found = self._first_playable(fills, self.candidates.surprise(fills))
+            found = self._first_playable(fills, self.drawn.surprise(fills))
             if found is not None:
                 return found
         return None
 
-    def _first_playable(self, fills: Sequence[Fill], cost: Floats) -> Fill | None:
+    def _first_playable(self, fills: Sequence[int], cost: Floats) -> int | None:
         cheapest_first = (fills[place] for place in np.argsort(cost, kind="stable").tolist())
         return next(filter(self.candidates.is_playable, cheapest_first), None)
 
-    def _new(self, drawn: Sequence[Fill], picks: Sequence[Fill]) -> list[Fill]:
-        taken = self.old.union(picks)
+    def _new(self, drawn: Sequence[int], picks: Sequence[int]) -> list[int]:
+        taken = self.drawn.known.union(picks)
         return [fill for fill in dict.fromkeys(drawn) if fill not in taken]
 
-    def _plausible(self, fills: Sequence[Fill]) -> list[Fill]:
+    def _plausible(self, fills: Sequence[int]) -> list[int]:
         if not self.candidates.dial or not fills:
             return list(fills)
-        most = self.candidates.usual.most
-        return [
-            fill
-            for fill, bits in zip(fills, self.candidates.surprise(fills), strict=True)
-            if bits <= most
-        ]
+        plausible = self.drawn.surprise(fills) <= self.candidates.usual.most
+        return list(compress(fills, plausible.tolist()))
 
-    def _cost(self, fills: Sequence[Fill], picks: Sequence[Fill]) -> Floats:
+    def _cost(self, fills: Sequence[int], picks: Sequence[int]) -> Floats:
         """Likeness summed over the picks and the history, and how far it is from plausible.
 
         Without picks and history, likeness to the pool.
         """
         away_from = self._away_from(picks) or self._weighted(self.candidates.pool[:SAMPLE])
         total = np.zeros(len(fills))
-        table = self._likeness.table([fill for fill, _ in away_from], fills)
+        table = self._likeness.table([one for one, _ in away_from], fills)
         # One after the other, so that the sum is the same however many are compared at once.
         for (_, weight), alike in zip(away_from, table, strict=True):
             total += weight * alike
         if self.candidates.dial and fills:
             usual = self.candidates.usual
-            over = self.candidates.surprise(fills) - usual.surprise
+            over = self.drawn.surprise(fills) - usual.surprise
             total += A_BIT * np.maximum(0, np.maximum(PLAINER - over, over - BOLDER))
-            total += TOO_LONG * self.candidates.overlong(fills)
-            brighter = self.candidates.brightness(fills) - usual.brightness
-            total += GLARE * np.maximum(0, brighter)
+            total += TOO_LONG * self.drawn.overlong(fills)
+            total += GLARE * np.maximum(0, self.drawn.brightness(fills) - usual.brightness)
         return total
 
-    def _away_from(self, picks: Sequence[Fill]) -> list[tuple[Fill, float]]:
+    def _away_from(self, picks: Sequence[int]) -> list[tuple[int, float]]:
         """The picks and the history, each with its weight."""
-        return [*self._weighted(picks), *self._weighted(self.history, self._most_history)]
+        history = range(-1, -1 - len(self.history), -1)
+        return [*self._weighted(picks), *self._weighted(history, self._most_history)]
 
     @staticmethod
-    def _weighted(fills: Sequence[Fill], most: float = math.inf) -> list[tuple[Fill, float]]:
+    def _weighted(fills: Sequence[int], most: float = math.inf) -> list[tuple[int, float]]:
         return [(fill, min(1.0, most / len(fills))) for fill in fills]

@@ -79,7 +79,7 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     """
     if not space.size:
         return Picks((), Ended.NONE_LEFT)
-    candidates = Candidates(space, prior or human_prior(), tempo, dial, seed)
+    candidates = Candidates(space, prior or human_prior(), tempo, dial, seed, history)
     choice = PickChoice(candidates, history)
     taught = StickingStyle.AS_TAUGHT
     picked = [appraise(fill, space.kit, history, tempo, taught, held) for fill in choice.make(n)]

@@ -47,11 +47,11 @@ def draw(
     random = generator(space, seed)
     found: dict[Fill, None] = {}
     while len(found) < n and dial > 0:
-        graphs = weighted.graphs(dial)
+        graph = weighted.graph(dial)
         in_vain = 0
         while len(found) < n and in_vain < _IN_VAIN:
             before = len(found)
-            drawn = weighted.phrased(graphs, n - before, dial, random)
+            drawn = weighted.phrased(graph, n - before, dial, random)
             found.update(dict.fromkeys(weighted.fills(drawn)))
             in_vain = in_vain + 1 if len(found) == before else 0
         dial -= _MILDER

@@ -7,6 +7,7 @@ be out of reach, so that fills are checked afterwards.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -28,6 +29,8 @@ _MOST_STEPS = 400_000
 #: those that so many fills go through.
 MOST_IN_ALL, _VISITS = 1_000_000, 400
 _ROUNDING = 1e-9
+#: Where values may be so many times more than there are, they are sorted, not ticked off.
+_SPARSE = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +65,7 @@ class Remembering:
                 if not stroke.by_foot
             )
         )
-        self._masks: dict[tuple[tuple[float, ...], tuple[Stroke, ...]], Mask] = {}
+        self._masks: dict[tuple[tuple[float, ...], tuple[Stroke, ...], bool], Mask] = {}
         self.thinned = False
         for self.depth in range(MOST_REMEMBERED, -1, -1):
             layers = self._layers()
@@ -109,8 +112,9 @@ class Remembering:
         for index, layer in enumerate(self.space.graph.layers):
             after, then = layer.after(states), self._remembered(memory, layer)
             ways = layer.completions_after.shares()[after]
-            if self.tempo is not None:
-                ways *= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
+            reach = self._within_reach(index, layer)
+            if reach is not None:
+                ways *= reach[memory]
             running = ways.cumsum(axis=1)
             rows = np.flatnonzero(running[:, -1] > 0)
             if not len(rows):
@@ -123,27 +127,43 @@ class Remembering:
 
     def _layers(self, visited: list[Whole] | None = None) -> list[RememberingLayer] | None:
         """None where so long a memory would need too much; of ``visited`` only these are kept."""
-        states, memory = np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64)
-        layers, steps = [], 0
+        pairs, layers, steps = np.zeros(1, dtype=np.int64), [], 0
+        # Notes alike, with the same before them, share their layer.
+        made: dict[tuple[Hashable, ...], tuple[RememberingLayer, Whole]] = {}
         for index, layer in enumerate(self.space.graph.layers):
-            here = len(states) * len(layer.strokes)
+            here = len(pairs) * len(layer.strokes)
             steps += here
             if steps > MOST_IN_ALL or (here > _MOST_STEPS and self.depth):
                 return None
-            after, then = layer.after(states), self._remembered(memory, layer)
-            open_to = layer.completions_after.some()[after]
-            if self.tempo is not None:
-                open_to &= self._in_reach(index, layer)[memory] & (not self._too_dense(index))
-            pairs = after * self._codes**self.depth + then
-            if visited is not None:
-                open_to &= np.isin(pairs, visited[index])
-            reached, numbers = np.unique(pairs[open_to], return_inverse=True)
-            following = np.full(after.shape, len(reached), dtype=np.int64)
-            following[open_to] = numbers
-            layers.append(RememberingLayer(layer.strokes, memory, following))
-            states, memory = np.divmod(reached, self._codes**self.depth)
-        self.ends = len(states)
+            goes_on = layer.completions_after.some()
+            reach = self._within_reach(index, layer)
+            kept = None if visited is None else visited[index]
+            key = (id(layer.step), id(reach), id(kept), goes_on.tobytes(), pairs.tobytes())
+            if key not in made:
+                made[key] = self._layer(layer, pairs, goes_on, reach, kept)
+            remembering, pairs = made[key]
+            layers.append(remembering)
+        self.ends = len(pairs)
         return layers
+
+    def _layer(
+        self, layer: Layer, pairs: Whole, goes_on: Mask, reach: Mask | None, kept: Whole | None
+    ) -> tuple[RememberingLayer, Whole]:
+        """One layer, from the ``pairs`` of states and memories before it, and those after it.
+
+        ``goes_on``: which states after it lead to an end; ``reach``: which strokes are in reach of
+        each memory; ``kept``: the only pairs that are kept.
+        """
+        states, memory = np.divmod(pairs, self._codes**self.depth)
+        after, then = layer.after(states), self._remembered(memory, layer)
+        open_to = goes_on.take(after)
+        if reach is not None:
+            open_to &= reach.take(memory, axis=0)
+        leads_to = after * self._codes**self.depth + then
+        if kept is not None:
+            open_to &= np.isin(leads_to, kept)
+        reached, following = _numbered(leads_to, open_to, len(goes_on) * self._codes**self.depth)
+        return RememberingLayer(layer.strokes, memory, following), reached
 
     def _remembered(self, memory: Whole, layer: Layer) -> Whole:
         """What is remembered after each stroke: states by choices. A foot changes nothing."""
@@ -151,15 +171,23 @@ class Remembering:
         pushed = (memory[:, None] * self._codes + codes) % self._codes**self.depth
         return np.where(codes > 0, pushed, memory[:, None])
 
-    def _in_reach(self, index: int, layer: Layer) -> Mask:
+    def _within_reach(self, index: int, layer: Layer) -> Mask | None:
         """Which strokes the hands can come to in time, by what they struck: memories by choices.
 
-        Where a foot may play in between, the time is not known, and all are.
+        None where all are, as they are where a foot may play in between and the time is not known.
+        The same of notes alike is one object.
         """
+        if self.tempo is None:
+            return None
+        dense = self._too_dense(index)
         gaps = self._seconds_before(index) if self.depth == MOST_REMEMBERED else ()
-        if (gaps, layer.strokes) not in self._masks:
-            self._masks[gaps, layer.strokes] = self._mask(gaps, layer.strokes)
-        return self._masks[gaps, layer.strokes]
+        if not (dense or gaps):
+            return None
+        key = (gaps, layer.strokes, dense)
+        if key not in self._masks:
+            mask = self._mask(gaps, layer.strokes)
+            self._masks[key] = np.zeros_like(mask) if dense else mask
+        return self._masks[key]
 
     def _mask(self, gaps: tuple[float, ...], strokes: tuple[Stroke, ...]) -> Mask:
         mask = np.ones((self._codes**self.depth, len(strokes)), dtype=bool)
@@ -195,6 +223,22 @@ class Remembering:
             float(sounded[place + 1].onset - sounded[place].onset) * seconds
             for place in range(first, index)
         )
+
+
+def _numbered(values: Whole, among: Mask, below: int) -> tuple[Whole, Whole]:
+    """The different ``values`` that are ``among`` those that count, in order; and the number of
+    each value in them, how many there are for one that does not count. All are below ``below``.
+    """
+    if below > _SPARSE * values.size:
+        reached, numbers = np.unique(values[among], return_inverse=True)
+        following = np.full(values.shape, len(reached), dtype=np.int64)
+        following[among] = numbers
+        return reached, following
+    found = np.zeros(below, dtype=bool)
+    found[values[among]] = True
+    reached = np.flatnonzero(found)
+    number = np.cumsum(found) - 1
+    return reached, np.where(among, number.take(values), len(reached))
 
 
 def _fits(strokes: tuple[Stroke, ...], gaps: tuple[float, ...]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -69,7 +69,7 @@ class SurfaceTable:
         """
         counted = np.zeros((GROUPS + 1, GROUPS + 1, TIMES, PLACES, GROUPS))
         for (before, last, time, place, group), times in self.steps.items():
-            counted[self._fold(before), self._fold(last), time, place, self._fold(group)] += times
+            counted[self.fold(before), self.fold(last), time, place, self.fold(group)] += times
         even = np.full(GROUPS, EVEN)
         if self.one_rack:
             even[MID] = 0.0
@@ -85,17 +85,22 @@ class SurfaceTable:
 
         Surfaces are numbered as the kit has them; as what came before, from 1, and 0 is none.
         """
-        groups = [NONE, *(self._fold(GROUP_OF[surface]) for surface in kit.hand_surfaces)]
-        known = np.broadcast_to(
-            self.chances_by_depth[depth], (GROUPS + 1, GROUPS + 1, TIMES, PLACES, GROUPS)
-        )[np.ix_(groups, groups)][:, :, time, place]
-        shares = handed_out(kit, one_rack=self.one_rack)
-        chances = np.einsum("abg,abgs->abs", known, shares)
-        return np.asarray((1 - WHIM) * chances + WHIM / len(kit.hand_surfaces))
+        return _chances(self, kit, depth, time, place)
 
-    def _fold(self, group: int) -> int:
+    def fold(self, group: int) -> int:
         """The group itself; of a player with one rack tom both are one group."""
         return HIGH if self.one_rack and group == MID else group
+
+
+@lru_cache(maxsize=256)
+def _chances(of: SurfaceTable, kit: Kit, depth: int, time: int, place: int) -> Floats:
+    """Kept: most bars ask the same of the same few players."""
+    groups = [NONE, *(of.fold(GROUP_OF[surface]) for surface in kit.hand_surfaces)]
+    known = np.broadcast_to(
+        of.chances_by_depth[depth], (GROUPS + 1, GROUPS + 1, TIMES, PLACES, GROUPS)
+    )[:, :, time, place][np.ix_(groups, groups)]
+    chances = np.einsum("abg,abgs->abs", known, handed_out(kit, one_rack=of.one_rack))
+    return np.asarray((1 - WHIM) * chances + WHIM / len(kit.hand_surfaces))
 
 
 def _steps(line: Line) -> Iterable[Step]:

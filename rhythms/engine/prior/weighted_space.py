@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -15,7 +16,6 @@ from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
 from rhythms.engine.prior.remembering import Remembering, RememberingLayer
 from rhythms.engine.prior.surface_groups import GROUP_OF
-from rhythms.engine.prior.surface_table import SurfaceTable
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.weighted_sampling import WeightedGraph, WeightedLayer
 
@@ -41,64 +41,41 @@ class WeightedSpace:
         self.space = space
         self.prior = prior
         self.remembering = Remembering(space, tempo)
-        self._graphs: dict[float, tuple[WeightedGraph, ...]] = {}
+        self._graphs: dict[float, WeightedGraph] = {}
         onsets = [note.onset for note in space.setting.bar.sounded]
         self._onsets = onsets
         self._moments = list(
             zip(times_since(onsets), (place_in_beat(onset) for onset in onsets), strict=True)
         )
 
-    @cached_property
-    def _by_player(self) -> tuple[list[Floats], ...]:
-        return tuple(self._weights(player.table) for player in self.prior.players)
-
-    def graphs(self, dial: float) -> tuple[WeightedGraph, ...]:
-        """The weighted graph of each player.
+    def graph(self, dial: float) -> WeightedGraph:
+        """The graph as each player of the prior weighs it.
 
         ``dial`` is the power of the weights: 0 for all alike, 1 as drummers play.
         """
         if dial not in self._graphs:
-            ends = np.ones(self.remembering.ends)
-            self._graphs[dial] = tuple(
-                WeightedGraph(
-                    [
-                        WeightedLayer(layer.after, own if dial == 1 else own**dial)
-                        for layer, own in zip(self.remembering.layers, weights, strict=True)
-                    ],
-                    ends,
-                )
-                for weights in self._by_player
-            )
+            # Notes that are alike share their weights.
+            powers = {id(own): own if dial == 1 else own**dial for own in self._weights}
+            layers = [
+                WeightedLayer(layer.after, powers[id(own)])
+                for layer, own in zip(self.remembering.layers, self._weights, strict=True)
+            ]
+            self._graphs[dial] = WeightedGraph(layers, np.ones(self.remembering.ends))
         return self._graphs[dial]
 
-    def leaning(self, dial: float, leanings: Sequence[Floats]) -> tuple[WeightedGraph, ...]:
-        """The same graphs with weights times ``leanings``: for each note one above 0 a stroke, in
+    def leaning(self, dial: float, leanings: Sequence[Floats]) -> WeightedGraph:
+        """The same graph with weights times ``leanings``: for each note one above 0 a stroke, in
         the layer's order.
         """
-        return tuple(
-            WeightedGraph(
-                [
-                    WeightedLayer(layer.after, layer.weights * lean)
-                    for layer, lean in zip(graph.layers, leanings, strict=True)
-                ],
-                graph.ends,
-            )
-            for graph in self.graphs(dial)
-        )
+        return replace(self.graph(dial), leanings=leanings)
 
-    def step_by_step(
-        self, graphs: Sequence[WeightedGraph], n: int, random: np.random.Generator
-    ) -> Whole:
+    def step_by_step(self, graph: WeightedGraph, n: int, random: np.random.Generator) -> Whole:
         """``n`` fills as choices, each by one player, in proportion to weight: fills by notes."""
-        whose = random.choice(len(graphs), n, p=self.prior.shares)
-        drawn = np.empty((n, len(self._onsets)), dtype=np.int64)
-        for place, graph in enumerate(graphs):
-            theirs = np.flatnonzero(whose == place)
-            drawn[theirs] = graph.draw(len(theirs), random)
-        return drawn
+        whose = random.choice(len(self.prior.players), n, p=self.prior.shares)
+        return graph.draw(whose, random)
 
     def phrased(
-        self, graphs: Sequence[WeightedGraph], n: int, dial: float, random: np.random.Generator
+        self, graph: WeightedGraph, n: int, dial: float, random: np.random.Generator
     ) -> Whole:
         """``n`` fills, each kept out of ``TRIED`` in proportion to the ratio of phrases.
 
@@ -107,8 +84,8 @@ class WeightedSpace:
         Rubin 1987).
         """
         if not dial:
-            return self.step_by_step(graphs, n, random)
-        tried = self.step_by_step(graphs, n * TRIED, random)
+            return self.step_by_step(graph, n, random)
+        tried = self.step_by_step(graph, n * TRIED, random)
         ratio = dial * self.log_ratio(tried).reshape(n, TRIED)
         # The greatest of the logarithms plus Gumbel noise is a choice in proportion.
         best = (ratio + random.gumbel(size=ratio.shape)).argmax(axis=1)
@@ -153,9 +130,9 @@ class WeightedSpace:
 
     def log_chances(self, drawn: Whole) -> Floats:
         """The logarithm of the chance of each fill to be drawn step by step, at dial 1."""
-        graphs = self.graphs(1.0)
-        logs = np.stack([graph.log_weights(drawn) - graph.log_total for graph in graphs])
-        return np.asarray(np.logaddexp.reduce(logs + np.log(self.prior.shares)[:, None], axis=0))
+        graph = self.graph(1.0)
+        logs = graph.log_weights(drawn) + (np.log(self.prior.shares) - graph.log_totals)[:, None]
+        return np.asarray(np.logaddexp.reduce(logs, axis=0))
 
     def paths(self, most: int) -> Whole | None:
         """All fills as choices, in order of their numbers; None where there are more than so many.
@@ -165,8 +142,8 @@ class WeightedSpace:
         if self.remembering.thinned:
             return None
         # Without weights all paths weigh 1, whoever plays them.
-        graph = self.graphs(0.0)[0]
-        return None if graph.log_total > np.log(most + 0.5) else graph.paths()
+        graph = self.graph(0.0)
+        return None if graph.log_totals[0] > np.log(most + 0.5) else graph.paths()
 
     @cached_property
     def _travels(self) -> NDArray[np.bool_]:
@@ -211,41 +188,46 @@ class WeightedSpace:
             row[by_hand] = codes_of([[layer.strokes[place].surface for place in by_hand]])[0]
         return codes
 
-    def _weights(self, table: SurfaceTable) -> list[Floats]:
-        """The chance of each stroke at each state: one array a note."""
-        return [
-            self._surface_weights(table, layer, *moment) * _shares(layer.strokes, hand)
-            for layer, moment, hand in zip(
-                self.remembering.layers,
-                self._moments,
-                self.space.setting.grid_hands,
-                strict=True,
-            )
-        ]
+    @cached_property
+    def _weights(self) -> list[Floats]:
+        """The chance of each stroke at each state, by player: one array a note, shared by notes
+        that are alike.
+        """
+        made: dict[tuple[int, int, int, str], Floats] = {}
+        found = []
+        for layer, (time, place), hand in zip(
+            self.remembering.layers, self._moments, self.space.setting.grid_hands, strict=True
+        ):
+            key = (id(layer), time, place, hand)
+            if key not in made:
+                made[key] = self._surface_weights(layer, time, place)
+                made[key] *= _shares(layer.strokes, hand)
+            found.append(made[key])
+        return found
 
-    def _surface_weights(
-        self, table: SurfaceTable, layer: RememberingLayer, time: int, place: int
-    ) -> Floats:
+    def _surface_weights(self, layer: RememberingLayer, time: int, place: int) -> Floats:
+        """What the surface of each stroke weighs: players by states by choices."""
         kit, remembering = self.space.kit, self.remembering
         places = {surface: at for at, surface in enumerate(kit.hand_surfaces)}
         known = np.array([0, *(places[stroke.surface] + 1 for stroke in remembering.struck)])
-        chances = table.chances(kit, remembering.depth, time, place)[
-            known[remembering.before(layer.memory)], known[remembering.last(layer.memory)]
-        ]
-        columns = [
-            np.full(len(layer.memory), FOOT)
-            if stroke.by_foot
-            else chances[:, places[stroke.surface]]
-            for stroke in layer.strokes
-        ]
-        return np.stack(columns, axis=1)
+        before = known[remembering.before(layer.memory)] * (len(places) + 1)
+        before += known[remembering.last(layer.memory)]
+        # The last place stands for the feet.
+        column = [places.get(stroke.surface, len(places)) for stroke in layer.strokes]
+        found = np.empty((len(self.prior.players), len(before), len(column)))
+        for player, weights in zip(self.prior.players, found, strict=True):
+            chances = player.table.chances(kit, remembering.depth, time, place)
+            by_foot = np.full((*chances.shape[:2], 1), FOOT)
+            table = np.concatenate([chances, by_foot], axis=2).reshape(-1, len(places) + 1)
+            weights[:] = table.take(column, axis=1).take(before, axis=0)
+        return found
 
 
 def _told_apart(patterns: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Whole]:
     """The different rows, and the number of each row among them."""
     if patterns.all():
         return patterns[:1], np.zeros(len(patterns), dtype=np.int64)
-    packed = np.packbits(patterns, axis=1)
+    packed = np.packbits(np.ascontiguousarray(patterns), axis=1)
     keys = packed.view(np.dtype((np.void, packed.shape[1]))).ravel()
     _, first, which = np.unique(keys, return_index=True, return_inverse=True)
     return patterns[first], which

@@ -72,13 +72,11 @@ def test_steps_are_drawn_exactly_in_proportion_to_listed_weights(name, dial):
     """
     weighted = WeightedSpace(SMALL[name], HUMAN)
     fills = listed(weighted)
-    graphs = weighted.graphs(dial)
-    chances = sum(
-        share * np.exp(graph.log_weights(fills)) / np.exp(graph.log_weights(fills)).sum()
-        for share, graph in zip(HUMAN.shares, graphs, strict=True)
-    )
+    graph = weighted.graph(dial)
+    weights = np.exp(graph.log_weights(fills))
+    chances = HUMAN.shares @ (weights / weights.sum(axis=1, keepdims=True))
     n = amount(200_000, 20_000)
-    drawn = weighted.step_by_step(graphs, n, np.random.default_rng(3))
+    drawn = weighted.step_by_step(graph, n, np.random.default_rng(3))
     counted = Counter(map(tuple, drawn.tolist()))
     seen = np.array([counted[tuple(fill)] for fill in fills.tolist()], dtype=float)
     assert seen.sum() == n
@@ -93,8 +91,7 @@ def test_steps_are_drawn_exactly_in_proportion_to_listed_weights(name, dial):
 
 def test_with_the_dial_at_nothing_every_fill_weighs_the_same():
     weighted = WeightedSpace(SMALL["hands apart"], HUMAN)
-    for graph in weighted.graphs(0.0):
-        assert graph.log_total == pytest.approx(np.log(weighted.space.size))
+    assert weighted.graph(0.0).log_totals == pytest.approx([np.log(weighted.space.size)] * 2)
 
 
 def test_fills_are_kept_in_proportion_to_the_ratio_of_phrases():
@@ -105,7 +102,7 @@ def test_fills_are_kept_in_proportion_to_the_ratio_of_phrases():
     wanted /= wanted.sum()
     plain = np.exp(weighted.log_chances(fills))
     n = amount(40_000, 8_000)
-    drawn = weighted.phrased(weighted.graphs(1.0), n, 1.0, np.random.default_rng(3))
+    drawn = weighted.phrased(weighted.graph(1.0), n, 1.0, np.random.default_rng(3))
     counted = Counter(map(tuple, drawn.tolist()))
     seen = np.array([counted[tuple(fill)] / n for fill in fills.tolist()])
     assert np.abs(seen - wanted).sum() < 0.35 * np.abs(seen - plain).sum()
@@ -114,17 +111,16 @@ def test_fills_are_kept_in_proportion_to_the_ratio_of_phrases():
 def test_a_foot_weighs_the_same_wherever_the_hands_are():
     space = SMALL["a foot now and then"]
     weighted = WeightedSpace(space, HUMAN)
-    (graph, _) = weighted.graphs(1.0)
-    for layer, weights in zip(space.graph.layers, graph.layers, strict=True):
+    for layer, weighed in zip(space.graph.layers, weighted.graph(1.0).layers, strict=True):
         (foot,) = [place for place, stroke in enumerate(layer.strokes) if stroke.by_foot]
-        assert np.allclose(weights.weights[:, foot], FOOT)
+        assert np.allclose(weighed.weights[:, :, foot], FOOT)
 
 
 def test_where_hands_are_open_the_hand_of_the_grid_comes_first():
     space = SMALL["hands apart"]
-    (graph, _) = WeightedSpace(space, HUMAN).graphs(1.0)
+    graph = WeightedSpace(space, HUMAN).graph(1.0)
     strokes = space.graph.layers[0].strokes
-    first = dict(zip(strokes, graph.layers[0].weights[0], strict=True))
+    first = dict(zip(strokes, graph.layers[0].weights[0, 0], strict=True))
     right, left = (next(s for s in strokes if s.limb == hand) for hand in "RL")
     assert first[left] / first[right] == pytest.approx(OTHER_HAND)
 
@@ -187,7 +183,7 @@ class TestASpaceOfMoreStatesThanAreLookedAt:
 
     def test_fills_of_it_are_drawn_and_most_differ(self, space):
         weighted = WeightedSpace(space, HUMAN, 60.0)
-        drawn = weighted.step_by_step(weighted.graphs(1.0), 50, np.random.default_rng(1))
+        drawn = weighted.step_by_step(weighted.graph(1.0), 50, np.random.default_rng(1))
         fills = set(weighted.fills(drawn))
         assert all(fill in space for fill in fills)
         assert len(fills) > 40

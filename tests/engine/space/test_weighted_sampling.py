@@ -13,68 +13,121 @@ from hypothesis import strategies as st
 
 from rhythms.engine.space.weighted_sampling import WeightedGraph, WeightedLayer
 
+PLAYERS = 2
+
 
 @st.composite
 def graphs(draw) -> WeightedGraph:
+    """Graphs that two players weigh, with or without a leaning."""
     sizes = [1, *(draw(st.integers(1, 3)) for _ in range(draw(st.integers(1, 4))))]
-    layers = []
+    layers, leanings = [], []
     for here, there in pairwise(sizes):
         choices = draw(st.integers(1, 3))
         cells = here * choices
         after = draw(st.lists(st.integers(0, there), min_size=cells, max_size=cells))
-        weights = draw(st.lists(st.integers(0, 4), min_size=cells, max_size=cells))
+        weights = st.lists(st.integers(0, 4), min_size=PLAYERS * cells, max_size=PLAYERS * cells)
         layers.append(
             WeightedLayer(
                 np.array(after).reshape(here, choices),
-                np.array(weights, dtype=float).reshape(here, choices),
+                np.array(draw(weights), dtype=float).reshape(PLAYERS, here, choices),
             )
         )
-    return WeightedGraph(layers, np.ones(sizes[-1]))
+        leaning = st.lists(st.integers(0, 3), min_size=choices, max_size=choices)
+        leanings.append(np.array(draw(leaning), dtype=float))
+    return WeightedGraph(layers, np.ones(sizes[-1]), draw(st.sampled_from([leanings, None])))
 
 
-def listed(graph: WeightedGraph) -> dict[tuple[int, ...], float]:
-    """Every path with a weight above 0."""
+def listed(graph: WeightedGraph, player: int, *, leaning: bool = True) -> dict[tuple, float]:
+    """Every path with a weight above 0, with or without what leans."""
     found = {}
     for path in product(*(range(layer.after.shape[1]) for layer in graph.layers)):
-        state, weight = 0, 1.0
-        for layer, choice in zip(graph.layers, path, strict=True):
+        state, weight, leaned = 0, 1.0, 1.0
+        for place, (layer, choice) in enumerate(zip(graph.layers, path, strict=True)):
             if state == len(layer.after):
                 weight = 0.0
                 break
-            weight *= layer.weights[state, choice]
+            weight *= layer.weights[player, state, choice]
+            leaned *= graph.leanings[place][choice] if graph.leanings else 1.0
             state = layer.after[state, choice]
-        if weight and state < len(graph.ends):
-            found[path] = weight
+        if weight * leaned and state < len(graph.ends):
+            found[path] = weight * leaned if leaning else weight
     return found
 
 
 @given(graphs())
 def test_the_weight_of_all_paths_is_that_of_the_listed_ones(graph):
-    total = sum(listed(graph).values())
-    assert (graph.log_total == -inf) if not total else exp(graph.log_total) == pytest.approx(total)
+    for player, found in enumerate(graph.log_totals):
+        total = sum(listed(graph, player).values())
+        assert (found == -inf) if not total else exp(found) == pytest.approx(total)
+
+
+@given(graphs())
+def test_all_paths_are_those_of_any_player(graph):
+    paths = {path for player in range(PLAYERS) for path in listed(graph, player)}
+    found = list(map(tuple, graph.paths().tolist()))
+    assert found == sorted(found)
+    assert paths <= set(found)
 
 
 @given(graphs())
 def test_only_paths_are_drawn_and_their_weights_are_the_products(graph):
-    paths = listed(graph)
-    if not paths:
-        return
-    drawn = graph.draw(20, np.random.default_rng(0))
-    assert {tuple(path) for path in drawn.tolist()} <= paths.keys()
-    expected = [np.log(paths[tuple(path)]) for path in drawn.tolist()]
-    assert graph.log_weights(drawn) == pytest.approx(expected)
+    for player in range(PLAYERS):
+        paths = listed(graph, player, leaning=False)
+        drawable = listed(graph, player).keys()
+        if not drawable:
+            continue
+        drawn = graph.draw(np.full(20, player), np.random.default_rng(0))
+        assert {tuple(path) for path in drawn.tolist()} <= drawable
+        expected = [np.log(paths[tuple(path)]) for path in drawn.tolist()]
+        assert graph.log_weights(drawn)[player] == pytest.approx(expected)
 
 
-def test_paths_are_drawn_in_proportion_to_their_weights():
-    """Chi-squared: 0.999 quantile for 7 degrees of freedom, 24.3 (any table of it)."""
+@pytest.mark.parametrize("leans", [False, True])
+@pytest.mark.parametrize("n", [3, 20_000])
+def test_paths_are_drawn_in_proportion_to_their_weights(n, leans):
+    """Chi-squared for each player: 0.999 quantile for 7 degrees of freedom, 24.3 (any table of it).
+
+    Few at a time are drawn by rows of a table, many from the table as a whole.
+    """
     random = np.random.default_rng(5)
-    layers = [
-        WeightedLayer(np.zeros((1, 2), dtype=np.int64), random.uniform(0.2, 3.0, (1, 2)))
-        for _ in range(3)
-    ]
+    after = np.zeros((1, 2), dtype=np.int64)
+    layers = [WeightedLayer(after, random.uniform(0.2, 3.0, (2, 1, 2))) for _ in range(3)]
+    leanings = [random.uniform(0.2, 1.0, 2) for _ in layers] if leans else None
+    graph = WeightedGraph(layers, np.ones(1), leanings)
+    whose = np.resize([0, 1, 1], n)
+    drawn = np.concatenate([graph.draw(whose, random) for _ in range(21_000 // n)])
+    for player in range(PLAYERS):
+        paths = listed(graph, player)
+        theirs = drawn[np.resize(whose, len(drawn)) == player].tolist()
+        counted, total = Counter(map(tuple, theirs)), sum(paths.values())
+        expected = {path: len(theirs) * weight / total for path, weight in paths.items()}
+        assert sum((counted[path] - e) ** 2 / e for path, e in expected.items()) < 24.3
+
+
+def test_of_many_choices_the_running_sums_are_added_up_alike():
+    random = np.random.default_rng(5)
+    weights, leaning = random.random((2, 1, 300)), random.random(300)
+    layer = WeightedLayer(np.zeros((1, 300), dtype=np.int64), weights)
+    graph = WeightedGraph([layer], np.ones(1), [leaning])
+    drawn = graph.draw(np.zeros(60_000, dtype=np.int64), random)[:, 0]
+    share = weights[0, 0] * leaning / (weights[0, 0] @ leaning)
+    assert np.abs(np.bincount(drawn, minlength=300) / 60_000 - share).sum() < 0.08
+
+
+class Walked(list[WeightedLayer]):
+    """Layers that count how often all of them are gone through."""
+
+    walks = 0
+
+    def __iter__(self):
+        self.walks += 1
+        return super().__iter__()
+
+
+@pytest.mark.parametrize("n", [1, 10_000])
+@pytest.mark.parametrize("players", [1, 12])
+def test_all_paths_of_all_players_are_drawn_in_one_walk(n, players):
+    layers = Walked([WeightedLayer(np.zeros((1, 2), dtype=np.int64), np.ones((players, 1, 2)))] * 9)
     graph = WeightedGraph(layers, np.ones(1))
-    paths, n = listed(graph), 20_000
-    total = sum(paths.values())
-    drawn = Counter(tuple(path) for path in graph.draw(n, random).tolist())
-    expected = {path: n * weight / total for path, weight in paths.items()}
-    assert sum((drawn[path] - e) ** 2 / e for path, e in expected.items()) < 24.3
+    graph.draw(np.resize(np.arange(players), n), np.random.default_rng(0))
+    assert layers.walks == 1
