@@ -20,7 +20,7 @@ from assignments.assigning.fill_draw import (
     filled_in,
     what_will_happen,
 )
-from assignments.assigning.forms import DEFAULTS, AssignForm
+from assignments.assigning.forms import DEFAULTS, MOST_AT_ONCE, TOO_MANY, AssignForm
 from assignments.assigning.pick_fills import (
     SLOWEST,
     PickContext,
@@ -272,6 +272,12 @@ class AssignPage:
         by_kit = {student.kit: space.size for student, space in self.spaces.items()}
         return [Size(f"On the kit “{kit.name}”", in_words(size)) for kit, size in by_kit.items()]
 
+    @property
+    def _looks_at_each(self) -> bool:
+        """Whether what each student has is read: not of more than can be drawn for."""
+        too_many = self.form.has_error("how_many", TOO_MANY)
+        return not too_many and len(self.students) <= MOST_AT_ONCE
+
     @staticmethod
     def _size_on_a_standard_kit(bar: Bar, rule_set: RuleSet) -> str:
         (said,) = sizes_in_words([space_for(bar, rule_set, Kit.standard())])
@@ -286,7 +292,7 @@ class AssignPage:
         for student, space in self.spaces.items():
             if not space.size:
                 reasons.setdefault(clashes[space], []).append(student)
-            elif space.size == len(self.had[student]):
+            elif self._looks_at_each and space.size == len(self.had[student]):
                 reasons.setdefault(_has_them_all(space.size), []).append(student)
         for why, students in reasons.items():
             self.form.add_error("rule_set", _no_fill(students, why))

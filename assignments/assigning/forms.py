@@ -24,6 +24,7 @@ from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
 MOST_AT_ONCE = 120
+TOO_MANY = "too-many"
 #: More boxes than this hide what comes after them.
 MOST_BOXES = 24
 DEFAULTS = {
@@ -206,7 +207,7 @@ def too_many(students: int, each: int) -> ValidationError:
     return ValidationError(
         "%(students)s times %(each)d makes %(all)d fills, and at most %(most)d can be looked "
         "through at once. Choose fewer fills or fewer students.",
-        code="too-many",
+        code=TOO_MANY,
         params={
             "students": text.count(students, "student"),
             "each": each,

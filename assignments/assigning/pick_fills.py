@@ -142,4 +142,5 @@ def _move_text(move: Move) -> str:
 
 def ranks_in(space: FillSpace, fills: Iterable[Fill]) -> frozenset[int]:
     """Return the numbers of those fills that are in the space."""
-    return frozenset(space.rank(fill) for fill in fills if fill in space)
+    ranks = (space.rank_or_none(fill) for fill in fills)
+    return frozenset(rank for rank in ranks if rank is not None)

@@ -162,11 +162,12 @@ class Bar:
     def from_json(cls, data: dict[str, Any]) -> Bar:
         """The inverse of ``to_json``. Raises BarError or MeterError."""
         try:
-            notes = tuple(_note_from_json(item) for item in data["notes"])
-            meter = Meter.parse(data["meter"]).over(data.get("bars", 1))
+            notes = tuple(tuple(item) for item in data["notes"])
+            return _stored(data["meter"], data.get("bars", 1), notes)
+        except BarError:
+            raise
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
             raise BarError(f"This is not a stored bar: {error}.") from error
-        return cls(meter, notes)
 
 
 _FLAGS = {"r": "rest", "a": "accent", "t": "tie"}
@@ -177,7 +178,13 @@ def _note_to_json(note: Note) -> list[str]:
     return [str(note.onset), str(note.length), note.value, flags]
 
 
-def _note_from_json(item: list[str]) -> Note:
+@lru_cache(maxsize=256)
+def _stored(meter: str, bars: int, notes: tuple[tuple[str, ...], ...]) -> Bar:
+    """Many stored fills are of a few bars; each is read, checked and hashed once."""
+    return Bar(Meter.parse(meter).over(bars), tuple(_note_from_json(note) for note in notes))
+
+
+def _note_from_json(item: tuple[str, ...]) -> Note:
     onset, length, value, flags = item
     return Note(
         Fraction(onset), Fraction(length), value, **{_FLAGS[letter]: True for letter in flags}

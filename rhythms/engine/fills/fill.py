@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
 from rhythms.engine.bars.bar import Bar
@@ -69,7 +69,7 @@ class Fill:
     def from_json(cls, data: dict[str, Any]) -> Fill:
         """The inverse of ``to_json``. Raises FillError, BarError, MeterError."""
         try:
-            bar, strokes = data["bar"], [_from_list(item) for item in data["strokes"]]
+            bar, strokes = data["bar"], [_stored(*item) for item in data["strokes"]]
         except (KeyError, TypeError, ValueError) as error:
             raise FillError(f"This is not a stored fill: {error}.") from error
         return cls(Bar.from_json(bar), tuple(strokes))
@@ -95,10 +95,11 @@ def _to_list(stroke: Stroke) -> list[str | None]:
     return [str(stroke.surface), stroke.limb, stroke.dynamic, stroke.ornament]
 
 
-def _from_list(item: list[str | None]) -> Stroke:
-    surface, limb, dynamic, ornament = item
+@lru_cache(maxsize=1024)
+def _stored(surface: str, limb: str | None, dynamic: str, ornament: str | None) -> Stroke:
+    """There are few different strokes, and many of each."""
     if limb not in (None, *LIMBS) or dynamic not in DYNAMICS or ornament not in (None, *ORNAMENTS):
-        raise FillError(f"{item} is not a stroke.")
+        raise FillError(f"{[surface, limb, dynamic, ornament]} is not a stroke.")
     return Stroke(Surface(str(surface)), limb, str(dynamic), ornament)
 
 

@@ -16,7 +16,7 @@ from rhythms.engine.picking.ease import Held, Holding
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior, human_prior
 from rhythms.engine.space.fill_space import FillSpace
-from rhythms.engine.space.moves import Move, observed_moves
+from rhythms.engine.space.moves import Move, observed_moves, surface_pairs
 
 
 @dataclass(frozen=True)
@@ -99,7 +99,7 @@ def appraise(
     Where none are, those of least effort count.
     """
     played = with_hands(stuck(fill, kit, tempo, sticking), kit)
-    known_moves = {(move.origin, move.target) for move in observed_moves(history)}
+    known_moves = {pair for known in history for pair in surface_pairs(known)}
     new = dict.fromkeys(
         move
         for move in observed_moves([fill])

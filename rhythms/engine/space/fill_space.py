@@ -118,15 +118,16 @@ class FillSpace:
 
     def rank(self, fill: Fill) -> int:
         """The number of ``fill``: the inverse of ``fill``. Raises FillError for one not in here."""
-        rank = self._rank_or_none(fill)
+        rank = self.rank_or_none(fill)
         if rank is None:
             raise FillError("This fill is not among the fills of this bar, rule set and kit.")
         return rank
 
     def __contains__(self, fill: object) -> bool:
-        return isinstance(fill, Fill) and self._rank_or_none(fill) is not None
+        return isinstance(fill, Fill) and self.rank_or_none(fill) is not None
 
-    def _rank_or_none(self, fill: Fill) -> int | None:
+    def rank_or_none(self, fill: Fill) -> int | None:
+        """The number of ``fill``; None for one not in here."""
         if fill.bar != self.setting.bar:
             return None
         strokes = fill.strokes

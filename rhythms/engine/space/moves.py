@@ -60,6 +60,11 @@ def expected_moves(space: FillSpace) -> dict[Move, float]:
     return expected
 
 
+def surface_pairs(fill: Fill) -> Iterable[tuple[Surface, Surface]]:
+    """From which surface to which one each move goes, wherever it falls."""
+    return ((one.surface, other.surface) for one, other in pairwise(fill.strokes))
+
+
 def _moves(fill: Fill) -> Iterable[Move]:
     for note, origin, target in zip(
         fill.bar.sounded[1:], fill.strokes, fill.strokes[1:], strict=False

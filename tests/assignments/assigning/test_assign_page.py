@@ -3,9 +3,11 @@
 import re
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from assignments.assigning.forms import MOST_BOXES
+from assignments.assigning.forms import MOST_AT_ONCE, MOST_BOXES
 from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, Assignment
 from studio.models import Membership, Teacher
@@ -294,6 +296,16 @@ class TestBadInput:
         filled["students"] = [cast.add_student(studio, f"S{n}").pk for n in range(6)]
         response = teacher_client.post(DRAW, {**filled, "how_many": "24"})
         assert "6 students times 24 makes 144 fills" in self.error(response, "how_many")
+
+    @pytest.mark.parametrize(("students", "each"), [(6, "24"), (MOST_AT_ONCE + 1, "")])
+    def test_what_more_students_have_than_can_be_drawn_for_is_not_read(
+        self, teacher_client, filled, studio, students, each
+    ):
+        filled["students"] = [cast.add_student(studio, f"S{n}").pk for n in range(students)]
+        with CaptureQueriesContext(connection) as queries:
+            teacher_client.post(DRAW, {**filled, "how_many": each})
+        read = [query["sql"] for query in queries if "assignedvariation" in query["sql"]]
+        assert read == []
 
     def test_a_day_that_is_over(self, teacher_client, filled, studio):
         yesterday = today_in(studio) - DAY
