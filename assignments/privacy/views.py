@@ -1,6 +1,6 @@
 """Everything that is kept about a student, for the student."""
 
-from django.http import HttpResponse, JsonResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -20,6 +20,6 @@ def about_me(request: StudentRequest) -> HttpResponse:
 @require_safe
 @student_required
 def about_me_download(request: StudentRequest) -> HttpResponse:
-    answer = JsonResponse(all_kept(request.student), json_dumps_params={"indent": 1})
+    answer = HttpResponse(all_kept(request.student), content_type="application/json")
     answer["Content-Disposition"] = 'attachment; filename="what-is-kept-about-me.json"'
     return answer
