@@ -14,6 +14,7 @@ from studio.pagination import LINES
 from tests import cast
 from tests.assignments import making
 from tests.assignments.comfort_making import take_of, walk_down
+from tests.assignments.making import first_fill, give, logged, today_of
 
 pytestmark = pytest.mark.django_db
 
@@ -37,11 +38,11 @@ def _student(student, number):
 
 
 def _entry(student, number):
-    making.logged(student, 1, making.today_of(student))
+    logged(student, 1, today_of(student))
 
 
 def _take(student, number):
-    take_of(student, making.today_of(student), [walk_down()])
+    take_of(student, today_of(student), [walk_down()])
 
 
 def _bar(student, number):
@@ -65,8 +66,16 @@ def _link(student, number):
     SignInLink.issue(student)
 
 
+def _held(student, number):
+    first_fill(give(student, 1, seed=number)).record_step("confirmed", today_of(student))
+
+
+def _tempo(student, number):
+    logged(student, 1, today_of(student), first_fill(give(student, 1, seed=number)), tempo=80)
+
+
 def _assignment(student, number):
-    making.give(student, 1, seed=number)
+    give(student, 1, seed=number)
 
 
 LISTS = [
@@ -85,6 +94,8 @@ LISTS = [
     LongList("assignments:student-takes", _take, of_student=True, context="takes"),
     LongList("assignments:takes", _take, who="student", context="takes"),
     LongList("assignments:my-log", _entry, who="student", context="entries"),
+    LongList("assignments:my-progress", _held, who="student", context="holding"),
+    LongList("assignments:my-progress", _tempo, who="student", context="climbs", lines=6),
     LongList("assignments:my-fills", _assignment, who="student", lines=40),
 ]
 

@@ -64,6 +64,11 @@ class VariationQuerySet(RemovableQuerySet):
         theirs = self.filter(assignment__student=student)
         return theirs.select_related("assignment", "rendering").named_apart()
 
+    def holding(self) -> Self:
+        """Return those that are mastered and hold, the latest first."""
+        held = self.filter(mastered_at__isnull=False, held_at__isnull=False)
+        return held.order_by("-mastered_at", "-pk")
+
     def with_steps(self) -> Self:
         """Give each `steps`, its kept mastery events in order; one query more."""
         return self.prefetch_related("mastery_events")

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from typing import NamedTuple
 
 WIDTH, HEIGHT = 280, 100
@@ -107,7 +108,9 @@ def steps(days: Sequence[date], values: Sequence[int]) -> Steps:
     top = int(round_top(Decimal(max([*values, 4]))))
     step = WIDTH / len(days)
     heights = [_svg_number(HEIGHT - value / top * HEIGHT) for value in values]
-    runs = [f"V{height}H{_svg_number((index + 1) * step)}" for index, height in enumerate(heights)]
+    # Level days are one run: of years of practice stands where it rose.
+    ends = [at for at, pair in enumerate(pairwise([*heights, ""]), 1) if pair[0] != pair[1]]
+    runs = [f"V{heights[end - 1]}H{_svg_number(end * step)}" for end in ends]
     return Steps(tuple(days), tuple(values), f"M0 {heights[0]}{''.join(runs)}", top)
 
 

@@ -1,10 +1,13 @@
 """The tempo of each fill, day by day: how far it has climbed."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Max, QuerySet
+
+from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.progress.charts import Steps, steps
 from studio.models import Student
@@ -54,14 +57,28 @@ class Climb:
         return self.tempi[-1][1]
 
 
-def climbs(student: Student, fills: Iterable[AssignedVariation]) -> list[Climb]:
-    """Return a climb for each fill with a tempo logged, the last practised first; one query."""
-    logged = PracticeEntry.objects.kept().filter(
-        student=student, variation__isnull=False, tempo__isnull=False
-    )
+def fills_with_tempi(student: Student) -> QuerySet[PracticeEntry, int]:
+    """Return the pk of each fill that has a tempo logged, the last practised first."""
+    by_fill = _with_tempo(student).order_by().values("variation").annotate(last=Max("day"))
+    return by_fill.order_by("-last", "-variation").values_list("variation", flat=True)
+
+
+def climbs(student: Student, fills: Sequence[int]) -> list[Climb]:
+    """Return the climb of each of these fills (by pk), in their order; two queries."""
+    found = fills_of(student).for_lists().in_bulk(fills)
+    logged = _with_tempo(student).filter(variation__in=fills).order_by("day")
     tempi: defaultdict[int, dict[date, int]] = defaultdict(dict)
-    for pk, day, tempo in logged.order_by("day").values_list("variation_id", "day", "tempo"):
-        best = max(tempi[pk].values(), default=0)
-        tempi[pk][day] = max(tempo or 0, best)
-    found = [Climb(fill, list(tempi[fill.pk].items())) for fill in fills if fill.pk in tempi]
-    return sorted(found, key=lambda climb: climb.tempi[-1][0], reverse=True)
+    for pk, day, tempo in logged.values_list("variation", "day").annotate(Max("tempo")):
+        best = next(reversed(tempi[pk].values()), 0)
+        tempi[pk][day] = max(tempo, best)
+    return [Climb(found[pk], list(tempi[pk].items())) for pk in fills]
+
+
+def _with_tempo(student: Student) -> QuerySet[PracticeEntry]:
+    """Entries with a tempo, on fills that the student still has."""
+    of_fills = PracticeEntry.objects.kept().filter(student=student, tempo__isnull=False)
+    return of_fills.filter(
+        variation__removed_at=None,
+        variation__assignment__removed_at=None,
+        variation__assignment__student=student,
+    )

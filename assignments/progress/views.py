@@ -8,35 +8,40 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from assignments.days import days_up_to, today_in
-from assignments.fill_queries import by_state, fills_of
-from assignments.models.variation import State
+from assignments.fill_queries import fills_of
 from assignments.progress.charts import bars, steps
 from assignments.progress.practice_calendar import streak, strip
 from assignments.progress.student_totals import (
     DAYS_SHOWN,
     NONE,
+    Tally,
     mastered_so_far,
     minutes_by_day,
     minutes_in_all,
     standings,
+    tallies,
 )
-from assignments.progress.tempo_history import climbs
+from assignments.progress.tempo_history import climbs, fills_with_tempi
 from studio.access import student_of, student_required, teacher_required
 from studio.models import Student
-from studio.pagination import page_of
+from studio.pagination import ListPage, page_of, wanted_in
 from studio.request_types import StudentRequest, TeacherRequest
 
 #: A row of days is followed back for a year.
 DAYS_IN_A_ROW = 366
+CLIMBS_A_PAGE = 6
 
 
 @require_safe
 @teacher_required
 def progress(request: TeacherRequest) -> HttpResponse:
+    """The charts are of all students; the list is of those whose nickname is looked for."""
+    wanted = wanted_in(request)
     students = Student.objects.kept().filter(studio=request.studio)
-    page = page_of(request, students)
-    shown = _page(request, list(page), students) if page else {}
-    return render(request, "assignments/progress/progress.html", shown | {"page": page})
+    page = page_of(request, students.filter(nickname__icontains=wanted))
+    shown = _page(request, list(page), students) if page or wanted else {}
+    shown |= {"page": page, "wanted": wanted}
+    return render(request, "assignments/progress/progress.html", shown)
 
 
 @require_safe
@@ -66,17 +71,22 @@ def _page(
 def my_progress(request: StudentRequest) -> HttpResponse:
     student = request.student
     today = today_in(student.studio)
-    fills = list(fills_of(student).for_lists())
-    of_state = dict(by_state(fills))
     minutes = minutes_by_day([student], days_up_to(today, DAYS_IN_A_ROW))[student.pk]
     shown = {day: minutes[day] for day in days_up_to(today, DAYS_SHOWN) if day in minutes}
+    tally = tallies([student]).get(student.pk, Tally())
     page = {
         "weeks": strip(minutes, today),
         "minutes_in_all": sum(shown.values(), NONE),
         "days_practised": len(shown),
         "streak": streak(minutes, today),
-        "holding": of_state[State.HOLDS],
-        "mastered": of_state[State.MASTERED],
-        "climbs": climbs(student, fills),
+        "holding": page_of(request, fills_of(student).for_lists().holding(), "holds"),
+        "mastered": tally.mastered - tally.holding,
+        "climbs": _climbs(request),
     }
     return render(request, "assignments/progress/my_progress.html", page)
+
+
+def _climbs(request: StudentRequest) -> ListPage:
+    page = page_of(request, fills_with_tempi(request.student), "climbs", CLIMBS_A_PAGE)
+    page.object_list = climbs(request.student, list(page)) if page else []
+    return page

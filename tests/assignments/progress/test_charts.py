@@ -49,6 +49,10 @@ def test_a_line_climbs_where_its_number_does():
     assert chart.path == "M0 75V75H140V25H280"
 
 
+def test_level_days_are_one_run_of_the_line():
+    assert steps(DAYS[:4], [1, 1, 1, 3]).path == "M0 75V75H210V25H280"
+
+
 @pytest.mark.parametrize(
     ("value", "top"), [(1, 1), (3, 3), (7, 8), (10, 10), (11, 15), (61, 80), (420, 500)]
 )

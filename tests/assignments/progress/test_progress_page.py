@@ -57,6 +57,25 @@ def test_each_student_has_a_row(teacher_client, student, classmate, day):
     assert '<span class="figure">0</span> of <span class="figure">3</span>' in row
 
 
+def test_a_student_is_found_by_a_part_of_the_nickname(teacher_client, student, classmate):
+    answer = teacher_client.get(PROGRESS, {"q": str(student)[1:].upper()})
+    assert [standing.student for standing in answer.context["standings"]] == [student]
+
+
+def test_the_charts_stay_those_of_the_whole_studio(teacher_client, student, classmate, day):
+    logged(student, 5, day)
+    logged(classmate, 4, day)
+    page = text(teacher_client.get(PROGRESS, {"q": str(student)}))
+    assert numbers(page, "Minutes a day")[-1] == "9"
+
+
+def test_where_nobody_is_found_the_page_says_so_and_keeps_what_was_typed(teacher_client, student):
+    page = text(teacher_client.get(PROGRESS, {"q": "<Zoe>"}))
+    assert "No student has “&lt;Zoe&gt;” in their nickname." in page
+    assert 'value="&lt;Zoe&gt;"' in page
+    assert reverse("studio:student-add") not in page
+
+
 @pytest.mark.parametrize("name", ["minutes", "mastered"])
 def test_a_chart_has_a_role_a_title_and_a_description(teacher_client, student, name):
     page = text(teacher_client.get(PROGRESS))

@@ -242,6 +242,7 @@ class TestMyProgress:
     ):
         for fill in give(student, 12).variations.all():
             logged(student, 5, day, fill, tempo=80)
-        # Session, link with student and studio; fills, minutes, tempi.
-        with django_assert_num_queries(5):
+        # Session, link with student and studio; minutes, how many are mastered, how many
+        # hold; fills with a tempo and their number, those of the page, their tempi.
+        with django_assert_num_queries(9):
             student_client.get(PROGRESS)
