@@ -109,7 +109,8 @@ def without_links(live):
 
 
 def test_all_parts_are_well(live):
-    assert live.health()["status"] == "ok"
+    """In a while, where the broker has just been started anew."""
+    live.site.wait_for(lambda: live.health()["status"] == "ok")
 
 
 def test_an_error_of_a_live_studio_can_be_found_by_the_number_on_the_page(live, without_links):
