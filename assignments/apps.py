@@ -14,7 +14,7 @@ class AssignmentsConfig(AppConfig):
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removal import on_removal  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
-        from studio.sweeping import register_sweep  # noqa: PLC0415
+        from studio.sweeping import OFTEN, register_sweep  # noqa: PLC0415
 
         register_check(variations_show)
         register_check(takes_show)
@@ -31,5 +31,5 @@ class AssignmentsConfig(AppConfig):
         takes = takes.select_related("student", "variation__assignment")
         register_removed(takes, "assignments:take-restore", lambda one: one.student)
         register_backlog("takes", lambda: Take.objects.overdue().count())
-        register_sweep("assignments.tasks.sweep_takes")
+        register_sweep("assignments.tasks.sweep_takes", OFTEN)
         register_sweep("assignments.device_forms.forget_old")

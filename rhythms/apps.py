@@ -24,7 +24,7 @@ class RhythmsConfig(AppConfig):
         from studio.removal import on_removal  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
         from studio.studio_opening import on_studio_created  # noqa: PLC0415
-        from studio.sweeping import register_sweep  # noqa: PLC0415
+        from studio.sweeping import OFTEN, register_sweep  # noqa: PLC0415
 
         on_studio_created(seed)
         on_removal(Student, discard_files_of)
@@ -37,5 +37,5 @@ class RhythmsConfig(AppConfig):
         register_removed(TeacherTake.objects.all(), "rhythms:own-playing-restore")
         register_backlog("renderings", lambda: Rendering.objects.overdue().count())
         register_backlog("files", lambda: BarImport.objects.overdue().count())
-        register_sweep("rhythms.tasks.sweep")
+        register_sweep("rhythms.tasks.sweep", OFTEN)
         register_sweep("rhythms.renderings.made_files.discard_strays")

@@ -11,10 +11,11 @@ class StudioConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
+        from studio.beside_pages import BesidePages  # noqa: PLC0415
         from studio.models import AccountMail, Kit, Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
-        from studio.sweeping import BesidePages, register_sweep  # noqa: PLC0415
+        from studio.sweeping import OFTEN, register_sweep  # noqa: PLC0415
         from studio.tasks import sweep_all  # noqa: PLC0415
 
         register_removed(Student.objects.all(), "studio:student-restore")
@@ -23,7 +24,7 @@ class StudioConfig(AppConfig):
         register_sweep("studio.sweeping.discard_expired_sessions")
         register_sweep("studio.whole_files.discard_partial")
         register_sweep("studio.removal_for_good.delete_for_good")
-        register_sweep("studio.tasks.send_waiting_mails")
+        register_sweep("studio.tasks.send_waiting_mails", OFTEN)
         register_sweep("studio.once.forget_old")
         connection_created.connect(see_letters_alike)
         request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

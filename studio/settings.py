@@ -132,15 +132,12 @@ CELERY_BROKER_CONNECTION_MAX_RETRIES = None  # a broker that was away for hours 
 # Once, `celery -A studio beat` also asks again for what got lost on the way.
 CELERY_BEAT_SCHEDULER = "studio.worker_watch:WatchedScheduler"
 CELERY_BEAT_MAX_LOOP_INTERVAL = 30  # seconds
-# Without a beat, pages ask for the sweeps in passing.
-SWEEP_BESIDE_PAGES = True
+# And what each app registers to be swept (studio/sweeping.py); without a beat, pages ask for that
+# in passing.
 CELERY_BEAT_SCHEDULE = {
-    "sweep": {"task": "rhythms.tasks.sweep", "schedule": 300},
-    "mails": {"task": "studio.tasks.send_waiting_mails", "schedule": 300},
-    "sweeps": {"task": "studio.tasks.sweep_all", "schedule": 3600},
-    "takes": {"task": "assignments.tasks.sweep_takes", "schedule": 300},
     "comfort": {"task": "assignments.tasks.look_at_comfort_zones", "schedule": 1800},
 }
+SWEEP_BESIDE_PAGES = True
 
 if REDIS_URL:
     CACHES = {

@@ -17,6 +17,8 @@ from celery.worker import state
 from django.conf import settings
 from redis import Redis, RedisError
 
+from studio import sweeping
+
 logger = logging.getLogger(__name__)
 
 #: Seconds between two looks.
@@ -79,11 +81,12 @@ class DeafWorkerWatch(Thread):
 
 
 class WatchedScheduler(PersistentScheduler):
-    """The beat's schedule; a thread notices where nobody looks at it any more."""
+    """The beat's schedule, with all sweeps; a thread notices where nobody looks at it any more."""
 
     ticks = 0
 
     def setup_schedule(self) -> None:
+        self.app.conf.beat_schedule = {**self.app.conf.beat_schedule, **sweeping.beat_schedule()}
         super().setup_schedule()
         Thread(target=self._watch, name="beat-watch", daemon=True).start()
 

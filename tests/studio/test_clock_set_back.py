@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from assignments.models import Take
 from rhythms.models import BarImport, Rendering
+from studio import sweeping
 from studio.worker_watch import WatchedScheduler
 
 AHEAD = timedelta(hours=1)
@@ -54,6 +55,7 @@ def beat(tmp_path, monkeypatch):
     """A beat of one task, every five minutes; what it sends is listed."""
     app = Celery("beat", broker="memory://", set_as_current=False)
     app.conf.beat_schedule = {"sweep": {"task": "rhythms.tasks.sweep", "schedule": 300}}
+    monkeypatch.setattr(sweeping, "_sweeps", {})
     monkeypatch.setattr(WatchedScheduler, "_watch", lambda self: None)
     scheduler = WatchedScheduler(app=app, schedule_filename=str(tmp_path / "beat"), max_interval=30)
     scheduler.sent = []

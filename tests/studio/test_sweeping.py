@@ -9,8 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from studio import sweeping
+from studio.beside_pages import WITHOUT_A_BEAT, BesidePages
 from studio.models import LastSweep, SentForm
-from studio.sweeping import EVERY, WITHOUT_A_BEAT, BesidePages
+from studio.sweeping import EVERY
 from studio.tasks import sweep, sweep_all
 
 pytestmark = pytest.mark.django_db
@@ -54,7 +55,7 @@ def test_each_sweep_can_be_found():
 
 
 def test_one_that_fails_holds_up_no_other(sessions, monkeypatch):
-    monkeypatch.setattr(sweeping, "_sweeps", ["math.sqrt", *sweeping.registered()])
+    monkeypatch.setattr(sweeping, "_sweeps", {"math.sqrt": EVERY, **sweeping._sweeps})
     sweep_all()
     assert kept_sessions() == {"signed in"}
 
@@ -90,6 +91,12 @@ class TestWithoutABeat:
 
     def test_a_page_leaves_it_to_a_beat_that_is_there(self, beside, asked):
         LastSweep.objects.create(pk=1, at=timezone.now() - EVERY)
+        beside()
+        assert asked == []
+
+    def test_a_beat_that_has_something_swept_is_there(self, beside, asked):
+        LastSweep.objects.create(pk=1, at=timezone.now() - WITHOUT_A_BEAT)
+        sweep("studio.sweeping.discard_expired_sessions")
         beside()
         assert asked == []
 

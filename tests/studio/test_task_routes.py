@@ -5,7 +5,6 @@ from celery import Celery
 from redis import Redis
 
 from studio.celery import app
-from studio.settings import CELERY_BEAT_SCHEDULE
 from studio.task_routes import OLD, QUICK, ROUTES, SLOW
 from tests.probe_tasks import NAP, NUDGE
 from tests.services import environment, redis, worker
@@ -30,10 +29,6 @@ def test_what_somebody_waits_for_stands_behind_nothing_long():
         "rhythms.tasks.render",
         "studio.tasks.send_account_mail",
     ]
-
-
-def test_whatever_the_beat_sends_is_slow():
-    assert {ROUTES[entry["task"]]["queue"] for entry in CELERY_BEAT_SCHEDULE.values()} == {SLOW}
 
 
 @pytest.fixture
