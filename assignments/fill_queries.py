@@ -13,6 +13,8 @@ from assignments.models.variation import State, VariationQuerySet
 from studio.models import Student
 from studio.removal import RemovableQuerySet
 
+#: What was mastered longer ago is not what anybody played just now.
+MOST_TO_CHOOSE = 100
 _MASTERED = (State.MASTERED, State.HOLDS)
 
 
@@ -25,6 +27,16 @@ def with_fills(entries: RemovableQuerySet) -> RemovableQuerySet:
 def fills_of(student: Student) -> VariationQuerySet:
     """Return all fills that the student has, with their practice, in playing order."""
     return AssignedVariation.objects.kept().of(student).with_practice().in_playing_order()
+
+
+def fills_to_choose(
+    student: Student, chosen: AssignedVariation | None = None
+) -> list[AssignedVariation]:
+    """Return the fills of a select, those not mastered first; `chosen` is among them."""
+    theirs = AssignedVariation.objects.kept().filter(assignment__student=student)
+    named = theirs.select_related("assignment").named_apart().for_lists()
+    fills = list(named.open_first()[:MOST_TO_CHOOSE])
+    return fills if chosen is None or chosen in fills else [chosen, *fills]
 
 
 def by_state(fills: Sequence[AssignedVariation]) -> list[tuple[State, list[AssignedVariation]]]:

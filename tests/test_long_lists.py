@@ -9,6 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from rhythms.models import TeacherTake
 from studio.models import Kit, SignInLink
 from studio.pagination import LINES
 from tests import cast
@@ -28,7 +29,7 @@ class LongList:
     name: str
     add: Callable
     who: str = "teacher"
-    of_student: bool = False
+    about: Callable | None = None
     context: str = "page"
     lines: int = LINES
 
@@ -78,24 +79,48 @@ def _assignment(student, number):
     give(student, 1, seed=number)
 
 
+def _teacher_take(student, number):
+    TeacherTake.objects.create(studio=student.studio, key=str(number), name="Mine", fills=[{}])
+
+
+def _change(student, number):
+    entry = student.entries.first() or logged(student, 1, today_of(student))
+    entry.changes.create(kind="edited", before=entry.snapshot)
+
+
+def _themselves(student):
+    return student.pk
+
+
+def _a_bar(student):
+    return student.studio.bars.first().pk
+
+
+def _an_entry(student):
+    return student.entries.first().pk
+
+
 LISTS = [
     LongList("assignments:roster", _student),
     LongList("assignments:progress", _student),
     LongList("assignments:comfort", _student),
     LongList("studio:students", _student),
     LongList("studio:kits", _kit),
-    LongList("studio:links", _link, of_student=True),
+    LongList("studio:links", _link, about=_themselves),
     LongList("rhythms:bars", _bar),
     LongList("rhythms:rule-sets", _rule_set),
     LongList("rhythms:ladders", _ladder, lines=5),
-    LongList("assignments:student", _entry, of_student=True, context="entries"),
-    LongList("assignments:student", _assignment, of_student=True, context="assignments"),
-    LongList("assignments:student", _assignment, of_student=True, context="fills", lines=40),
-    LongList("assignments:student-takes", _take, of_student=True, context="takes"),
+    LongList("rhythms:bar", _rule_set, about=_a_bar),
+    LongList("rhythms:style", _teacher_take, context="takes"),
+    LongList("assignments:student", _entry, about=_themselves, context="entries"),
+    LongList("assignments:student", _assignment, about=_themselves, context="assignments"),
+    LongList("assignments:student", _assignment, about=_themselves, context="fills", lines=40),
+    LongList("assignments:student-takes", _take, about=_themselves, context="takes"),
     LongList("assignments:takes", _take, who="student", context="takes"),
     LongList("assignments:my-log", _entry, who="student", context="entries"),
     LongList("assignments:my-progress", _held, who="student", context="holding"),
     LongList("assignments:my-progress", _tempo, who="student", context="climbs", lines=6),
+    LongList("assignments:entry-edit", _change, who="student", about=_an_entry, context="changes"),
     LongList("assignments:my-fills", _assignment, who="student", lines=40),
 ]
 
@@ -138,7 +163,7 @@ def asked(one: LongList) -> Asked:
 
 def _ask(one: LongList, client, student):
     """The answer of a list's page, and how many questions it took."""
-    address = reverse(one.name, args=[student.pk] if one.of_student else [])
+    address = reverse(one.name, args=[one.about(student)] if one.about else [])
     client.get(address)
     with CaptureQueriesContext(connection) as queries:
         return client.get(address), len(queries)

@@ -51,6 +51,12 @@ class State(StrEnum):
         return "came back" if self is State.RETURNED else str(self)
 
 
+_PLAYING_ORDER = (
+    F("assignment__due_on").asc(nulls_last=True),
+    "assignment__created_at",
+    "assignment",
+    "position",
+)
 _STANDING = ["mastered_at", "held_at", "returned_at"]
 
 
@@ -117,8 +123,11 @@ class VariationQuerySet(RemovableQuerySet):
 
     def in_playing_order(self) -> Self:
         """Order as a student meets them: what is due first, then as they were given."""
-        due = F("assignment__due_on").asc(nulls_last=True)
-        return self.order_by(due, "assignment__created_at", "assignment", "position")
+        return self.order_by(*_PLAYING_ORDER)
+
+    def open_first(self) -> Self:
+        """Order those that are not mastered as a student meets them, then the latest mastered."""
+        return self.order_by(F("mastered_at").desc(nulls_first=True), *_PLAYING_ORDER)
 
 
 class AssignedVariation(Removable):

@@ -14,13 +14,15 @@ from django.contrib.staticfiles import finders
 from django.templatetags.static import static
 from django.urls import reverse
 
-from assignments.fill_queries import fills_of
+from assignments.models import AssignedVariation
 from studio.context_processors import address_of
 from studio.models import Student
 
 #: The library that pages load besides our own files.
 HTMX = "django_htmx/htmx-2.min.js"
 WORKER = "js/offline/worker.js"
+#: A device keeps the pages of so many fills: years of mastered ones would fill it.
+MOST_FILLS = 150
 KINDS = {".css", ".js", ".png", ".svg"}
 #: Pages that change with every entry; those of the fills are copied anew now and then.
 OFTEN = (
@@ -51,9 +53,10 @@ def pages_often() -> list[str]:
 
 
 def pages_of_fills(student: Student) -> list[str]:
-    """Return the addresses of the pages of the student's fills, in playing order."""
-    fills = fills_of(student).values_list("pk", flat=True)
-    return [reverse("assignments:fill", args=[pk]) for pk in fills]
+    """Return the addresses of the pages of the student's fills, those not mastered first."""
+    fills = AssignedVariation.objects.kept().filter(assignment__student=student).open_first()
+    pks = fills.values_list("pk", flat=True)[:MOST_FILLS]
+    return [reverse("assignments:fill", args=[pk]) for pk in pks]
 
 
 def sounds_address() -> str:

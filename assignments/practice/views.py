@@ -74,7 +74,7 @@ def _show_entry(request: StudentRequest, entry: PracticeEntry, form: LogForm) ->
         "entry": entry,
         "form": form,
         "may_change": practice_log.may_change(entry, today),
-        "changes": entry.changes.order_by("-at", "-pk"),
+        "changes": page_of(request, entry.changes.order_by("-at", "-pk")),
     }
     return render(request, "assignments/practice/entry.html", page)
 

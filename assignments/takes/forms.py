@@ -61,11 +61,14 @@ class TakeFileForm(OnceForm):
         files: MultiValueDict[str, UploadedFile] | None = None,
         *,
         fills: VariationQuerySet,
+        shown: Iterable[AssignedVariation],
         **kwargs: Any,
     ) -> None:
+        """`fills` are all that may be sent, `shown` those of them that are offered."""
         super().__init__(data, files, **kwargs)
         of = cast(forms.ModelChoiceField, self.fields["variation"])
         of.queryset = fills
+        of.choices = [("", of.empty_label), *((fill.pk, str(fill)) for fill in shown)]
         of.error_messages["invalid_choice"] = "This fill is not yours any more. Choose another one."
 
     def clean_file(self) -> tuple[str, bytes]:

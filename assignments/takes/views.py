@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments.device_forms import sent_once
+from assignments.fill_queries import fills_to_choose
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.student_access import own_variation, seen_removed_take, seen_take
 from assignments.takes import take_store
@@ -112,12 +113,13 @@ def record(request: StudentRequest) -> HttpResponse:
 @student_required
 @sent_once
 def take_upload(request: StudentRequest) -> HttpResponse:
-    fills = AssignedVariation.objects.kept().of(request.student).in_playing_order()
+    asked = _fill_asked_for(request)
     form = TakeFileForm(
         request.POST or None,
         request.FILES or None,
-        fills=fills,
-        initial={"variation": _fill_asked_for(request)},
+        fills=AssignedVariation.objects.kept().of(request.student),
+        shown=fills_to_choose(request.student, asked),
+        initial={"variation": asked},
     )
     if request.method == "POST" and form.is_valid() and (kept := _kept(request, form)):
         return redirect("assignments:take", kept.pk)
@@ -229,7 +231,7 @@ def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
         "student": student,
         "form": form,
         "fill": fill,
-        "fills": AssignedVariation.objects.kept().of(student).in_playing_order(),
+        "fills": fills_to_choose(student, fill),
         "meter": str(meter),
         "meters": METERS,
         "division": division,

@@ -54,12 +54,13 @@ def bars(request: TeacherRequest) -> HttpResponse:
 def bar(request: TeacherRequest, pk: int) -> HttpResponse:
     """One bar, and how many fills each rule set makes of it on a standard kit."""
     bar = owned(request, SourceBar, pk)
-    rule_sets = list(RuleSet.objects.kept().filter(studio=request.studio))
+    rule_sets = page_of(request, RuleSet.objects.kept().filter(studio=request.studio))
     spaces = (space_for(bar, each, Kit.standard()) for each in rule_sets)
     sizes = list(zip(rule_sets, sizes_in_words(spaces), strict=True))
     rendering = rendering_for(snare_fill(bar.bar), counts=True)
     kinds = [(kind.ending, kind.label) for kind in KINDS.values()]
-    page = {"bar": bar, "rendering": rendering, "sizes": sizes, "kinds": kinds}
+    page = {"bar": bar, "rendering": rendering, "kinds": kinds}
+    page |= {"sizes": sizes, "page": rule_sets}
     return render(request, "rhythms/bars/bar.html", page)
 
 

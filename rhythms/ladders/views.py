@@ -1,10 +1,11 @@
 """Ladders: rule sets in teaching order."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.core.exceptions import BadRequest
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -16,11 +17,12 @@ from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.once import once
 from studio.pagination import page_of
+from studio.removal import Removable
 from studio.request_types import TeacherRequest
 
 _STEPS = LadderStep.objects.select_related("rule_set", "ladder")
-#: A page has so many ladders, each with all its steps and a form.
-LADDERS = 5
+#: A page has so many ladders, each with a page of its steps and a form.
+LADDERS, STEPS = 5, 20
 _MOVES = {"up": -1, "down": +1}
 
 
@@ -40,7 +42,29 @@ def step_add(request: TeacherRequest, pk: int) -> HttpResponse:
         return _show(request, {ladder.pk: form})
     step = form.add()
     messages.success(request, f"“{step}” is now the last step of “{ladder}”.")
-    return redirect("rhythms:ladders")
+    return redirect(_place_of(request, step))
+
+
+def _steps_of(ladder: int) -> str:
+    """What an address calls the number of a page of this ladder's steps."""
+    return f"steps-{ladder}"
+
+
+def _page_with(one: Removable, things: QuerySet, lines: int) -> int:
+    """The number of the page that shows one of these things; the first for one that none shows."""
+    pks = list(things.values_list("pk", flat=True))
+    return pks.index(one.pk) // lines + 1 if one.pk in pks else 1
+
+
+def _place_of(request: TeacherRequest, step: LadderStep) -> str:
+    """The address of a step: its ladder's page, and its page of the ladder's steps."""
+    pages = {
+        "page": _page_with(step.ladder, request.studio.ladders.kept(), LADDERS),
+        _steps_of(step.ladder_id): _page_with(step, step.ladder.steps.kept(), STEPS),
+    }
+    beyond = {name: number for name, number in pages.items() if number > 1}
+    query = f"?{urlencode(beyond)}" if beyond else ""
+    return f"{reverse('rhythms:ladders')}{query}#step-{step.pk}"
 
 
 def _show(request: TeacherRequest, sent: dict[int, StepForm]) -> HttpResponse:
@@ -49,7 +73,11 @@ def _show(request: TeacherRequest, sent: dict[int, StepForm]) -> HttpResponse:
     page = page_of(request, request.studio.ladders.kept().prefetch_related(steps), lines=LADDERS)
     rule_sets = list(request.studio.rule_sets.kept())
     shown = [
-        (ladder, sent.get(ladder.pk) or StepForm(ladder=ladder, rule_sets=rule_sets))
+        (
+            ladder,
+            page_of(request, ladder.kept_steps, _steps_of(ladder.pk), STEPS),
+            sent.get(ladder.pk) or StepForm(ladder=ladder, rule_sets=rule_sets),
+        )
         for ladder in page
     ]
     shown_page = {"ladders": shown, "page": page, "here": "ladders"}
@@ -65,7 +93,7 @@ def step_move(request: TeacherRequest, pk: int) -> HttpResponse:
     if way not in _MOVES:
         raise BadRequest(f"A step cannot move {way!r}.")
     step.move(_MOVES[way])
-    return redirect(f"{reverse('rhythms:ladders')}#step-{step.pk}")
+    return redirect(_place_of(request, step))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -15,6 +15,7 @@ from rhythms.style.own_playing import own_playing, style_of
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.models import Teacher
+from studio.pagination import page_of
 from studio.request_types import TeacherRequest
 
 
@@ -88,6 +89,8 @@ def _upload(request: TeacherRequest, *, sent: bool = False) -> OwnPlayingForm:
 
 
 def _show(request: TeacherRequest, form: StyleForm, upload: OwnPlayingForm) -> HttpResponse:
-    page = {"form": form, "upload": upload, "playing": own_playing(request.studio), "here": "style"}
+    playing = own_playing(request.studio)
+    page = {"form": form, "upload": upload, "playing": playing, "here": "style"}
+    page["takes"] = page_of(request, playing.takes)
     wrong = any(each.is_bound and not each.is_valid() for each in (form, upload))
     return render(request, "rhythms/style/style.html", page, status=422 if wrong else 200)

@@ -14,6 +14,7 @@ from django.urls import reverse
 
 from assignments.days import today_in
 from assignments.offline import site_files
+from assignments.practice.practice_log import mark_mastered
 from studio.icon_images import ICONS, icon_png
 from tests.assignments.making import give
 
@@ -131,6 +132,16 @@ class TestDevice:
         answer = student_client.get(DEVICE).json()
         own = [reverse("assignments:fill", args=[fill.pk]) for fill in assignment.variations.all()]
         assert sorted(answer["fills"]) == sorted(own)
+
+    def test_keeps_the_pages_of_no_more_fills_than_a_device_has_room_for(
+        self, student_client, student, monkeypatch
+    ):
+        monkeypatch.setattr("assignments.offline.site_files.MOST_FILLS", 2)
+        mastered, first, second = give(student, 3).variations.order_by("position")
+        mark_mastered(mastered)
+        assert student_client.get(DEVICE).json()["fills"] == [
+            reverse("assignments:fill", args=[fill.pk]) for fill in (first, second)
+        ]
 
     def test_keeps_nothing_of_a_classmate(self, classmate_client, assignment):
         assert classmate_client.get(DEVICE).json()["fills"] == []

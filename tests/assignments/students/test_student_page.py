@@ -144,6 +144,16 @@ class TestMastery:
         assert "by the teacher" in page
         assert today.split()[1] in page
 
+    def test_of_many_steps_the_latest_are_shown(self, teacher_client, student, variation):
+        today = today_in(student.studio)
+        for _ in range(7):
+            variation.record_step("taken back", today)
+        for _ in range(6):
+            variation.record_step("mastered", today)
+        page = text(teacher_client.get(address("student", student)))
+        assert "The last 12 of 13 steps:" in page
+        assert (page.count("Called mastered,"), page.count("Taken back,")) == (6, 6)
+
     def test_what_was_counted_stands_in_the_log(self, teacher_client, student, variation):
         day = today_in(student.studio)
         logged(student, 5, day, variation, loops=5, clean_loops=4, felt="hard")

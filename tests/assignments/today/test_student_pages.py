@@ -97,6 +97,14 @@ class TestToday:
         logged(student, 5, late.date() + DAY)
         assert "done today" in text(student_client.get(TODAY))
 
+    def test_of_many_fills_that_can_wait_the_first_are_shown(self, student_client, student):
+        for seed in (1, 2):
+            give(student, 24, seed=seed)
+        page = text(student_client.get(TODAY))
+        waiting = page[page.index("more that can wait") :].split("</details>")[0]
+        assert waiting.count("<li>") == 20
+        assert f'<a href="{FILLS}">All of them, in My fills</a>' in waiting
+
     def test_asks_as_often_for_many_fills_as_for_few(
         self, student_client, student, django_assert_num_queries
     ):

@@ -3,6 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from rhythms.ladders.views import LADDERS
+from rhythms.ladders.views import STEPS as STEPS_A_PAGE
 from rhythms.models import Ladder, LadderStep
 from rhythms.starter_library import STEPS
 
@@ -42,7 +44,7 @@ class TestSteps:
         prefix = f"ladder-{ladder.pk}"
         data = {f"{prefix}-rule_set": rule_set.pk, f"{prefix}-note": "Once more, slowly"}
         response = teacher_client.post(reverse("rhythms:step-add", args=[ladder.pk]), data)
-        assert response.url == url
+        assert response.url == f"{url}#step-{ladder.steps.last().pk}"
         assert (ladder.steps.last().rule_set, ladder.steps.last().note) == (
             rule_set,
             "Once more, slowly",
@@ -60,6 +62,25 @@ class TestSteps:
         html = response.content.decode()
         assert "n" * 300 in html
         assert "at most 200 characters" in html
+
+    def test_a_long_ladder_comes_a_page_at_a_time_and_is_numbered_on(
+        self, teacher_client, url, ladder, rule_set
+    ):
+        last = [ladder.add_step(rule_set) for _ in range(STEPS_A_PAGE)][-1]
+        assert f'id="step-{last.pk}"' not in teacher_client.get(url).content.decode()
+        page = teacher_client.get(url, {f"steps-{ladder.pk}": 2}).content.decode()
+        assert f'id="step-{last.pk}"' in page
+        assert f'<ol class="steps" start="{STEPS_A_PAGE + 1}">' in page
+
+    def test_a_moved_step_is_shown_where_it_stands_now(self, teacher_client, studio, rule_set, url):
+        for number in range(LADDERS):
+            studio.ladders.create(name=f"More {number}")
+        ladder = studio.ladders.create(name="Years")
+        step = [ladder.add_step(rule_set) for _ in range(STEPS_A_PAGE)][-1]
+        ladder.add_step(rule_set)
+        answer = teacher_client.post(reverse("rhythms:step-move", args=[step.pk]), {"way": "down"})
+        assert answer.url == f"{url}?page=2&steps-{ladder.pk}=2#step-{step.pk}"
+        assert f'id="step-{step.pk}"' in teacher_client.get(answer.url).content.decode()
 
     @pytest.mark.parametrize(("way", "place"), [("down", 1), ("up", 0)])
     def test_a_step_is_moved(self, teacher_client, ladder, step, way, place):
