@@ -11,11 +11,11 @@ from rhythms.engine import FillSpace
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.space.conflict import clash_of
 
-_SPACES = 100
+SPACES = 100
 
 
 def section(effort: BenchEffort) -> BenchSection:
-    seeds = range(min(_SPACES, effort.calls))
+    seeds = range(min(SPACES, effort.calls))
     outcomes: Counter[str] = Counter()
     times, states = [], 0
     for seed in seeds:

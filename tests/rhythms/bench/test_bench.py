@@ -7,7 +7,14 @@ import pytest
 from django.core.management import call_command
 from music21 import converter
 
-from rhythms.bench import bench_libraries, bench_picking, bench_takes, solver, take_cases
+from rhythms.bench import (
+    bench_hostile,
+    bench_libraries,
+    bench_picking,
+    bench_takes,
+    solver,
+    take_cases,
+)
 from rhythms.bench.bench_counting import SIXTEEN, sixteen_notes
 from rhythms.bench.bench_timer import QUICK, BenchEffort
 from rhythms.bench.table import BenchRow, BenchSection, duration, lines, times_as_long
@@ -17,15 +24,18 @@ from tests.thoroughness import amount
 
 
 def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
-    """In the quick run the solver lists the first of the spaces alone, two picks are made, one dear
-    take is analysed."""
+    """In the quick run it times one case of each kind, and two where their spread is told."""
     rows, puzzles = StringIO(), solver.puzzles()
     once = BenchEffort(runs=1, calls=10, bars=1)
     monkeypatch.setattr("rhythms.management.commands.bench.QUICK", once)
     monkeypatch.setattr(solver, "puzzles", lambda: puzzles[: amount(len(puzzles), 1)])
-    dear = take_cases.dear()
-    monkeypatch.setattr(bench_takes, "dear", lambda: dear[: amount(len(dear), 1)])
+    for kind in ("dear", "typical"):
+        takes = getattr(take_cases, kind)()
+        some = takes[: amount(len(takes), 1)]
+        monkeypatch.setattr(bench_takes, kind, lambda some=some: some)
     monkeypatch.setattr(bench_picking, "CASES", amount(bench_picking.CASES, 2))
+    monkeypatch.setattr(bench_picking, "HOSTILE", amount(bench_picking.HOSTILE, 1))
+    monkeypatch.setattr(bench_hostile, "SPACES", amount(bench_hostile.SPACES, 1))
     call_command("bench", quick=True, stdout=rows)
     for row in (
         "Baseline",
