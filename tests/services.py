@@ -22,7 +22,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 
@@ -111,8 +111,11 @@ class Service:
         """What it has written since it was last started."""
         return self.log.read_bytes()[self._log_start :].decode(errors="replace")
 
-    def wait_for(self, what: Callable[[], bool]) -> None:
-        """Wait until `what` holds; fails where it does not, or where the process ends."""
+    def wait_for(self, what: Callable[[], bool], seen: Callable[[], object] = lambda: "") -> None:
+        """Wait until `what` holds; fails where it does not, or where the process ends.
+
+        A failure shows what was last `seen`, and what the process has written.
+        """
         end = time.monotonic() + PATIENCE
         while time.monotonic() < end:
             if what():
@@ -120,7 +123,8 @@ class Service:
             if not self.is_running:
                 break
             time.sleep(0.05)
-        pytest.fail(f"{self.command} did not do it within {PATIENCE} s, or ended:\n{self.output}")
+        why = f"{self.command} did not do it within {PATIENCE} s, or ended: {seen()}"
+        pytest.fail(f"{why}\n{self.output}")
 
     def wait_for_line(self, text: str) -> None:
         """Wait until it has written this since it was last started."""
@@ -129,18 +133,26 @@ class Service:
     def _end(self, number: int) -> None:
         if self.process is None:
             return
-        try:
-            # Only who is killed leaves children behind; who is asked ends them itself.
-            send = os.killpg if number == signal.SIGKILL else os.kill
-            send(self.process.pid, number)
-        except ProcessLookupError:
-            pass
+        # Only who is killed leaves children behind; who is asked ends them itself.
+        children = self._stopped_children() if number == signal.SIGKILL else []
+        for pid in (self.process.pid, *children):
+            with suppress(ProcessLookupError):
+                os.kill(pid, number)
         try:
             self.process.wait(PATIENCE)
         except subprocess.TimeoutExpired:
             self.kill()
             raise
+        while any(map(is_running, children)):
+            time.sleep(0.001)
         self.process = None
+
+    def _stopped_children(self) -> list[int]:
+        """The children of the process, which makes no more of them. PostgreSQL's are in groups of
+        their own, and would serve on for a moment without it."""
+        with suppress(ProcessLookupError):
+            os.kill(self.process.pid, signal.SIGSTOP)
+        return list(_children(self.process.pid))
 
 
 @contextmanager
@@ -326,6 +338,24 @@ def free_port() -> int:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         return free.getsockname()[1]
+
+
+def _children(pid: int) -> Iterator[int]:
+    """The processes that it has started, and that those have started."""
+    for thread in Path(f"/proc/{pid}/task").glob("*/children"):
+        with suppress(OSError):
+            for child in map(int, thread.read_text().split()):
+                yield child
+                yield from _children(child)
+
+
+def is_running(pid: int) -> bool:
+    """Whether it is there, and no corpse that nobody has looked at."""
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except OSError:
+        return False
+    return state not in "ZX"
 
 
 def _running(server: Service) -> Iterator[Service]:

@@ -1,5 +1,7 @@
 """Servers that tests start are real, and come back where and as they were."""
 
+from contextlib import ExitStack
+
 import psycopg
 import pytest
 from redis import Redis
@@ -27,18 +29,11 @@ def test_a_killed_postgresql_still_has_what_was_committed():
             assert connection.execute("SELECT number FROM kept").fetchone() == (7,)
 
 
-def test_web_worker_and_beat_run_on_servers_of_their_own(tmp_path):
-    with services.redis(tmp_path) as broker, services.postgresql() as database:
-        addresses = {"DATABASE_URL": database.url, "REDIS_URL": broker.url}
-        surroundings = services.environment(tmp_path, **addresses)
-        services.manage(surroundings, "migrate")
-        with (
-            services.web(tmp_path, surroundings) as site,
-            services.worker(tmp_path, surroundings) as worker,
-            services.beat(tmp_path, surroundings),
-        ):
-            assert services.status_of(f"{site.url}sign-in/") == 200
-            services.manage(
-                surroundings, "shell", "-c", "from rhythms.tasks import sweep; sweep.delay()"
-            )
-            worker.wait_for_line("rhythms.tasks.sweep")
+def test_no_child_of_a_killed_postgresql_outlives_it():
+    """They have groups of their own, and would answer for a moment longer."""
+    with services.postgresql() as server, ExitStack() as opened:
+        connections = [opened.enter_context(psycopg.connect(server.url)) for _ in range(20)]
+        children = [connection.info.backend_pid for connection in connections]
+        assert all(map(services.is_running, children))
+        server.kill()
+        assert not any(map(services.is_running, children))
