@@ -1,58 +1,22 @@
 """Redis stops and starts: worker and beat are back each time, by themselves or started anew."""
 
 import os
-import re
 import signal
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from celery import Celery
 
-from studio.task_routes import QUEUES, QUICK
+from studio.task_routes import QUICK
 from studio.worker_watch import EXIT_CODE, Patience
 from tests import probe_tasks
 from tests.probe_tasks import NAP, NUDGE
 from tests.services import Service, beat, environment, redis, supervised, worker
+from tests.studio.probing import APP, WITHIN, Watched, send
 
-APP = "tests.probe_tasks"
 #: Five times two: the seconds that Redis is away, and whether it is killed or told to stop.
 AWAY = [(0, True), (1, False), (0, False), (2.5, True), (0.2, True)]
-#: Seconds within which everything is back: more than any machine needs.
-WITHIN = 60
-
-
-class Watched:
-    """What a worker has done, by its log: of tasks of a name, or with an id."""
-
-    def __init__(self, worker: Service) -> None:
-        self.worker = worker
-
-    def done(self, task: str) -> int:
-        return self._count(rf"{re.escape(task)}\S* succeeded")
-
-    def wait_until_begun(self, task: str) -> None:
-        self._wait(lambda: self._count(rf"{re.escape(task)}\S* received"), f"{task} is not taken")
-
-    def wait_until_done(self, task: str, more_than: int = 0) -> None:
-        self._wait(lambda: self.done(task) > more_than, f"{task} is not done")
-
-    def _count(self, what: str) -> int:
-        return len(re.findall(what, self.worker.log.read_text()))
-
-    def _wait(self, what: Callable[[], object], words: str) -> None:
-        end = time.monotonic() + WITHIN
-        while not what():
-            assert time.monotonic() < end, words
-            time.sleep(0.1)
-
-
-def send(broker: Service, task: str, *arguments: object, queue: str) -> str:
-    """Have something done, by a connection of its own; returns the task as logs name it."""
-    with Celery(broker=broker.url, set_as_current=False) as sender:
-        sender.conf.task_queues = QUEUES
-        return f"{task}[{sender.send_task(task, arguments, queue=queue).id}]"
 
 
 @pytest.fixture
@@ -102,8 +66,12 @@ def test_a_worker_that_takes_nothing_ends_and_is_started_anew(tmp_path, broker, 
     """It is told to take nothing, which it obeys: to its queue it is deaf, and its process runs."""
     with worker(tmp_path, impatient, app=APP) as served, supervised(served):
         with Celery(broker=broker.url, set_as_current=False) as sender:
-            sender.control.cancel_consumer(QUICK)
-        served.wait_for_line("Canceling queue")
+
+            def obeys() -> bool:
+                sender.control.cancel_consumer(QUICK)  # lost on who does not listen yet
+                return "Canceling queue" in served.output
+
+            served.wait_for(obeys)
         Watched(served).wait_until_done(send(broker, NAP, 0, queue=QUICK))
         assert "takes nothing though work waits" in served.log.read_text()
 

@@ -1,5 +1,8 @@
 """Two queues: what somebody waits for on a page never stands behind what takes long."""
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
 import pytest
 from celery import Celery
 from redis import Redis
@@ -7,8 +10,8 @@ from redis import Redis
 from studio.celery import app
 from studio.task_routes import OLD, QUICK, ROUTES, SLOW
 from tests.probe_tasks import NAP, NUDGE
-from tests.services import environment, redis, worker
-from tests.studio.test_reconnecting import APP, Watched, send
+from tests.services import Service, environment, redis, worker
+from tests.studio.probing import APP, Watched, send
 
 
 def tasks_of_the_site() -> set[str]:
@@ -31,35 +34,40 @@ def test_what_somebody_waits_for_stands_behind_nothing_long():
     ]
 
 
-@pytest.fixture
-def broker(tmp_path):
-    with redis(tmp_path) as broker:
-        yield broker
+class Queues(NamedTuple):
+    """A worker for each queue, and what lay in the queue of older code before they were started."""
+
+    broker: Service
+    quick: Service
+    slow: Service
+    left: str
 
 
-@pytest.fixture
-def surroundings(tmp_path, broker):
-    return environment(tmp_path, REDIS_URL=broker.url)
+@pytest.fixture(scope="module")
+def queues(tmp_path_factory) -> Iterator[Queues]:
+    folder = tmp_path_factory.mktemp("queues")
+    with redis(folder) as broker:
+        with Celery(broker=broker.url, set_as_current=False) as before:  # knows no other queue
+            left = before.send_task(NUDGE).id
+        with Redis.from_url(broker.url) as client:
+            assert client.llen(OLD) == 1
+        surroundings = environment(folder, REDIS_URL=broker.url)
+        with (
+            worker(folder, surroundings, QUICK, app=APP) as quick,
+            worker(folder, surroundings, SLOW, app=APP, hands=2) as slow,
+        ):
+            yield Queues(broker, quick, slow, left)
+            slow.kill()  # it has something long in one hand
 
 
 @pytest.mark.services
-def test_a_quick_task_does_not_wait_for_a_slow_one(tmp_path, broker, surroundings):
-    with (
-        worker(tmp_path, surroundings, QUICK, app=APP) as quick,
-        worker(tmp_path, surroundings, SLOW, app=APP) as slow,
-    ):
-        long = send(broker, NAP, 30, queue=SLOW)
-        Watched(slow).wait_until_begun(long)
-        Watched(quick).wait_until_done(send(broker, NAP, 0, queue=QUICK))
-        slow.kill()
-        assert not Watched(slow).done(long)
+def test_a_quick_task_does_not_wait_for_a_slow_one(queues):
+    long = send(queues.broker, NAP, 1000, queue=SLOW)
+    Watched(queues.slow).wait_until_begun(long)
+    Watched(queues.quick).wait_until_done(send(queues.broker, NAP, 0, queue=QUICK))
+    assert not Watched(queues.slow).done(long)
 
 
 @pytest.mark.services
-def test_the_slow_worker_serves_what_an_older_version_left(tmp_path, broker, surroundings):
-    with Celery(broker=broker.url, set_as_current=False) as before:  # knows no other queue
-        left = before.send_task(NUDGE).id
-    with Redis.from_url(broker.url) as client:
-        assert client.llen(OLD) == 1
-    with worker(tmp_path, surroundings, SLOW, app=APP) as served:
-        Watched(served).wait_until_done(f"{NUDGE}[{left}]")
+def test_the_slow_worker_serves_what_an_older_version_left(queues):
+    Watched(queues.slow).wait_until_done(f"{NUDGE}[{queues.left}]")

@@ -12,7 +12,7 @@ from rhythms.engine.comfort import FEWEST
 from tests.assignments.comfort_making import take_of, walk_down
 from tests.assignments.pages import text
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.services, pytest.mark.django_db]
 PAGES = ["assignments:roster", "assignments:comfort", "assignments:student-comfort"]
 
 
