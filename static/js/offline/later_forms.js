@@ -32,7 +32,7 @@ async function send(form) {
   const isDone = isKept && "laterUndo" in form.dataset;
   button.disabled = isDone || (answer?.status ?? 400) < 400;
   if (answer && answer.status < 400) location.assign(answer.body.to || location.pathname);
-  else if (answer) showRefusal(form, answer);
+  else if (answer) showRefusal(form, answer.problems, reasons(answer));
   else if (isKept) sayKept(form, id, button);
   else say("Not sent: the site does not answer, and this device has no room to keep it. What you typed is still here.", { press: () => send(form), label: "Try again" });
 }
@@ -44,13 +44,14 @@ function say(text, undo) {
 }
 
 /**
+ * Beside the fields, as far as they are known.
+ *
  * @param {HTMLFormElement} form
- * @param {import("./later_requests.js").Answer} answer
+ * @param {import("./form_problems.js").Words | undefined} problems
+ * @param {string[]} words the same for the form as a whole
  */
-function showRefusal(form, answer) {
-  const { problems = {} } = answer;
-  showProblems(form, Object.keys(problems).length ? problems : { "": reasons(answer) });
-}
+const showRefusal = (form, problems, words) =>
+  showProblems(form, problems && Object.keys(problems).length ? problems : { "": words });
 
 /**
  * @param {HTMLFormElement} form
@@ -103,6 +104,20 @@ async function kept(file) {
   return { name: file.name, type: file.type, data: btoa(letters) };
 }
 
+/**
+ * Write into a form what was sent of it; a file has to be chosen anew.
+ *
+ * @param {HTMLFormElement} form
+ * @param {Field[]} fields
+ */
+function fillIn(form, fields) {
+  for (const control of /** @type {HTMLInputElement[]} */ ([...form.elements])) {
+    const [value] = fields.flatMap(([name, said]) => (name === control.name ? [said] : []));
+    if (["checkbox", "radio"].includes(control.type)) control.checked = value === control.value;
+    else if (typeof value === "string") control.value = value;
+  }
+}
+
 /** What was refused comes back into its form, to be put right. */
 function bringBack() {
   const id = location.hash.match(/^#later-([\da-f-]{36})$/)?.[1];
@@ -110,12 +125,9 @@ function bringBack() {
   const forms = every(document, "form[data-later]", HTMLFormElement);
   const form = forms.find(({ action }) => new URL(action).pathname === one?.address);
   if (!one?.fields || !form) return;
-  for (const [name, value] of one.fields) {
-    const field = /** @type {HTMLInputElement | RadioNodeList | null} */ (form.elements.namedItem(name));
-    if (field && typeof value === "string") field.value = value;
-  }
+  fillIn(form, one.fields);
   form.closest("details")?.setAttribute("open", "");
-  showProblems(form, { "": one.refused ?? [] });
+  showRefusal(form, one.problems, one.refused ?? []);
 }
 
 export function start() {

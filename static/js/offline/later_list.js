@@ -20,6 +20,7 @@
  * @property {string} [page] the address of the page where the form stands
  * @property {boolean} [tried] whether it may be on the server
  * @property {string[]} [refused] why the server did not take it, in words
+ * @property {import("./form_problems.js").Words} [problems] the same by the fields of a form
  */
 
 const NAME = "fillwright-afterwards";

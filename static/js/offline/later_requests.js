@@ -95,7 +95,7 @@ export function takeOff(id) {
 
 /** Send once more what was refused. @param {string} id */
 export function tryAgain(id) {
-  change((all) => all.map((one) => (one.id === id ? { ...one, refused: undefined } : one)));
+  change((all) => all.map((one) => (one.id === id ? { ...one, refused: undefined, problems: undefined } : one)));
   return sendAll();
 }
 
@@ -213,7 +213,8 @@ function settle(one, answer) {
     // Only this word of it: what was said anew in the meantime has an id of its own.
     change((all) => all.filter(({ id }) => id !== one.id));
   } else {
-    change((all) => all.map((other) => (other.id === one.id ? { ...other, refused: reasons(answer) } : other)));
+    const why = { refused: reasons(answer), problems: answer.problems };
+    change((all) => all.map((other) => (other.id === one.id ? { ...other, ...why } : other)));
   }
   if (isTaken) queue.dispatchEvent(new Event("said"));
 }

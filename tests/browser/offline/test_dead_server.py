@@ -8,6 +8,7 @@ from playwright.sync_api import Page, expect
 
 from assignments.days import today_in
 from assignments.models import EntryChange, KitMap, MasteryEvent, PracticeEntry, Take
+from assignments.practice.practice_log import mark_mastered
 from tests.assignments.making import logged, strokes_of, taken
 from tests.assignments.takes.test_take_store import midi_file
 from tests.browser.offline.relay import Relay
@@ -144,10 +145,28 @@ def test_what_is_refused_later_is_shown_and_comes_back_into_its_form(open_form, 
     expect(page.get_by_role("main")).to_contain_text("Not taken:")
     page.get_by_role("link", name="Change", exact=True).click()
     expect(page.get_by_label("Minutes", exact=True)).to_have_value("999")
+    expect(page.locator(".field", has_text="Minutes").locator(".field-error").first).to_be_visible()
+    expect(page.locator(".form-error")).to_have_count(0)
     page.get_by_label("Minutes", exact=True).fill("9")
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#messages")).to_contain_text("Changed: 9 min")
     expect(state(page)).to_be_hidden()
+
+
+def test_what_was_ticked_comes_back_ticked(open_form, entry, fill, live_server):
+    mark_mastered(fill)
+    page = open_form("entry-edit", entry.pk)
+    live_server.stop()
+    page.get_by_label("Minutes", exact=True).fill("999")
+    page.get_by_label("Played cold").check()
+    page.get_by_role("button", name="Save").click()
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    state(page).get_by_role("link", name="Look at it").click()
+    page.get_by_role("link", name="Change", exact=True).click()
+    expect(page.get_by_label("Minutes", exact=True)).to_have_value("999")
+    expect(page.get_by_label("Played cold")).to_be_checked()
 
 
 def test_what_is_refused_at_once_stands_beside_its_field(open_form, entry):
