@@ -75,10 +75,6 @@ class VariationQuerySet(RemovableQuerySet):
         held = self.filter(mastered_at__isnull=False, held_at__isnull=False)
         return held.order_by("-mastered_at", "-pk")
 
-    def with_steps(self) -> Self:
-        """Give each `steps`, its kept mastery events in order; one query more."""
-        return self.prefetch_related("mastery_events")
-
     def named_apart(self) -> Self:
         """Give each `same_bar` and `same_work`, so that no two of a student's read alike.
 

@@ -3,6 +3,7 @@
 from typing import cast
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -27,6 +28,8 @@ from studio.pagination import page_of, wanted_in
 from studio.request_types import TeacherRequest
 
 FILLS_A_PAGE = 40
+#: What was assigned and logged lately; with more of it, the page is too long for a phone.
+ASSIGNED_A_PAGE, ENTRIES_A_PAGE = 6, 8
 
 
 @require_safe
@@ -44,11 +47,12 @@ def roster(request: TeacherRequest) -> HttpResponse:
 def student(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
     today = today_in(request.studio)
-    fills = list(fills_of(student).for_lists().with_steps())
+    fills = list(fills_of(student).for_lists())
     minutes = minutes_by_day([student], days_of_strip(today))[student.pk]
     entries = PracticeEntry.objects.kept().filter(student=student)
     assignments = Assignment.objects.kept().filter(student=student)
     shown = page_of(request, in_order(fills), "fills", FILLS_A_PAGE)
+    prefetch_related_objects(list(shown), "mastery_events")
     comfort = comfort_zone_of(student, today)
     ask_for_outdated({student: comfort})
     page = {
@@ -58,11 +62,14 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
         "fills": shown,
         "states": groups_on(shown, fills),
         "assignments": page_of(
-            request, assignments.with_tally().order_by("-created_at", "-pk"), "assigned"
+            request,
+            assignments.with_tally().order_by("-created_at", "-pk"),
+            "assigned",
+            ASSIGNED_A_PAGE,
         ),
         "weeks": strip(minutes, today),
         "comfort": comfort,
-        "entries": page_of(request, with_fills(entries)),
+        "entries": page_of(request, with_fills(entries), lines=ENTRIES_A_PAGE),
     }
     return render(request, "assignments/students/student.html", page)
 

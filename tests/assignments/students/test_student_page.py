@@ -8,6 +8,7 @@ from django.urls import reverse
 from assignments.days import today_in
 from assignments.models import AssignedVariation
 from assignments.practice.practice_log import mark_mastered
+from assignments.students.views import ENTRIES_A_PAGE
 from tests.assignments.making import first_fill, give, logged, make_rule_set
 from tests.assignments.pages import address, text
 
@@ -69,7 +70,7 @@ def test_the_log_is_newest_first(page, student):
 
 def test_a_long_log_comes_a_page_at_a_time(page, student):
     today = today_in(student.studio)
-    for n in range(21):
+    for n in range(ENTRIES_A_PAGE + 1):
         logged(student, 5, today, note=f"Entry {n} ends")
     assert "Entry 0 ends" not in page()
     assert "Entry 0 ends" in page("?page=2")
@@ -132,6 +133,12 @@ class TestMastery:
         for _ in "12":
             teacher_client.post(address("variation-confirm", variation))
         assert variation.mastery_events.count() == 1
+
+    def test_each_of_many_fills_can_be_confirmed(self, page, student):
+        for fill in (fills := give(student, 8).variations.all()):
+            logged(student, 5, today_in(student.studio), fill)
+        shown = page()
+        assert [fill for fill in fills if address("variation-confirm", fill) not in shown] == []
 
     def test_how_it_came_about_is_there_with_who_and_when(self, teacher_client, student, variation):
         mark_mastered(variation)
