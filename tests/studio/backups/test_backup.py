@@ -12,7 +12,6 @@ import sys
 import threading
 import uuid
 from collections import Counter
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -86,7 +85,7 @@ def manage(folder: Path, database: str, *words: object) -> subprocess.CompletedP
     )
 
 
-@contextmanager
+@pytest.fixture
 def new_postgresql():
     """The address of a database without tables, beside the tests' own."""
     import psycopg
@@ -229,22 +228,23 @@ class TestRestoring:
         assert files_in(folder / "media") == files_in(Path(settings.MEDIA_ROOT))
 
     @pytest.mark.postgresql
-    def test_one_of_sqlite_goes_into_postgresql_which_counts_on(self, restored, tmp_path, backup):
+    def test_one_of_sqlite_goes_into_postgresql_which_counts_on(
+        self, new_postgresql, restored, tmp_path, backup
+    ):
         import psycopg
 
         folder, database = restored
         assert manage(folder, database, "backup", folder / "b.backup").returncode == 0
-        with new_postgresql() as address:
-            other = tmp_path / "other"
-            other.mkdir()
-            done = manage(other, address, "restore", folder / "b.backup")
-            assert done.returncode == 0, done.stderr
-            assert manage(other, address, "backup", other / "c.backup").returncode == 0
-            with psycopg.connect(address) as there:
-                [highest, following] = there.execute(
-                    "SELECT max(id), nextval(pg_get_serial_sequence('studio_student', 'id'))"
-                    " FROM studio_student"
-                ).fetchone()
+        other = tmp_path / "other"
+        other.mkdir()
+        done = manage(other, new_postgresql, "restore", folder / "b.backup")
+        assert done.returncode == 0, done.stderr
+        assert manage(other, new_postgresql, "backup", other / "c.backup").returncode == 0
+        with psycopg.connect(new_postgresql) as there:
+            [highest, following] = there.execute(
+                "SELECT max(id), nextval(pg_get_serial_sequence('studio_student', 'id'))"
+                " FROM studio_student"
+            ).fetchone()
         assert same_rows(other / "c.backup", backup)
         assert following == highest + 1
 
