@@ -6,19 +6,18 @@ An app names its things in its `AppConfig.ready`, with the address that brings o
     register_removed(Take.objects.all(), "assignments:take-restore", lambda take: take.student)
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, NamedTuple
 
-from django.db.models import QuerySet
+from django.db.models import CharField, QuerySet, Value
+from django.db.models.functions import Cast
 from django.urls import reverse
 from django.utils import timezone
 
 from studio.models import Student, Studio
 from studio.removal import Removable
 
-#: Of each kind, the latest so many are listed.
-MOST = 200
 Whose = Callable[[Any], Student | None]
 
 
@@ -49,22 +48,43 @@ def register_removed(
     _registered[restore] = Registered(things, whose)
 
 
-def removed_things(studio: Studio) -> list[RemovedThing]:
-    """What can be brought back, removed last first."""
-    lines = [
-        _line(thing, address, registered.whose(thing))
-        for address, registered in _registered.items()
-        for thing in _of(studio, registered.things)
-    ]
-    return sorted(lines, key=lambda line: line.removed_at, reverse=True)
+class RemovedThings(Sequence[RemovedThing]):
+    """What can be brought back, removed last first; only the lines that are looked at are made."""
+
+    def __init__(self, studio: Studio) -> None:
+        first, *others = (_marks(studio, one.things, at) for at, one in _registered.items())
+        self._marks = first.union(*others, all=True).order_by("-removed_at", "kind_of", "as_text")
+
+    def __len__(self) -> int:
+        return self._marks.count()
+
+    def __getitem__(self, places: slice) -> list[RemovedThing]:  # type: ignore[override]
+        marks = [(address, _pk_of(address, text)) for _, address, text in self._marks[places]]
+        lines = {}
+        for address in {address for address, _ in marks}:
+            registered = _registered[address]
+            pks = [pk for of, pk in marks if of == address]
+            for thing in registered.things.filter(pk__in=pks):
+                lines[address, thing.pk] = _line(thing, address, registered.whose(thing))
+        # Somebody may have brought one back since.
+        return [lines[mark] for mark in marks if mark in lines]
 
 
-def _of(studio: Studio, things: QuerySet[Any]) -> QuerySet[Any]:
+def _marks(studio: Studio, things: QuerySet[Any], address: str) -> QuerySet[Any, Any]:
+    """When each was removed, the address that brings it back, its pk as text: alike for all."""
     model = things.model
     path = getattr(model, "STUDIO_PATH", "studio")
     since = timezone.now() - model.KEPT_REMOVED
-    removed = things.filter(**{path: studio}, removed_at__gt=since)
-    return removed.order_by("-removed_at")[:MOST]
+    removed = things.filter(**{path: studio}, removed_at__gt=since).order_by()
+    marked = removed.annotate(
+        kind_of=Value(address, CharField()), as_text=Cast("pk", CharField(max_length=36))
+    )
+    marks: QuerySet[Any, Any] = marked.values_list("removed_at", "kind_of", "as_text")
+    return marks
+
+
+def _pk_of(address: str, text: str) -> Any:
+    return _registered[address].things.model._meta.pk.to_python(text)
 
 
 def _line(thing: Removable, address: str, student: Student | None) -> RemovedThing:

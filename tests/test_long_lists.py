@@ -88,6 +88,10 @@ def _change(student, number):
     entry.changes.create(kind="edited", before=entry.snapshot)
 
 
+def _removed(student, number):
+    Kit.objects.create(studio=student.studio, name=f"Gone {number}").remove()
+
+
 def _themselves(student):
     return student.pk
 
@@ -106,6 +110,7 @@ LISTS = [
     LongList("assignments:comfort", _student),
     LongList("studio:students", _student),
     LongList("studio:kits", _kit),
+    LongList("studio:removed", _removed, lines=50),
     LongList("studio:links", _link, about=_themselves),
     LongList("rhythms:bars", _bar),
     LongList("rhythms:rule-sets", _rule_set),

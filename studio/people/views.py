@@ -19,7 +19,7 @@ from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
 from studio.pagination import page_of, wanted_in
 from studio.people.forms import KitForm, StudentForm
-from studio.removed_things import removed_things
+from studio.removed_things import RemovedThings
 from studio.request_types import TeacherRequest
 from studio.response_headers import hides_its_address
 from studio.retention import LINK_UNUSED_FOR
@@ -104,7 +104,7 @@ def student_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 @teacher_required
 def removed(request: TeacherRequest) -> HttpResponse:
     """Everything that can still be brought back."""
-    things = page_of(request, removed_things(request.studio), lines=REMOVED_ON_A_PAGE)
+    things = page_of(request, RemovedThings(request.studio), lines=REMOVED_ON_A_PAGE)
     page = {"page": things, "here": "removed"}
     return render(request, "studio/people/removed.html", page)
 

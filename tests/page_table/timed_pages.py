@@ -38,6 +38,9 @@ ASKED = (
     ("assignments:roster", "?q=bel", "teacher"),
     ("assignments:roster", "?page=5", "teacher"),
     ("assignments:assign", "?students={student}&bar={bar}&rule_set={rule_set}", "teacher"),
+    ("assignments:assign", "?students={everyone}&bar={bar}&rule_set={rule_set}", "teacher"),
+    ("assignments:progress", "?q=bel", "teacher"),
+    ("assignments:my-progress", "?holds=2&climbs=2", "student"),
     ("assignments:comfort", "?sort=-variety", "teacher"),
     ("assignments:my-log", "?page=100", "student"),
     ("rhythms:bars", "?page=4", "teacher"),
@@ -56,6 +59,7 @@ def parts() -> dict[str, Any]:
     return {
         "teacher": teacher,
         "student": student,
+        "everyone": "&students=".join(str(one.pk) for one in people),
         "assignment": Assignment.objects.filter(student=student).first(),
         "variation": variation,
         "rendering": variation.rendering,

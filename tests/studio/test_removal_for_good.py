@@ -14,7 +14,7 @@ from assignments.privacy.personal_data import PATHS
 from rhythms.models import Ladder, LadderStep, RuleSet, SourceBar
 from studio.models import Kit, SignInLink, Student
 from studio.removal_for_good import delete_for_good, needed_by, removable_models
-from studio.removed_things import removed_things
+from studio.removed_things import RemovedThings
 from studio.retention import LINK_REMEMBERED_FOR, LINK_UNUSED_FOR, REMOVED_FOR, REMOVED_TAKE_FOR
 from tests.assignments.making import give, make_bar, make_rule_set
 
@@ -176,9 +176,9 @@ class TestWhatThePagesSay:
         for thing in things:
             thing.remove()
         for _ in things:
-            [*_, last] = removed_things(studio)
+            [*_, last] = RemovedThings(studio)[:]
             assert teacher_client.post(last.restore).status_code == 302
-        assert removed_things(studio) == []
+        assert RemovedThings(studio)[:] == []
         assert not any(
             type(thing)._base_manager.exclude(removed_at=None).exists() for thing in things
         )
@@ -200,6 +200,15 @@ class TestWhatThePagesSay:
         student.remove()
         page = other_teacher_client.get(reverse("studio:removed")).content.decode()
         assert student.nickname not in page
+
+    def test_nothing_is_left_out_of_it_however_much_was_removed(self, teacher_client, studio):
+        gone = [
+            Kit(studio=studio, name=f"Gone {number}", removed_at=timezone.now())
+            for number in range(201)
+        ]
+        Kit.objects.bulk_create(gone)
+        page = teacher_client.get(reverse("studio:removed"), {"page": "5"}).context["page"]
+        assert (page.paginator.count, len(page)) == (201, 1)
 
     def test_it_takes_as_many_queries_for_many_things_as_for_one(
         self, teacher_client, student, django_assert_max_num_queries
