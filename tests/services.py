@@ -218,7 +218,6 @@ def environment(folder: Path, **more: str) -> dict[str, str]:
         "SECRET_KEY": "long and random enough" * 3,
         "DATABASE_URL": f"sqlite:///{folder / 'db.sqlite3'}",
         "MEDIA_ROOT": str(folder / "media"),
-        "STATIC_ROOT": collected_files(),
         **more,
     }
 
@@ -243,7 +242,7 @@ def web(folder: Path, surroundings: Mapping[str, str], processes: int = 1) -> It
         [*command, "--bind", f"127.0.0.1:{port}"],
         folder / "web.log",
         lambda server: status_of(server.url) > 0,
-        surroundings=surroundings,
+        surroundings={**surroundings, "STATIC_ROOT": collected_files()},
         url=f"http://127.0.0.1:{port}/",
     )
     yield from _running(server)
@@ -273,7 +272,7 @@ def worker(
         lambda server: " ready." in server.output,
         surroundings=surroundings,
     )
-    yield from _running(server)
+    yield from _running(server, server.kill)  # it would end what it is doing
 
 
 @contextmanager
@@ -286,7 +285,7 @@ def beat(folder: Path, surroundings: Mapping[str, str], app: str = "studio") -> 
         lambda server: "beat: Starting" in server.output,
         surroundings=surroundings,
     )
-    yield from _running(server)
+    yield from _running(server, server.kill)
 
 
 @contextmanager
@@ -358,12 +357,12 @@ def is_running(pid: int) -> bool:
     return state not in "ZX"
 
 
-def _running(server: Service) -> Iterator[Service]:
+def _running(server: Service, end: Callable[[], None] | None = None) -> Iterator[Service]:
     try:
         server.start()
         yield server
     finally:
-        server.stop()
+        (end or server.stop)()
 
 
 def _program(name: str, *folders: Path) -> str:

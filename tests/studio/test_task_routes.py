@@ -57,7 +57,6 @@ def queues(tmp_path_factory) -> Iterator[Queues]:
             worker(folder, surroundings, SLOW, app=APP, hands=2) as slow,
         ):
             yield Queues(broker, quick, slow, left)
-            slow.kill()  # it has something long in one hand
 
 
 @pytest.mark.services
