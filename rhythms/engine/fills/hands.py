@@ -142,6 +142,10 @@ def _filled_in(fill: Fill, kit: Kit, taught_at: float | None, sticking: Sticking
 def _fitting(
     fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle
 ) -> tuple[Fill | None, int]:
+    leaving = sum(stroke.limb is None for stroke in fill.strokes)
+    if not leaving:
+        fits = all(made.load(tempo) <= 1 for made in moves_of(fill, kit))
+        return fill if fits else None, len(fill.strokes)
     # The grid's own hands are best where they fit; else as few others as do.
     by_grid = tuple(
         stroke.limb or hand
@@ -151,7 +155,6 @@ def _fitting(
     tried = len(by_grid)
     if all(made.load(tempo) <= 1 for made in moves_of(played, kit)):
         return played, tried
-    leaving = sum(stroke.limb is None for stroke in fill.strokes)
     for most in (each for each in (1, 4, 16, leaving) if each <= leaving):
         best, more = _searched(fill, kit, tempo, sticking, most)
         tried += more

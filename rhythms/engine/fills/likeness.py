@@ -7,7 +7,7 @@ from, by hand and by touch. A fill heard as the other one with some strokes disp
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -31,6 +31,8 @@ OTHER_HAND, UNKNOWN_HAND, OTHER_TOUCH = 0.8, 0.9, 0.8
 REACH = 1.5
 #: Fills that are compared with all others at a time; more take memory, fewer take time.
 _AT_ONCE = 64
+#: Of fewer numbers the greatest so far are found in one call, of more row by row.
+_SMALL = 4096
 
 _SURFACES = tuple(Surface)
 _TOUCHES = [(dynamic, ornament) for dynamic in DYNAMICS for ornament in (None, *ORNAMENTS)]
@@ -183,43 +185,51 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    onsets, there = others.onsets, np.ascontiguousarray(others.where.T)
-    pairs_how = _how_alike(fills, others)
+    onsets = others.onsets
+    alike_of = _StrokeAlike(fills, others)
     best = np.zeros((len(onsets) + 1, len(others), len(fills)))
     reached = 0
-    apart = np.abs(fills.onsets[:, None] - onsets)
-    together = np.maximum(0.0, 1 - apart / REACH)[:, :, None, None]
     # Those that each can meet; before them nothing changes, and behind them all is as there.
     meets = np.searchsorted(onsets, (fills.onsets - REACH, fills.onsets + REACH)).T.tolist()
     for place, (first, end) in enumerate(meets):
         if end > reached:
             best[reached + 1 : end + 1] = best[reached]
             reached = end
-        here = _WHERE_ALIKE.take(fills.where[:, place], axis=1)
-        alike = here.take(there[first:end], axis=0)
-        alike *= together[place, first:end]
-        alike *= pairs_how(place, first, end)
+        alike = alike_of(place, first, end)
         alike += best[first:end]
-        np.maximum(best[first + 1 : end + 1], alike, out=best[first + 1 : end + 1])
-        for note in range(first, end):
-            np.maximum(best[note], best[note + 1], out=best[note + 1])
+        behind = best[first + 1 : end + 1]
+        np.maximum(behind, alike, out=behind)
+        _never_less(best[first : end + 1])
     return np.asarray(2 * best[reached].T / (len(fills.onsets) + len(onsets)))
 
 
-def _how_alike(fills: CodedFills, others: CodedFills) -> Callable[[int, int, int], Floats | float]:
-    """How alike the hands and touches are of a stroke of ``fills`` and of some of ``others``,
-    from one to before another: strokes by others by fills, or one number for all.
+def _never_less(best: Floats) -> None:
+    """Take for each row the greatest of those up to it."""
+    if best.size < _SMALL:
+        np.maximum.accumulate(best, axis=0, out=best)
+        return
+    for row in range(len(best) - 1):
+        np.maximum(best[row], best[row + 1], out=best[row + 1])
 
-    Where hands are open and no touch is marked, all are alike.
-    """
-    kinds = [np.unique(each.how) for each in (fills, others)]
-    if all(len(kind) == 1 for kind in kinds):
-        alike = float(_HOW_ALIKE[kinds[0][0], kinds[1][0]])
-        return lambda *_: alike
-    there = np.ascontiguousarray(others.how.T)
 
-    def pairs(place: int, first: int, end: int) -> Floats:
-        here = _HOW_ALIKE.take(fills.how[:, place], axis=1)
-        return here.take(there[first:end], axis=0)
+class _StrokeAlike:
+    """How much a pair of strokes counts: how alike they are, less the further apart they sound."""
 
-    return pairs
+    def __init__(self, fills: CodedFills, others: CodedFills) -> None:
+        self._here, self._there = fills, others
+        apart = np.abs(fills.onsets[:, None] - others.onsets)
+        self._together = np.maximum(0.0, 1 - apart / REACH)[:, :, None, None]
+        self._where = np.ascontiguousarray(others.where.T)
+        self._how = np.ascontiguousarray(others.how.T)
+        # Mostly hands are open and no touch is marked: then all are struck alike.
+        self._all_alike = not (fills.how.any() or others.how.any())
+
+    def __call__(self, place: int, first: int, end: int) -> Floats:
+        """Of one stroke of the fills, and some of the others': strokes by others by fills."""
+        here = _WHERE_ALIKE.take(self._here.where[:, place], axis=1)
+        alike = here.take(self._where[first:end], axis=0)
+        alike *= self._together[place, first:end]
+        if not self._all_alike:
+            here = _HOW_ALIKE.take(self._here.how[:, place], axis=1)
+            alike *= here.take(self._how[first:end], axis=0)
+        return alike

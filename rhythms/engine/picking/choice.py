@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.likeness import struck_near
+from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.picking.candidates import Candidates
 from rhythms.engine.picking.kept_likeness import KeptLikeness
 
@@ -67,7 +68,8 @@ class PickChoice:
     def make(self, n: int) -> list[Fill]:
         """Add the farthest fill until there are ``n``, then let each pick be improved on."""
         while len(self.picks) < n:
-            found = self._farthest(self.picks)
+            (leaning,) = self._leaning_away([self.picks])
+            found = self._farthest(leaning, self.picks)
             if found is None:
                 found = self._any_other()
             if found is None:
@@ -75,24 +77,44 @@ class PickChoice:
                 break
             self.picks.append(found)
         for _ in range(PASSES):
-            for place in range(len(self.picks)):
-                self._improve(place)
+            self._improve_all()
         return [self.drawn.fill(number) for number in self.picks]
 
-    def _improve(self, place: int) -> None:
-        others = self.picks[:place] + self.picks[place + 1 :]
-        found = self._farthest(others)
-        if found is not None:
-            now, then = self._cost([self.picks[place], found], others)
-            if then < now:
-                self.picks[place] = found
+    def _improve_all(self) -> None:
+        """Try each pick again, with fills that lean away from the others as they were before."""
+        places = range(len(self.picks))
+        leaning = self._leaning_away([self._without(place) for place in places])
+        fills = self._plausible(self._new(list(chain.from_iterable(leaning)), self.picks))
+        # All at once, to be looked up below.
+        self._likeness.table([one for one, _ in self._away_from(self.picks)], fills)
+        for place, drawn in zip(places, leaning, strict=True):
+            others = self._without(place)
+            found = self._farthest(drawn, others)
+            if found is not None:
+                now, then = self._cost([self.picks[place], found], others)
+                if then < now:
+                    self.picks[place] = found
 
-    def _farthest(self, picks: Sequence[int]) -> int | None:
+    def _without(self, place: int) -> list[int]:
+        return self.picks[:place] + self.picks[place + 1 :]
+
+    def _leaning_away(self, from_picks: Sequence[Sequence[int]]) -> list[list[int]]:
+        """Fills that lean away from the history and some picks, for each list of as many picks."""
+        struck = [self._struck(self._away_from(picks)) for picks in from_picks]
+        others = max((len(picks) for picks in from_picks), default=0) + len(self.history)
+        return self.candidates.leaning_away(struck, others)
+
+    def _farthest(self, leaning: Sequence[int], picks: Sequence[int]) -> int | None:
         """The candidate that costs least and is plausible, new and playable."""
-        struck = [weight * self._struck_near(one) for one, weight in self._away_from(picks)]
-        drawn = [*self.candidates.leaning_away(struck), *self.candidates.pool]
-        fills = self._plausible(self._new(drawn, picks))
+        fills = self._plausible(self._new([*leaning, *self.candidates.pool], picks))
         return self._first_playable(fills, self._cost(fills, picks))
+
+    def _struck(self, away_from: Sequence[tuple[int, float]]) -> Floats:
+        """How near some fills come to striking, all together: times by surfaces."""
+        total = np.zeros((len(self.drawn.onsets), len(Surface)))
+        for one, weight in away_from:
+            total += weight * self._struck_near(one)
+        return total
 
     def _struck_near(self, one: int) -> Floats:
         if one not in self._near:

@@ -22,6 +22,8 @@ _TRY = 5_000  # a stroke tried with a hand, in Python
 _DRAWING, _COMPARING, _LEANING, _LOOKING = 100_000_000, 100_000_000, 200_000_000, 200_000_000
 #: So many fills each fill of the pool is compared with, about.
 _COMPARED = 50
+#: Weights of one note, for all ways to lean that are worked out together.
+_AT_ONCE = 100_000
 #: A pool is never smaller.
 FEWEST = 16
 
@@ -38,6 +40,9 @@ class PickWork:
         players = len(weighted.prior.players)
         edges = sum(layer.after.size for layer in layers)
         self._graphs = players * (edges * _EDGE + len(layers) * _CALL)
+        #: So many ways to lean are worked out together.
+        most = max((layer.after.size for layer in layers), default=1)
+        self.leanings_at_once = max(1, _AT_ONCE // (players * most))
         self._leaning, self._looking = _LEANING, _LOOKING
 
     def pool(self, wanted: int) -> int:

@@ -8,6 +8,8 @@ Size, rank and membership of a space never depend on it; only what is drawn does
 - `phrase_traits`, `phrase_ratio`: what makes a phrase of surfaces that follow each other;
 - `rhythm_comparisons`: which strokes of a rhythm are compared for that;
 - `human_prior`: the tables and the ratio, learned (`learning`) from `human_fills.json`;
-- `remembering`: the graph of a space, with the strokes struck last beside its states;
+- `hand_reach`: what the hands can come to in time;
+- `remembering`: the graph of a space, with the strokes struck last beside its states, which
+  `numbering` numbers;
 - `weighted_space`: exact drawing in proportion to weight; `drawing`: what is drawn of it.
 """

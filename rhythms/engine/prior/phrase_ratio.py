@@ -30,15 +30,27 @@ class PhraseRatio:
 
     def log(self, traits: Floats) -> Floats:
         """The logarithm of the ratio for each line: lines by traits, as `traits` gives them."""
-        return np.asarray(widened(traits, self.mean, self.spread) @ self.weights)
+        deviations = _deviations(traits, self.mean, self.spread)
+        one, plain, squares = np.split(self.weights, (1, 1 + len(self.mean)))
+        found = one + deviations @ plain
+        deviations *= deviations
+        return np.asarray(found + deviations @ squares)
 
 
 def widened(traits: Floats, mean: Floats, spread: Floats) -> Floats:
     """1, the traits in deviations from their mean, and the squares of these."""
-    deviations = np.clip((traits - mean) / spread, -FARTHEST, FARTHEST)
-    # What a rhythm does not tell is taken for the mean.
-    deviations = np.nan_to_num(deviations, nan=0.0)
+    deviations = _deviations(traits, mean, spread)
     return np.hstack([np.ones((len(traits), 1)), deviations, deviations**2])
+
+
+def _deviations(traits: Floats, mean: Floats, spread: Floats) -> Floats:
+    found = traits - mean
+    found /= spread
+    np.minimum(found, FARTHEST, out=found)
+    np.maximum(found, -FARTHEST, out=found)
+    # What a rhythm does not tell is taken for the mean.
+    found[np.isnan(found)] = 0.0
+    return np.asarray(found)
 
 
 def learn_ratio(human: Floats, drawn: Floats) -> PhraseRatio:

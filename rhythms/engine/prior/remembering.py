@@ -15,7 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.move_time import SUSTAINED, move_time
+from rhythms.engine.kits.move_time import SUSTAINED
+from rhythms.engine.prior.hand_reach import ROUNDING, in_reach
+from rhythms.engine.prior.numbering import are_in, different, numbers_in
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.graph import Layer
 
@@ -28,9 +30,6 @@ _MOST_STEPS = 400_000
 #: The same of all notes together; where no memory is short enough, fewer states are looked at:
 #: those that so many fills go through.
 MOST_IN_ALL, _VISITS = 1_000_000, 400
-_ROUNDING = 1e-9
-#: Where values may be so many times more than there are, they are sorted, not ticked off.
-_SPARSE = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,15 +65,12 @@ class Remembering:
             )
         )
         self._masks: dict[tuple[tuple[float, ...], tuple[Stroke, ...], bool], Mask] = {}
-        self.thinned = False
-        for self.depth in range(MOST_REMEMBERED, -1, -1):
-            layers = self._layers()
-            if layers is not None:
-                self.layers = layers
-                break
-        else:
-            self.thinned, self.depth = True, MOST_REMEMBERED
-            self.layers = self._thinned_layers()
+        layers = self._whole_layers()
+        self.thinned = layers is None
+        if layers is None:
+            self.depth = MOST_REMEMBERED
+            layers = self._thinned_layers()
+        self.layers = layers
 
     @cached_property
     def _code(self) -> dict[tuple[str, str | None], int]:
@@ -91,6 +87,23 @@ class Remembering:
     def before(self, memory: Whole) -> Whole:
         """What they struck before that."""
         return memory // self._codes
+
+    def _whole_layers(self) -> list[RememberingLayer] | None:
+        """All states, with as long a memory as there is room for; None where there is none."""
+        self.depth = MOST_REMEMBERED
+        longest = self._layers()
+        if longest is not None:
+            return longest
+        # Where there is none for the states alone, there is none with one stroke beside them.
+        self.depth = 0
+        alone = self._layers()
+        if alone is None:
+            return None
+        self.depth = 1
+        with_one = self._layers()
+        if with_one is None:
+            self.depth = 0
+        return with_one or alone
 
     def _thinned_layers(self) -> list[RememberingLayer]:
         """What some fills of the space, drawn alike, go through, and all ways between."""
@@ -135,41 +148,71 @@ class Remembering:
             steps += here
             if steps > MOST_IN_ALL or (here > _MOST_STEPS and self.depth):
                 return None
-            goes_on = layer.completions_after.some()
-            reach = self._within_reach(index, layer)
+            goes_on, reach = layer.completions_after.some(), self._within_reach(index, layer)
             kept = None if visited is None else visited[index]
             key = (id(layer.step), id(reach), id(kept), goes_on.tobytes(), pairs.tobytes())
             if key not in made:
-                made[key] = self._layer(layer, pairs, goes_on, reach, kept)
+                found = self._layer(
+                    layer, pairs, goes_on, reach, kept, self._room(index + 1, MOST_IN_ALL - steps)
+                )
+                if found is None:
+                    return None
+                made[key] = found
             remembering, pairs = made[key]
             layers.append(remembering)
         self.ends = len(pairs)
         return layers
 
+    def _room(self, index: int, steps: int) -> int:
+        """How many pairs of states and memories there is room for before a note, where so many
+        steps are left.
+        """
+        layers = self.space.graph.layers
+        if index == len(layers):
+            return MOST_IN_ALL
+        here = min(steps, _MOST_STEPS) if self.depth else steps
+        return here // len(layers[index].strokes)
+
     def _layer(
-        self, layer: Layer, pairs: Whole, goes_on: Mask, reach: Mask | None, kept: Whole | None
-    ) -> tuple[RememberingLayer, Whole]:
-        """One layer, from the ``pairs`` of states and memories before it, and those after it.
+        self,
+        layer: Layer,
+        pairs: Whole,
+        goes_on: Mask,
+        reach: Mask | None,
+        kept: Whole | None,
+        room: int,
+    ) -> tuple[RememberingLayer, Whole] | None:
+        """One layer, from the ``pairs`` of states and memories before it, and those after it; None
+        where these are more than there is ``room`` for.
 
         ``goes_on``: which states after it lead to an end; ``reach``: which strokes are in reach of
         each memory; ``kept``: the only pairs that are kept.
         """
-        states, memory = np.divmod(pairs, self._codes**self.depth)
+        memories = self._codes**self.depth
+        states, memory = np.divmod(pairs, memories)
         after, then = layer.after(states), self._remembered(memory, layer)
         open_to = goes_on.take(after)
         if reach is not None:
             open_to &= reach.take(memory, axis=0)
-        leads_to = after * self._codes**self.depth + then
+        after *= memories
+        after += then
         if kept is not None:
-            open_to &= np.isin(leads_to, kept)
-        reached, following = _numbered(leads_to, open_to, len(goes_on) * self._codes**self.depth)
+            open_to &= are_in(kept, after)
+        below = len(goes_on) * memories
+        reached = different(after, open_to, below)
+        if len(reached) > room:
+            return None
+        following = numbers_in(reached, after, open_to, below)
         return RememberingLayer(layer.strokes, memory, following), reached
 
     def _remembered(self, memory: Whole, layer: Layer) -> Whole:
         """What is remembered after each stroke: states by choices. A foot changes nothing."""
         codes = np.array([self._code.get((s.surface, s.limb), 0) for s in layer.strokes])
-        pushed = (memory[:, None] * self._codes + codes) % self._codes**self.depth
-        return np.where(codes > 0, pushed, memory[:, None])
+        if not self.depth:
+            return np.zeros((len(memory), len(codes)), dtype=np.int64)
+        kept = memory % self._codes ** (self.depth - 1) * self._codes
+        pushed = np.asarray(kept[:, None] + codes)
+        return pushed if codes.all() else np.where(codes > 0, pushed, memory[:, None])
 
     def _within_reach(self, index: int, layer: Layer) -> Mask | None:
         """Which strokes the hands can come to in time, by what they struck: memories by choices.
@@ -185,22 +228,14 @@ class Remembering:
             return None
         key = (gaps, layer.strokes, dense)
         if key not in self._masks:
-            mask = self._mask(gaps, layer.strokes)
-            self._masks[key] = np.zeros_like(mask) if dense else mask
+            self._masks[key] = self._mask(gaps, layer.strokes, dense)
         return self._masks[key]
 
-    def _mask(self, gaps: tuple[float, ...], strokes: tuple[Stroke, ...]) -> Mask:
-        mask = np.ones((self._codes**self.depth, len(strokes)), dtype=bool)
-        plain = [stroke._replace(dynamic="normal", ornament=None) for stroke in strokes]
-        kinds = list(dict.fromkeys(plain))
-        kind_of = [kinds.index(stroke) for stroke in plain]
-        for memory in range(len(mask) if gaps else 0):
-            codes = (memory // self._codes, memory % self._codes)
-            hands = [self.struck[code - 1] for code in codes[-len(gaps) :] if code]
-            if codes[1]:
-                # Touches fit alike.
-                mask[memory] = np.array([_fits((*hands, each), gaps) for each in kinds])[kind_of]
-        return mask
+    def _mask(self, gaps: tuple[float, ...], strokes: tuple[Stroke, ...], dense: bool) -> Mask:
+        shape = (self._codes**self.depth, len(strokes))
+        if dense:
+            return np.zeros(shape, dtype=bool)
+        return in_reach(self.struck, strokes, gaps).reshape(shape)
 
     def _too_dense(self, index: int) -> bool:
         """Whether two hands cannot go on so fast: of five strokes one hand plays three."""
@@ -208,7 +243,7 @@ class Remembering:
         by_hand = not any(stroke.by_foot for layer in layers for stroke in layer.strokes)
         sounded = self.space.setting.bar.sounded
         span = float(sounded[index].onset - sounded[max(0, index - 4)].onset)
-        at_once = span * 60 / (self.tempo or 60) < 2 * SUSTAINED - _ROUNDING
+        at_once = span * 60 / (self.tempo or 60) < 2 * SUSTAINED - ROUNDING
         return by_hand and len(layers) == 5 and at_once
 
     def _seconds_before(self, index: int) -> tuple[float, ...]:
@@ -223,48 +258,3 @@ class Remembering:
             float(sounded[place + 1].onset - sounded[place].onset) * seconds
             for place in range(first, index)
         )
-
-
-def _numbered(values: Whole, among: Mask, below: int) -> tuple[Whole, Whole]:
-    """The different ``values`` that are ``among`` those that count, in order; and the number of
-    each value in them, how many there are for one that does not count. All are below ``below``.
-    """
-    if below > _SPARSE * values.size:
-        reached, numbers = np.unique(values[among], return_inverse=True)
-        following = np.full(values.shape, len(reached), dtype=np.int64)
-        following[among] = numbers
-        return reached, following
-    found = np.zeros(below, dtype=bool)
-    found[values[among]] = True
-    reached = np.flatnonzero(found)
-    number = np.cumsum(found) - 1
-    return reached, np.where(among, number.take(values), len(reached))
-
-
-def _fits(strokes: tuple[Stroke, ...], gaps: tuple[float, ...]) -> bool:
-    """Whether some hands can play two or three strokes in a row; hands may be open."""
-    *earlier, last, now = strokes
-    if _may_be_one_hand(last, now) and _in_time(last, now, gaps[-1]):
-        return True
-    if not _may_be_two_hands(last, now):
-        return False
-    if not earlier:
-        return True
-    (before,) = earlier
-    # The other hand plays now; where it struck before, it comes from there.
-    in_turn = _may_be_two_hands(before, last) and _may_be_one_hand(before, now)
-    if in_turn and _in_time(before, now, gaps[-2] + gaps[-1]):
-        return True
-    return _may_be_one_hand(before, last) and _in_time(before, last, gaps[-2])
-
-
-def _in_time(origin: Stroke, target: Stroke, seconds: float) -> bool:
-    return move_time(origin.surface, target.surface) <= seconds + _ROUNDING
-
-
-def _may_be_one_hand(a: Stroke, b: Stroke) -> bool:
-    return None in (a.limb, b.limb) or a.limb == b.limb
-
-
-def _may_be_two_hands(a: Stroke, b: Stroke) -> bool:
-    return None in (a.limb, b.limb) or a.limb != b.limb

@@ -64,14 +64,18 @@ class WeightedSpace:
         return self._graphs[dial]
 
     def leaning(self, dial: float, leanings: Sequence[Floats]) -> WeightedGraph:
-        """The same graph with weights times ``leanings``: for each note one above 0 a stroke, in
-        the layer's order.
+        """The same graph with weights times ``leanings``: for each note and each way to lean one
+        above 0 a stroke, in the layer's order.
         """
         return replace(self.graph(dial), leanings=leanings)
 
     def step_by_step(self, graph: WeightedGraph, n: int, random: np.random.Generator) -> Whole:
-        """``n`` fills as choices, each by one player, in proportion to weight: fills by notes."""
-        whose = random.choice(len(self.prior.players), n, p=self.prior.shares)
+        """``n`` fills as choices for each way to lean, one way after the other: fills by notes.
+
+        Each by one player, in proportion to weight.
+        """
+        shape = (graph.leans, n)
+        whose = random.choice(len(self.prior.players), shape, p=self.prior.shares)
         return graph.draw(whose, random)
 
     def phrased(
@@ -94,6 +98,8 @@ class WeightedSpace:
     def log_ratio(self, drawn: Whole) -> Floats:
         """How much more often drummers play each fill than step by step, as a logarithm."""
         codes = self._codes(drawn)
+        if codes.size and codes.min() >= 0:
+            return self.prior.phrase.log(traits(self._onsets, codes))
         ratio = np.empty(len(drawn))
         patterns, which = _told_apart(codes >= 0)
         for place, by_hand in enumerate(patterns):
@@ -131,7 +137,7 @@ class WeightedSpace:
     def log_chances(self, drawn: Whole) -> Floats:
         """The logarithm of the chance of each fill to be drawn step by step, at dial 1."""
         graph = self.graph(1.0)
-        logs = graph.log_weights(drawn) + (np.log(self.prior.shares) - graph.log_totals)[:, None]
+        logs = graph.log_weights(drawn) + (np.log(self.prior.shares) - graph.log_totals[0])[:, None]
         return np.asarray(np.logaddexp.reduce(logs, axis=0))
 
     def paths(self, most: int) -> Whole | None:
@@ -143,7 +149,7 @@ class WeightedSpace:
             return None
         # Without weights all paths weigh 1, whoever plays them.
         graph = self.graph(0.0)
-        return None if graph.log_totals[0] > np.log(most + 0.5) else graph.paths()
+        return None if graph.log_totals[0, 0] > np.log(most + 0.5) else graph.paths()
 
     @cached_property
     def _travels(self) -> NDArray[np.bool_]:

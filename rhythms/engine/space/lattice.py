@@ -47,12 +47,14 @@ class LatticeStep:
 
     def after(self, states: Table) -> Table:
         """The numbers of the states after, for some states: states by strokes."""
-        left, right = np.divmod(states, self.width)
         by_machine, by_unrolled = self.symbols
-        return np.asarray(
-            self.machine[by_machine, left[:, None]] * self.width_after
-            + self.unrolled[by_unrolled, right[:, None]]
-        )
+        if self.width == self.width_after == 1:
+            return _looked_up(self.machine, by_machine, states)
+        left, right = np.divmod(states, self.width)
+        after = _looked_up(self.machine, by_machine, left)
+        after *= self.width_after
+        after += _looked_up(self.unrolled, by_unrolled, right)
+        return after
 
     @property
     def states(self) -> int:
@@ -97,6 +99,11 @@ class LatticeStep:
             for symbol in symbols:
                 found |= mixed[self.machine[symbol]]
         return found.ravel()
+
+
+def _looked_up(table: Table, rows: Table, columns: Table) -> Table:
+    """What stands in each of the rows, in each of the columns: columns by rows."""
+    return np.asarray(table.take(rows * table.shape[1] + columns[:, None]))
 
 
 class Lattice:

@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from rhythms.engine.space.weighted_sampling import WeightedGraph, WeightedLayer
 
-PLAYERS = 2
+PLAYERS, LEANS = 2, 3
 
 
 @st.composite
 def graphs(draw) -> WeightedGraph:
-    """Graphs that two players weigh, with or without a leaning."""
+    """Graphs that two players weigh, leaning nowhere or in three ways."""
     sizes = [1, *(draw(st.integers(1, 3)) for _ in range(draw(st.integers(1, 4))))]
     layers, leanings = [], []
     for here, there in pairwise(sizes):
@@ -32,12 +32,12 @@ def graphs(draw) -> WeightedGraph:
                 np.array(draw(weights), dtype=float).reshape(PLAYERS, here, choices),
             )
         )
-        leaning = st.lists(st.integers(0, 3), min_size=choices, max_size=choices)
-        leanings.append(np.array(draw(leaning), dtype=float))
+        factors = st.lists(st.integers(0, 3), min_size=LEANS * choices, max_size=LEANS * choices)
+        leanings.append(np.array(draw(factors), dtype=float).reshape(LEANS, choices))
     return WeightedGraph(layers, np.ones(sizes[-1]), draw(st.sampled_from([leanings, None])))
 
 
-def listed(graph: WeightedGraph, player: int, *, leaning: bool = True) -> dict[tuple, float]:
+def listed(graph: WeightedGraph, lean: int, player: int, *, leaning: bool = True):
     """Every path with a weight above 0, with or without what leans."""
     found = {}
     for path in product(*(range(layer.after.shape[1]) for layer in graph.layers)):
@@ -47,23 +47,28 @@ def listed(graph: WeightedGraph, player: int, *, leaning: bool = True) -> dict[t
                 weight = 0.0
                 break
             weight *= layer.weights[player, state, choice]
-            leaned *= graph.leanings[place][choice] if graph.leanings else 1.0
+            leaned *= graph.leanings[place][lean, choice] if graph.leanings else 1.0
             state = layer.after[state, choice]
         if weight * leaned and state < len(graph.ends):
             found[path] = weight * leaned if leaning else weight
     return found
 
 
+def ways_of(graph: WeightedGraph):
+    """Each way to lean with each player."""
+    return product(range(graph.leans), range(PLAYERS))
+
+
 @given(graphs())
 def test_the_weight_of_all_paths_is_that_of_the_listed_ones(graph):
-    for player, found in enumerate(graph.log_totals):
-        total = sum(listed(graph, player).values())
+    for lean, player in ways_of(graph):
+        total, found = sum(listed(graph, lean, player).values()), graph.log_totals[lean, player]
         assert (found == -inf) if not total else exp(found) == pytest.approx(total)
 
 
 @given(graphs())
 def test_all_paths_are_those_of_any_player(graph):
-    paths = {path for player in range(PLAYERS) for path in listed(graph, player)}
+    paths = {path for way in ways_of(graph) for path in listed(graph, *way)}
     found = list(map(tuple, graph.paths().tolist()))
     assert found == sorted(found)
     assert paths <= set(found)
@@ -71,15 +76,18 @@ def test_all_paths_are_those_of_any_player(graph):
 
 @given(graphs())
 def test_only_paths_are_drawn_and_their_weights_are_the_products(graph):
-    for player in range(PLAYERS):
-        paths = listed(graph, player, leaning=False)
-        drawable = listed(graph, player).keys()
-        if not drawable:
-            continue
-        drawn = graph.draw(np.full(20, player), np.random.default_rng(0))
-        assert {tuple(path) for path in drawn.tolist()} <= drawable
-        expected = [np.log(paths[tuple(path)]) for path in drawn.tolist()]
-        assert graph.log_weights(drawn)[player] == pytest.approx(expected)
+    drawable = [[listed(graph, lean, p) for p in range(PLAYERS)] for lean in range(graph.leans)]
+    if not all(map(any, drawable)):
+        return
+    # Of each way to lean by a player who has paths there.
+    players = [next(p for p, paths in enumerate(some) if paths) for some in drawable]
+    drawn = graph.draw(np.array(players)[:, None].repeat(20, axis=1), np.random.default_rng(0))
+    for lean, player in enumerate(players):
+        theirs = drawn[20 * lean : 20 * (lean + 1)]
+        assert {tuple(path) for path in theirs.tolist()} <= drawable[lean][player].keys()
+        paths = listed(graph, lean, player, leaning=False)
+        expected = [np.log(paths[tuple(path)]) for path in theirs.tolist()]
+        assert graph.log_weights(theirs)[player] == pytest.approx(expected)
 
 
 @pytest.mark.parametrize("leans", [False, True])
@@ -92,13 +100,14 @@ def test_paths_are_drawn_in_proportion_to_their_weights(n, leans):
     random = np.random.default_rng(5)
     after = np.zeros((1, 2), dtype=np.int64)
     layers = [WeightedLayer(after, random.uniform(0.2, 3.0, (2, 1, 2))) for _ in range(3)]
-    leanings = [random.uniform(0.2, 1.0, 2) for _ in layers] if leans else None
+    leanings = [random.uniform(0.2, 1.0, (LEANS, 2)) for _ in layers] if leans else None
     graph = WeightedGraph(layers, np.ones(1), leanings)
-    whose = np.resize([0, 1, 1], n)
-    drawn = np.concatenate([graph.draw(whose, random) for _ in range(21_000 // n)])
-    for player in range(PLAYERS):
-        paths = listed(graph, player)
-        theirs = drawn[np.resize(whose, len(drawn)) == player].tolist()
+    whose = np.resize([0, 1, 1], (graph.leans, n))
+    drawn = np.array([graph.draw(whose, random) for _ in range(21_000 // n)])
+    for lean, player in ways_of(graph):
+        paths = listed(graph, lean, player)
+        of_lean = drawn[:, lean * n : (lean + 1) * n]
+        theirs = of_lean[:, whose[lean] == player].reshape(-1, len(layers)).tolist()
         counted, total = Counter(map(tuple, theirs)), sum(paths.values())
         expected = {path: len(theirs) * weight / total for path, weight in paths.items()}
         assert sum((counted[path] - e) ** 2 / e for path, e in expected.items()) < 24.3
@@ -106,11 +115,11 @@ def test_paths_are_drawn_in_proportion_to_their_weights(n, leans):
 
 def test_of_many_choices_the_running_sums_are_added_up_alike():
     random = np.random.default_rng(5)
-    weights, leaning = random.random((2, 1, 300)), random.random(300)
+    weights, leaning = random.random((2, 1, 300)), random.random((1, 300))
     layer = WeightedLayer(np.zeros((1, 300), dtype=np.int64), weights)
     graph = WeightedGraph([layer], np.ones(1), [leaning])
-    drawn = graph.draw(np.zeros(60_000, dtype=np.int64), random)[:, 0]
-    share = weights[0, 0] * leaning / (weights[0, 0] @ leaning)
+    drawn = graph.draw(np.zeros((1, 60_000), dtype=np.int64), random)[:, 0]
+    share = weights[0, 0] * leaning[0] / (weights[0, 0] @ leaning[0])
     assert np.abs(np.bincount(drawn, minlength=300) / 60_000 - share).sum() < 0.08
 
 
@@ -129,5 +138,5 @@ class Walked(list[WeightedLayer]):
 def test_all_paths_of_all_players_are_drawn_in_one_walk(n, players):
     layers = Walked([WeightedLayer(np.zeros((1, 2), dtype=np.int64), np.ones((players, 1, 2)))] * 9)
     graph = WeightedGraph(layers, np.ones(1))
-    graph.draw(np.resize(np.arange(players), n), np.random.default_rng(0))
+    graph.draw(np.resize(np.arange(players), (1, n)), np.random.default_rng(0))
     assert layers.walks == 1
