@@ -1,11 +1,12 @@
-"""What students played and were given, read for several at once."""
+"""What a student played and was given."""
 
 import hashlib
 import json
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import islice
+from operator import attrgetter
 from typing import Any, NamedTuple
 from uuid import UUID
 
@@ -17,6 +18,8 @@ from studio.models import Student
 
 #: The latest bars with their rule sets that stand for what a student was given.
 MOST_GIVEN = 8
+#: So many takes are read at a time.
+_AT_ONCE = 20
 #: Changes whenever the same takes would give another comfort zone, or one kept in another form.
 COMFORT_VERSION = "comfort-2"
 
@@ -74,23 +77,20 @@ class Material:
         return found
 
 
-def materials(students: Collection[Student], first: date, last: date) -> list[Material]:
-    """Return what each student played on these days and was ever given; two queries."""
-    takes, given = _takes_of(students, first, last), _given_to(students)
-    return [
-        Material(student, engine_kit(student), takes[student.pk], given[student.pk])
-        for student in students
-    ]
+def material_of(student: Student, first: date, last: date) -> Material:
+    """Return what a student played on these days and was ever given; two queries."""
+    return Material(
+        student, engine_kit(student), _takes_of(student, first, last), _given_to(student)
+    )
 
 
-def _takes_of(students: Iterable[Student], first: date, last: date) -> Mapping[int, list[_Noted]]:
-    found: defaultdict[int, list[_Noted]] = defaultdict(list)
-    kept = Take.objects.kept().analysed().filter(student__in=list(students))
+def _takes_of(student: Student, first: date, last: date) -> list[_Noted]:
     rows = (
-        kept.filter(day__range=(first, last))
+        Take.objects.of(student)
+        .analysed()
+        .filter(day__range=(first, last))
         .order_by("day", "created_at", "pk")
         .values_list(
-            "student",
             "pk",
             "day",
             "seconds",
@@ -100,49 +100,62 @@ def _takes_of(students: Iterable[Student], first: date, last: date) -> Mapping[i
             "variation__assignment__beats",
         )
     )
-    for student, pk, day, seconds, analysed, bar, rules, beats in rows:
-        given = None if bar is None else DrawnFrom(bar, rules, beats)
-        found[student].append(_Noted(pk, day, seconds, str(analysed), given))
-    return found
+    return [
+        _Noted(
+            pk, day, seconds, str(analysed), None if bar is None else DrawnFrom(bar, rules, beats)
+        )
+        for pk, day, seconds, analysed, bar, rules, beats in rows
+    ]
 
 
-def _given_to(students: Iterable[Student]) -> Mapping[int, dict[DrawnFrom, Assignment]]:
+def _given_to(student: Student) -> dict[DrawnFrom, Assignment]:
     """The assignment of each bar and rule set, the latest first."""
-    found: defaultdict[int, dict[DrawnFrom, Assignment]] = defaultdict(dict)
-    kept = Assignment.objects.kept().filter(student__in=list(students))
+    given: dict[DrawnFrom, Assignment] = {}
+    kept = Assignment.objects.kept().filter(student=student)
     for one in kept.select_related("source_bar", "rule_set").order_by("-created_at", "-pk"):
-        given = found[one.student_id]
         if len(given) < MOST_GIVEN:
             given.setdefault(DrawnFrom(one.source_bar_id, one.rule_set_id, one.beats), one)
-    return found
+    return given
 
 
-def playings(
-    found: Collection[Material], spaces: Mapping[int, Mapping[DrawnFrom, FillSpace]]
-) -> dict[int, Playing]:
-    """Return what was played, by student pk; one query, for the fills.
-
-    A take's time is shared by its fills. `spaces` are those given, by student pk.
-    """
-    fills = _fills_of([take.pk for one in found for take in one.takes])
-    return {
-        one.student.pk: Playing.of(
-            PlayedFill(fill, take.day, take.seconds / len(fills[take.pk]), str(take.pk), asked)
-            for take in one.takes
-            for asked in [spaces.get(one.student.pk, {}).get(take.given) if take.given else None]
-            for fill in fills[take.pk]
-        )
-        for one in found
-    }
+def playing_of(found: Material, spaces: Mapping[DrawnFrom, FillSpace]) -> Playing:
+    """Return what was played, as far as it is looked at; `spaces` are those given."""
+    return Playing.latest(_latest_plays(found, spaces))
 
 
-def _fills_of(takes: Collection[UUID]) -> dict[UUID, list[Fill]]:
-    """The fills of each take; with the hands that were asked for, where it is that very fill."""
+def _latest_plays(found: Material, spaces: Mapping[DrawnFrom, FillSpace]) -> Iterator[PlayedFill]:
+    """The latest day first; a take's time is shared by its fills. Read as they are asked for."""
+    known: dict[str, Fill] = {}
+    takes = iter(sorted(found.takes, key=attrgetter("day"), reverse=True))
+    while some := list(islice(takes, _AT_ONCE)):
+        stored = _stored_of([take.pk for take in some])
+        for take in some:
+            asked = spaces.get(take.given) if take.given else None
+            fills = _fills_in(*stored.get(take.pk, ([], None)), known)
+            for fill in fills:
+                yield PlayedFill(fill, take.day, take.seconds / len(fills), str(take.pk), asked)
+
+
+def _stored_of(takes: Collection[UUID]) -> dict[UUID, tuple[list[dict[str, Any]], Any]]:
+    """The fills of each take as they are stored, and the one that was meant."""
     rows = Take.objects.filter(pk__in=takes).values_list("pk", "fills", "variation__fill")
-    return {
-        pk: [_with_asked_hands(Fill.from_json(played), meant) for played in fills]
-        for pk, fills, meant in rows
-    }
+    return {pk: (fills, meant) for pk, fills, meant in rows}
+
+
+def _fills_in(
+    stored: Iterable[dict[str, Any]], meant: dict[str, Any] | None, known: dict[str, Fill]
+) -> list[Fill]:
+    """With the hands that were asked for, where it is that very fill.
+
+    Students play the same fills again and again: each is read once, and then `known`.
+    """
+    found = []
+    for one in stored:
+        key = json.dumps([one, meant])
+        if key not in known:
+            known[key] = _with_asked_hands(Fill.from_json(one), meant)
+        found.append(known[key])
+    return found
 
 
 def _with_asked_hands(played: Fill, meant: dict[str, Any] | None) -> Fill:

@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from django.utils import timezone
 
 from assignments.comfort.comfort_zones import DAYS, Comfort, is_narrow
-from assignments.comfort.playing_record import DrawnFrom, Material, materials, playings
+from assignments.comfort.playing_record import DrawnFrom, Material, material_of, playing_of
 from assignments.models import AssignedVariation, Assignment, KeptZone, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import Fill, FillSpace
@@ -231,8 +231,7 @@ def judged(student: Student, given: Assignment | None, today: date) -> dict[str,
     day = given_on(given)
     away_from = [Fill.from_json(one) for one in given.away_from]
     last = min(today, day + COMPARED * _DAY)
-    found = materials([student], day - (COMPARED - 1) * _DAY, last)
-    playing = playings(found, {})[student.pk]
+    playing = playing_of(material_of(student, day - (COMPARED - 1) * _DAY, last), {})
     before, after = playing.between(date.min, day), playing.between(day + _DAY, last)
     return {
         "of": given.pk,

@@ -13,8 +13,8 @@ from assignments.comfort.playing_record import (
     COMFORT_VERSION,
     DrawnFrom,
     Material,
-    materials,
-    playings,
+    material_of,
+    playing_of,
 )
 from assignments.comfort.way_out import is_gone, judged, latest_way_out, way_out_of
 from assignments.days import today_in
@@ -49,7 +49,7 @@ def refresh(student: Student) -> bool:
     if kept.is_current(today, COMFORT_VERSION):
         return False
     given = latest_way_out([student]).get(student.pk)
-    (found,) = materials([student], today - (WEEKS_SHOWN * 7 + DAYS_A_POINT) * _DAY, today)
+    found = material_of(student, today - (WEEKS_SHOWN * 7 + DAYS_A_POINT) * _DAY, today)
     key = _key(found, given, today)
     made = {} if kept.key == key else _worked_out(found, given, today)
     written = KeptZone.objects.filter(pk=kept.pk, made_of__lte=kept.changes)
@@ -66,10 +66,9 @@ def refresh(student: Student) -> bool:
 
 def favourites_on(student: Student, day: date) -> tuple[Fill, ...]:
     """Return what the student fell back on up to a day, as `favourites` has it of today."""
-    (found,) = materials([student], day - (DAYS - 1) * _DAY, day)
+    found = material_of(student, day - (DAYS - 1) * _DAY, day)
     spaces = found.spaces()
-    played = playings([found], {student.pk: spaces})[student.pk]
-    zone = comfort_zone(played, spaces.values(), found.kit)
+    zone = comfort_zone(playing_of(found, spaces), spaces.values(), found.kit)
     return zone.favourites[:MOST_CLUSTERS] if zone else ()
 
 
@@ -102,7 +101,7 @@ def _moves_on(found: Material, today: date) -> date | None:
 def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[str, Any]:
     """What is kept of a student's playing, by the names of the model's fields."""
     spaces = found.spaces()
-    played = playings([found], {found.student.pk: spaces})[found.student.pk]
+    played = playing_of(found, spaces)
     lately = played.between(today - (DAYS - 1) * _DAY, today)
     zone = comfort_zone(lately, spaces.values(), found.kit)
     return {

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from itertools import islice
 from typing import NamedTuple
 
 import numpy as np
@@ -18,8 +19,9 @@ from rhythms.engine.space.fill_space import FillSpace
 #: Fewer takes say nothing. From here on intervals hold the truth about nine times in ten, as
 #: the tests measure on students whose habits are known.
 FEWEST = 8
-#: The latest different fills that are compared with each other; older ones are left out.
-MOST_KINDS = 160
+#: The latest different fills that are compared with each other, and the latest times that any was
+#: played; older ones are left out.
+MOST_KINDS, MOST_PLAYS = 160, 5_000
 
 Floats = NDArray[np.float64]
 
@@ -48,10 +50,18 @@ class Playing:
 
     @classmethod
     def of(cls, plays: Iterable[PlayedFill]) -> Playing:
-        """The latest plays, up to ``MOST_KINDS`` different fills; those without time are none."""
+        """What is looked at of plays in any order."""
+        return cls.latest(sorted(plays, key=lambda one: one.day, reverse=True))
+
+    @classmethod
+    def latest(cls, plays: Iterable[PlayedFill]) -> Playing:
+        """The same of plays that come the latest day first; those behind are not asked for.
+
+        Up to ``MOST_KINDS`` different fills and ``MOST_PLAYS``; those without time are none.
+        """
         kinds: set[Fill] = set()
         taken = []
-        for play in sorted(plays, key=lambda one: one.day, reverse=True):
+        for play in islice(plays, MOST_PLAYS):
             kinds.add(play.fill.without_hands())
             if len(kinds) > MOST_KINDS:
                 break

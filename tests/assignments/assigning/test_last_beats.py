@@ -3,7 +3,7 @@
 import pytest
 
 from assignments.blocks import block_of
-from assignments.comfort.playing_record import DrawnFrom, materials
+from assignments.comfort.playing_record import DrawnFrom, material_of
 from assignments.models import Assignment
 from assignments.takes.take_analysis import rules_of
 from tests.assignments.assigning.test_assign_page import DRAW, PAGE, drawn
@@ -64,7 +64,7 @@ def test_their_rules_are_known_when_they_are_played(given):
 
 def test_they_are_told_from_fills_of_the_whole_bar(given, student):
     today = given.created_at.date()
-    (material,) = materials([student], today, today)
+    material = material_of(student, today, today)
     assert list(material.given) == [DrawnFrom(given.source_bar_id, given.rule_set_id, 2)]
     assert [space.bar for space in material.spaces().values()] == [given.bar]
 

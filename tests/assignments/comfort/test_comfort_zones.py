@@ -14,13 +14,13 @@ from assignments.comfort.comfort_zones import (
     weeks_in,
     zone_in,
 )
-from assignments.comfort.playing_record import materials, playings
+from assignments.comfort.playing_record import material_of, playing_of
 from assignments.comfort.zone_making import WEEKS_SHOWN, refresh, students_outdated
 from assignments.days import today_in
 from assignments.models import KeptZone, Take
 from assignments.tasks import refresh_comfort_zones
 from rhythms.engine import Fill
-from rhythms.engine.comfort import FEWEST, comfort_zone
+from rhythms.engine.comfort import FEWEST, comfort_zone, playing
 from rhythms.engine.comfort.zone_json import MOST_CLUSTERS
 from tests.assignments.comfort_making import (
     DAY,
@@ -48,8 +48,8 @@ def zone_of(student):
 
 
 def played_by(student, today):
-    (material,) = materials([student], today - DAYS * DAY, today)
-    return playings([material], {student.pk: material.spaces()})[student.pk].plays
+    material = material_of(student, today - DAYS * DAY, today)
+    return playing_of(material, material.spaces()).plays
 
 
 def test_a_student_who_always_plays_one_fill_has_a_zone_that_says_so(student, today):
@@ -122,10 +122,10 @@ def test_a_trend_counts_each_take_in_one_half(student, today):
 def test_other_rules_of_what_was_given_are_another_zone(student, today):
     assignment = give(student)
     walks(student, today)
-    before = materials([student], today - DAYS * DAY, today)[0].key
+    before = material_of(student, today - DAYS * DAY, today).key
     assignment.rule_set.rules = PARADIDDLE
     assignment.rule_set.save()
-    assert materials([student], today - DAYS * DAY, today)[0].key != before
+    assert material_of(student, today - DAYS * DAY, today).key != before
 
 
 def test_what_is_known_is_not_worked_out_again(student, today, monkeypatch):
@@ -138,10 +138,9 @@ def test_what_is_known_is_not_worked_out_again(student, today, monkeypatch):
 
 def test_a_zone_that_is_kept_reads_as_it_was_worked_out(student, today):
     wide(student, today)
-    (found,) = materials([student], today - DAYS * DAY, today)
+    found = material_of(student, today - DAYS * DAY, today)
     spaces = found.spaces()
-    played = playings([found], {student.pk: spaces})[student.pk]
-    made = comfort_zone(played, spaces.values(), found.kit)
+    made = comfort_zone(playing_of(found, spaces), spaces.values(), found.kit)
     assert zone_of(student) == replace(made, clusters=made.clusters[:MOST_CLUSTERS])
 
 
@@ -325,3 +324,19 @@ def test_the_weeks_end_today_and_say_nothing_where_takes_are_too_few(student, to
 def test_favourites_are_what_is_played_most(student, classmate, today):
     walks(student, today)
     assert favourites([student, classmate]) == {student: (walk_down(),), classmate: ()}
+
+
+def test_takes_behind_those_that_are_looked_at_are_not_read(
+    student, today, monkeypatch, django_assert_num_queries
+):
+    """Who sends takes without end is looked at as far back as anybody."""
+    for number in range(60):
+        take_of(student, today - number % 20 * DAY, [walk_down()] * 2)
+    material = material_of(student, today - DAYS * DAY, today)
+    with django_assert_num_queries(3):
+        assert len(playing_of(material, {}).plays) == 120
+    monkeypatch.setattr(playing, "MOST_PLAYS", 30)
+    with django_assert_num_queries(1):
+        plays = playing_of(material, {}).plays
+    assert len(plays) == 30
+    assert {play.day for play in plays} == {today - days * DAY for days in range(5)}

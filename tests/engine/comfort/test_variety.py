@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import chain, repeat
 from random import Random
 
 import numpy as np
 import pytest
 
 from rhythms.engine.comfort.expectation import Given, room
-from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, Playing, resampled
+from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, MOST_PLAYS, Playing, resampled
 from rhythms.engine.comfort.variety_estimate import change, variety
 from rhythms.engine.fills.likeness import likeness_table
 from rhythms.engine.fills.variety import effective_fills, effective_number
@@ -152,3 +153,16 @@ def test_of_very_many_different_fills_the_latest_count():
     kinds = played(fills).kinds
     assert len(kinds) == MOST_KINDS
     assert kinds[-1] == fills[-1]
+
+
+def test_plays_behind_those_that_count_are_not_asked_for():
+    random = Random(11)
+    plays = reversed(played([anything(random) for _ in range(MOST_KINDS)]).plays)
+    endless = chain(plays, repeat(played([walk_down()]).plays[0]))
+    assert len(Playing.latest(endless).plays) == MOST_KINDS
+    assert next(endless, None) is not None
+
+
+def test_of_very_many_plays_of_one_fill_the_latest_count():
+    day = played([walk_down()]).plays[0]
+    assert len(Playing.latest(repeat(day)).plays) == MOST_PLAYS
