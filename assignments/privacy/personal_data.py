@@ -1,6 +1,7 @@
 """Everything that is kept about one student: nothing of theirs is hidden from them."""
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -40,6 +41,8 @@ NAMES_IN_WORDS = {
 }
 #: Secrets, which would let somebody else in.
 _SECRET = {"secret_hash"}
+#: Rows read at a time.
+_AT_ONCE = 20
 
 
 @dataclass(frozen=True)
@@ -55,11 +58,17 @@ def summary(student: Student) -> list[StoredCount]:
     return [StoredCount(_name_in_words(name), things.count()) for name, things in _things(student)]
 
 
-def all_kept(student: Student) -> str:
-    """Every value of every row, but secrets, as JSON: a line a row, for there may be thousands."""
+def all_kept(student: Student) -> Iterator[str]:
+    """Every value of every row, but secrets, as JSON: a line a row, for there may be thousands.
+
+    Never all of it at once: takes with all their strokes may be hundreds of megabytes.
+    """
     everything = [("student", Student.objects.filter(pk=student.pk)), *_things(student)]
-    lists = (f'"{name.rpartition(".")[2]}": [\n{_lines(things)}\n]' for name, things in everything)
-    return "{" + ",\n".join(lists) + "}\n"
+    for number, (name, things) in enumerate(everything):
+        yield f'{"," if number else "{"}\n"{name.rpartition(".")[2]}": ['
+        yield from _lines(things)
+        yield "\n]"
+    yield "}\n"
 
 
 def _things(student: Student) -> list[tuple[str, QuerySet[Any]]]:
@@ -75,13 +84,12 @@ def _name_in_words(name: str) -> str:
     )
 
 
-def _lines(things: QuerySet[Any]) -> str:
+def _lines(things: QuerySet[Any]) -> Iterator[str]:
     names = [field.name for field in things.model._meta.concrete_fields]
     kept = [name for name in names if name not in _SECRET]
-    rows = things.values_list(*kept)
-    return ",\n".join(
-        json.dumps(dict(zip(kept, row, strict=True)), default=_as_text) for row in rows
-    )
+    for number, row in enumerate(things.values_list(*kept).iterator(_AT_ONCE)):
+        line = json.dumps(dict(zip(kept, row, strict=True)), default=_as_text)
+        yield f"{',' if number else ''}\n{line}"
 
 
 def _as_text(value: object) -> str:

@@ -1,6 +1,6 @@
 """Everything that is kept about a student, for the student."""
 
-from django.http import HttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -19,7 +19,7 @@ def about_me(request: StudentRequest) -> HttpResponse:
 
 @require_safe
 @student_required
-def about_me_download(request: StudentRequest) -> HttpResponse:
-    answer = HttpResponse(all_kept(request.student), content_type="application/json")
+def about_me_download(request: StudentRequest) -> StreamingHttpResponse:
+    answer = StreamingHttpResponse(all_kept(request.student), content_type="application/json")
     answer["Content-Disposition"] = 'attachment; filename="what-is-kept-about-me.json"'
     return answer

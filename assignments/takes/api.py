@@ -127,12 +127,18 @@ class TakeOut(serializers.ModelSerializer):
         return reverse("assignments:take", args=[take.pk])
 
 
+class TakePages(LinkedPages):
+    """Fewer at a time than of other things: each has up to thousands of strokes."""
+
+    page_size = 20
+
+
 class ApiTakes(APIView):
     permission_classes = [IsStudent]
 
     def get(self, request: Request) -> Response:
         """The student's takes, the latest first, all that was caught included, a page at a time."""
-        pages = LinkedPages()
+        pages = TakePages()
         takes = Take.objects.of(cast(Student, request.user))
         shown = pages.paginate_queryset(takes, request, view=self)
         return pages.get_paginated_response(TakeOut(shown, many=True).data)

@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from assignments.models import PracticeEntry
+from assignments.models import PracticeEntry, Take
+from assignments.takes.api import TakePages
 from studio.api_pages import LinkedPages
 from tests.assignments.making import give, logged, taken
 
@@ -14,7 +15,8 @@ LISTS = ["api-practice-entries", "api-variations", "api-takes"]
 
 @pytest.fixture
 def small_pages(monkeypatch):
-    monkeypatch.setattr(LinkedPages, "page_size", 2)
+    for pages in (LinkedPages, TakePages):
+        monkeypatch.setattr(pages, "page_size", 2)
 
 
 @pytest.fixture
@@ -66,3 +68,10 @@ def test_a_list_that_fits_on_a_page_has_no_links(student_client, entry, take, na
 def test_a_page_that_is_not_there_is_said_to_be_none(student_client, page):
     answer = student_client.get(reverse("assignments:api-takes"), {"page": page})
     assert (answer.status_code, answer.json()["detail"]) == (404, "Invalid page.")
+
+
+def test_a_page_of_takes_is_short_since_each_has_all_its_strokes(student, student_client, day):
+    Take.objects.bulk_create(
+        Take(student=student, source="pads", seconds=1, day=day, events=[]) for _ in range(21)
+    )
+    assert len(student_client.get(reverse("assignments:api-takes")).json()) == 20

@@ -1,20 +1,16 @@
-"""The pages of takes: list, result, file, kit, lesson, and what is kept."""
+"""The pages of takes: list, result, file, kit and lesson."""
 
-import json
 import uuid
 
 import pytest
-from django.apps import apps
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from assignments.models import AssignedVariation, KitMap, Take
-from assignments.privacy.personal_data import PATHS
 from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_store import TakeInput, create_take
 from rhythms.engine import Fill, Kit
 from rhythms.engine.fills.hands import with_hands
 from rhythms.renderings import rendering_maker
-from studio.models import SignInLink
 from tests.assignments.making import first_fill, give, strokes_of, taken
 from tests.assignments.pages import address
 from tests.assignments.takes.test_take_store import midi_file
@@ -382,34 +378,3 @@ def test_a_fill_of_another_student_has_no_grid(teacher_client, student, classmat
 @pytest.mark.parametrize("query", ["?meter=99/1", "?fill=999999", "?meter=x"])
 def test_a_grid_that_cannot_be_is_not_found(teacher_client, student, query):
     assert teacher_client.get(address("lesson-take", student.pk) + query).status_code == 404
-
-
-# --- privacy -------------------------------------------------------------------------
-
-
-def test_a_student_takes_along_everything_that_is_kept(student_client, student, take, entry):
-    everything = json.loads(student_client.get(address("about-me-download")).content)
-    assert everything["student"][0]["nickname"] == student.nickname
-    assert everything["Take"][0]["events"] == take.events
-    assert [one["id"] for one in everything["PracticeEntry"]] == [str(entry.pk)]
-
-
-def test_a_download_holds_no_secret_and_nobody_else(student_client, student, classmate, take):
-    secret = SignInLink.issue(student)
-    taken(classmate, None, events=[[k * 200.0, 38, 80] for k in range(9)])
-    text = student_client.get(address("about-me-download")).content.decode()
-    assert secret not in text
-    assert "secret_hash" not in text
-    assert len(json.loads(text)["Take"]) == 1
-
-
-def test_whatever_is_about_a_student_is_shown_to_them():
-    """Each model with a key to a student, or to something of theirs, has its path."""
-    about = {"studio.Student", *PATHS}
-    left_out = {
-        model._meta.label
-        for model in apps.get_models()
-        for field in model._meta.concrete_fields
-        if field.related_model and field.related_model._meta.label in about
-    } - set(PATHS)
-    assert left_out == set()
