@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from rhythms.engine import FillSpace
-from rhythms.engine.errors import TooManyStatesError
-from rhythms.engine.space.work import COUNTING
+from rhythms.engine.errors import EngineError
+from rhythms.engine.space.conflict import conflict_in_words
+from rhythms.engine.space.work import COUNTING, EXPLAINING, Work
 
 MINUTES_A_YEAR = 525_960  # 365.25 days
 #: Years since the Big Bang: 13.787 ± 0.020 billion (Planck Collaboration, 2018 results VI).
@@ -13,7 +14,7 @@ AGE_OF_THE_UNIVERSE = 13_787_000_000
 #: From here on the digits alone say nothing any more.
 HUGE = 10**15
 
-#: So many of the largest spaces are counted for one page.
+#: So many of the largest spaces are counted for one page, why they have no fill included.
 _LARGEST_TOGETHER = 4
 _NOT_COUNTED = "Open it to count its fills."
 
@@ -39,24 +40,40 @@ _UNITS = (
 )
 
 
-def sizes_in_words(spaces: Iterable[FillSpace]) -> list[str]:
-    """The size of each space, or what to do where it cannot be counted.
+class CountsOfAPage:
+    """Counts spaces, as long as they take no longer together than a few of the largest."""
 
-    Together they take no longer than a few of the largest; what comes after is not counted.
-    """
-    left = _LARGEST_TOGETHER * COUNTING
-    found = []
-    for space in spaces:
-        if left <= 0:
-            found.append(_NOT_COUNTED)
-            continue
+    def __init__(self) -> None:
+        self._left = _LARGEST_TOGETHER * COUNTING
+
+    def refusal(self, space: FillSpace, otherwise: str) -> str:
+        """Count a space; return why it is not counted, or "".
+
+        That is what the engine says, or `otherwise` where those before took all the time.
+        """
+        if self._left <= 0:
+            return otherwise
+        done = COUNTING
         try:
-            found.append(in_words(space.size))
-            left -= space.graph.work.done
-        except TooManyStatesError as error:
-            found.append(error.message)
-            left -= COUNTING
-    return found
+            done = space.graph.work.done
+        except EngineError as error:
+            return error.message
+        finally:
+            self._left -= done
+        return ""
+
+    def clash(self, space: FillSpace) -> str:
+        """Why a space that is counted has no fill, as far as there is time; "" where it has."""
+        work = Work(max(0, min(EXPLAINING, self._left)))
+        said = conflict_in_words(space, work)
+        self._left -= work.done
+        return said
+
+
+def sizes_in_words(spaces: Iterable[FillSpace]) -> list[str]:
+    """The size of each space, or what to do where it cannot be counted."""
+    counts = CountsOfAPage()
+    return [counts.refusal(space, _NOT_COUNTED) or in_words(space.size) for space in spaces]
 
 
 def in_words(size: int) -> str:

@@ -32,22 +32,21 @@ from assignments.assigning.pick_fills import (
 from assignments.comfort.comfort_zones import favourites
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
-from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.engine.picking import Held, appraise
 from rhythms.engine.prior.drawing import DIALS
 from rhythms.engine.prior.human_prior import Prior
-from rhythms.engine.space.conflict import conflict_in_words
 from rhythms.fill_spaces import space_for, spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar
 from rhythms.renderings.rendering_store import rendering_for
-from rhythms.space_sizes import in_words, sizes_in_words
+from rhythms.space_sizes import CountsOfAPage, in_words, sizes_in_words
 from rhythms.style.own_playing import prior_of, style_of
 from studio.forms import number_in
 from studio.models import Student, Studio
 
 _SEEDS = 2**32
+_TOO_MANY_KITS = "These rules on so many kits are too much to count at once. Choose fewer students."
 
 
 class Size(NamedTuple):
@@ -101,6 +100,7 @@ class AssignPage:
         self.students: Sequence[Student] = chosen.get("students") or ()
         self._studio = studio
         self._data = data
+        self._counts = CountsOfAPage()
         self._check_spaces()
 
     @classmethod
@@ -114,20 +114,16 @@ class AssignPage:
     @cached_property
     def _counted(self) -> tuple[dict[Student, FillSpace], dict[Student, str]]:
         """Every chosen student's space, and for those too large to count, what to do about it."""
-        spaces: dict[Student, FillSpace] = {}
-        too_large: dict[Student, str] = {}
-        if self.bar and self.rule_set:
-            refused: dict[FillSpace, str] = {}
-            for student, space in spaces_for(self.bar, self.rule_set, self.students).items():
-                try:
-                    if space not in refused:
-                        _ = space.size
-                        spaces[student] = space
-                except EngineError as error:
-                    refused[space] = error.message
-                if space in refused:
-                    too_large[student] = refused[space]
-        return spaces, too_large
+        if not (self.bar and self.rule_set):
+            return {}, {}
+        spaces = spaces_for(self.bar, self.rule_set, self.students)
+        refused = {
+            space: self._counts.refusal(space, _TOO_MANY_KITS)
+            for space in dict.fromkeys(spaces.values())
+        }
+        counted = {student: space for student, space in spaces.items() if not refused[space]}
+        too_large = {student: refused[space] for student, space in spaces.items() if refused[space]}
+        return counted, too_large
 
     @property
     def spaces(self) -> dict[Student, FillSpace]:
@@ -288,7 +284,9 @@ class AssignPage:
         reasons: dict[str, list[Student]] = {}
         for student, why in self._counted[1].items():
             reasons.setdefault(why, []).append(student)
-        clashes = {space: conflict_in_words(space) for space in set(self.spaces.values())}
+        clashes = {
+            space: self._counts.clash(space) for space in dict.fromkeys(self.spaces.values())
+        }
         for student, space in self.spaces.items():
             if not space.size:
                 reasons.setdefault(clashes[space], []).append(student)

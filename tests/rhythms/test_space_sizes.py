@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rhythms.space_sizes import in_words
+from rhythms import space_sizes
+from rhythms.bench.hostile_rules import eight_forbidden
+from rhythms.space_sizes import CountsOfAPage, in_words
 
 
 @pytest.mark.parametrize(
@@ -63,3 +65,15 @@ def test_about_is_within_a_twentieth(size):
     mantissa, power = about.split(" × 10")
     exponent = int(power.translate(str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")))
     assert abs(float(mantissa) * 10**exponent / size - 1) <= 0.05
+
+
+def test_a_page_counts_and_explains_no_more_than_a_few_of_the_largest(monkeypatch):
+    empty = eight_forbidden(2)
+    alone = CountsOfAPage()
+    assert alone.refusal(empty, "Too many.") == ""
+    assert "Which of them clash is too much to work out" not in alone.clash(empty)
+    monkeypatch.setattr(space_sizes, "COUNTING", empty.graph.work.done / 4)
+    counts = CountsOfAPage()
+    assert counts.refusal(empty, "Too many.") == ""
+    assert "Which of them clash is too much to work out" in counts.clash(empty)
+    assert counts.refusal(eight_forbidden(1), "Too many.") == "Too many."

@@ -10,6 +10,7 @@ from django.urls import reverse
 from assignments.assigning.forms import MOST_AT_ONCE, MOST_BOXES
 from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, Assignment
+from rhythms import space_sizes
 from studio.models import Membership, Teacher
 from studio.once import TOKEN
 from studio.surface_names import SURFACES
@@ -340,6 +341,19 @@ class TestBadInput:
         error = self.error(teacher_client.post(DRAW, filled), "rule_set")
         assert "No fill for Mira." in error
         assert "Leave out one" in error
+
+    def test_kits_too_many_to_count_at_once(
+        self, teacher_client, filled, studio, student, classmate, monkeypatch
+    ):
+        """Each may be as much work as any; the page does no more of it than a few of them are."""
+        monkeypatch.setattr(space_sizes, "COUNTING", 1)
+        classmate.kit = studio.kits.create(name="Pad", surfaces=["snare"])
+        classmate.save()
+        sent = {**filled, "students": [student.pk, classmate.pk]}
+        error = self.error(teacher_client.post(DRAW, sent), "rule_set")
+        assert error.count("too much to count at once. Choose fewer students.") == 1
+        alone = teacher_client.post(DRAW, filled).context["sheet"]
+        assert list(alone.spaces) == [student]
 
     def test_a_space_that_the_student_has_whole(self, teacher_client, filled, studio, student):
         snare = make_rule_set(studio, ALL_ON_SNARE, "Snare")
