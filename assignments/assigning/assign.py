@@ -1,6 +1,6 @@
 """Handing out fills: drawing them from their space, giving them, taking them back."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
@@ -139,14 +139,10 @@ class Gift(NamedTuple):
 
 
 def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
-    student, space, ranks = gift.student, gift.space, gift.ranks
-    known = [*gift.favourites, *gift.known]
-    fills = [space.fill(rank) for rank in ranks]
-    sticking = StickingStyle(work.sticking)
-    engraved = engravings_of(fills, [space.kit] * len(fills), work.tempo, sticking)
+    space = gift.space
     assignment = Assignment.objects.create(
-        studio_id=student.studio_id,
-        student=student,
+        studio_id=gift.student.studio_id,
+        student=gift.student,
         source_bar=work.source_bar,
         rule_set=work.rule_set,
         bar_name=work.bar_name,
@@ -163,28 +159,33 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         due_on=work.due_on,
         note=work.note,
         away_from=[fill.to_json() for fill in gift.favourites] if work.away else [],
-        fills_given=len(ranks),
+        fills_given=len(gift.ranks),
         created_by=teacher,
     )
-    AssignedVariation.objects.bulk_create(
-        AssignedVariation(
+    AssignedVariation.objects.bulk_create(_fills_of(assignment, work, gift))
+    return assignment
+
+
+def _fills_of(
+    assignment: Assignment, work: AssignmentSpec, gift: Gift
+) -> Iterator[AssignedVariation]:
+    space, known = gift.space, [*gift.favourites, *gift.known]
+    fills = [space.fill(rank) for rank in gift.ranks]
+    sticking = StickingStyle(work.sticking)
+    engraved = engravings_of(fills, [space.kit] * len(fills), work.tempo, sticking)
+    for position, (rank, fill, rendering) in enumerate(
+        zip(gift.ranks, fills, engraved, strict=True), start=1
+    ):
+        picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held)
+        yield AssignedVariation(
             assignment=assignment,
             position=position,
             rank=rank,
             space_size=space.size,
             fill=fill.to_json(),
             rendering=rendering,
-            **_reasons_of(
-                appraise(fill, space.kit, known, work.tempo, sticking, gift.held),
-                work.tempo,
-                not known,
-            ),
+            **_reasons_of(picked, work.tempo, not known),
         )
-        for position, (rank, fill, rendering) in enumerate(
-            zip(ranks, fills, engraved, strict=True), start=1
-        )
-    )
-    return assignment
 
 
 def _reasons_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
