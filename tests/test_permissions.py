@@ -22,7 +22,7 @@ from rhythms.notation.sounds import SOUNDS_VERSION
 from rhythms.renderings.download_response import ticket_of
 from rhythms.renderings.rendering_store import rendering_for
 from studio.accounts.account_mails import opening_token
-from studio.models import SignInLink
+from studio.models import SignInLink, Student, Teacher
 from tests import cast
 from tests.assignments import making
 from tests.permissions import BOTH, EVERYONE, ROWS, SIGNED_IN, Row
@@ -51,7 +51,6 @@ def made() -> dict[str, Any]:
     variation = making.first_fill(assignment)
     rendering = rendering_of_a_bar_of_its_own(making.first_fill(making.give(student, 1, seed=2)))
     secret = SignInLink.issue(student)
-    elsewhere, stranger = cast.open_a_studio("The cellar", "olu@example.org")
     return {
         "student": student,
         "assignment": assignment,
@@ -75,15 +74,21 @@ def made() -> dict[str, Any]:
         "sounds_version": SOUNDS_VERSION,
         "sound_slug": "floor-tom-ghost",
         "file_kind": "musicxml",
-        "clients": {
-            "visitor": Client(),
-            "operator": Client(headers={"Authorization": "Bearer of the tests"}),
-            "teacher": cast.signed_in_teacher(teacher),
-            "student": cast.signed_in_student(student),
-            "classmate": cast.signed_in_student(cast.add_student(studio, "Jonas")),
-            "other_teacher": cast.signed_in_teacher(stranger),
-            "other_student": cast.signed_in_student(cast.add_student(elsewhere, "Tariq")),
-        },
+        "clients": clients(teacher, student),
+    }
+
+
+def clients(teacher: Teacher, student: Student) -> dict[str, Client]:
+    """Everybody who may ask: those of this studio, those of another one, and who is nobody."""
+    elsewhere, stranger = cast.open_a_studio("The cellar", "olu@example.org")
+    return {
+        "visitor": Client(),
+        "operator": Client(headers={"Authorization": "Bearer of the tests"}),
+        "teacher": cast.signed_in_teacher(teacher),
+        "student": cast.signed_in_student(student),
+        "classmate": cast.signed_in_student(cast.add_student(student.studio, "Jonas")),
+        "other_teacher": cast.signed_in_teacher(stranger),
+        "other_student": cast.signed_in_student(cast.add_student(elsewhere, "Tariq")),
     }
 
 

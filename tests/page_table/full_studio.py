@@ -179,7 +179,7 @@ def drawn(space: FillSpace) -> list[tuple[int, dict, Rendering]]:
 
 def with_fills(pieces: list[Assignment], spaces: list) -> dict[int, list[AssignedVariation]]:
     by_bar = {one[0].pk: one for one in spaces}
-    fills, events = [], []
+    fills = []
     for at, piece in enumerate(pieces):
         number = at % ASSIGNMENTS
         _, _, space, known = by_bar[piece.source_bar_id]
@@ -202,18 +202,15 @@ def with_fills(pieces: list[Assignment], spaces: list) -> dict[int, list[Assigne
                 )
             )
     AssignedVariation.objects.bulk_create(fills, batch_size=2000)
-    for one in fills:
-        if one.mastered_at:
-            events.append(
-                MasteryEvent(
-                    variation=one, kind="mastered", day=one.mastered_at.date(), at=one.mastered_at
-                )
-            )
-        if one.held_at:
-            events.append(
-                MasteryEvent(variation=one, kind="clean", day=one.held_at.date(), at=one.held_at)
-            )
-    MasteryEvent.objects.bulk_create(events, batch_size=5000)
+    MasteryEvent.objects.bulk_create(
+        [
+            MasteryEvent(variation=one, kind=kind, day=at.date(), at=at)
+            for one in fills
+            for kind, at in (("mastered", one.mastered_at), ("clean", one.held_at))
+            if at
+        ],
+        batch_size=5000,
+    )
     of_students: dict[int, list[AssignedVariation]] = {}
     for one in fills:
         of_students.setdefault(one.assignment.student_id, []).append(one)
