@@ -1,8 +1,5 @@
 from django.apps import AppConfig
 from django.core.signals import request_finished
-from django.db.backends.signals import connection_created
-
-from studio.sqlite_letters import see_letters_alike
 
 
 class StudioConfig(AppConfig):
@@ -26,5 +23,4 @@ class StudioConfig(AppConfig):
         register_sweep("studio.removal_for_good.delete_for_good")
         register_sweep("studio.tasks.send_waiting_mails", OFTEN)
         register_sweep("studio.once.forget_old")
-        connection_created.connect(see_letters_alike)
         request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

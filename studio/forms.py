@@ -38,8 +38,11 @@ class ManyChoices(forms.ModelMultipleChoiceField):
 
 def refuse_taken(name: str, field: str, thing: Removable, studio: Studio) -> None:
     """Raise ValidationError where another kept one of the studio has this name already."""
-    same_name = {"studio": studio, "removed_at": None, f"{field}__iexact": name}
-    if type(thing)._default_manager.filter(**same_name).exclude(pk=thing.pk).exists():
+    of_studio = {"studio": studio, "removed_at": None}
+    others = type(thing)._default_manager.filter(**of_studio)
+    taken = others.exclude(pk=thing.pk).values_list(field, flat=True)
+    # Compared here: a database may not know which letters are capitals.
+    if name.casefold() in (other.casefold() for other in taken):
         raise ValidationError(
             "There is already a %(kind)s “%(name)s”. Add a letter or a word to tell them apart.",
             code="name-taken",

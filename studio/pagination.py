@@ -1,12 +1,13 @@
 """Long lists: a page at a time, and found by words."""
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
+from typing import Any, TypeVar
 
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest, QueryDict
 
+T = TypeVar("T")
 LINES = 20
 #: Nobody looks for more than so many letters.
 _LONGEST = 100
@@ -51,3 +52,17 @@ def page_of(
 def wanted_in(request: HttpRequest) -> str:
     """Return what the address looks for (`?q=mi`); "" where it looks for nothing."""
     return request.GET.get("q", "").replace("\0", "").strip()[:_LONGEST]
+
+
+def is_in(wanted: str, *texts: str) -> bool:
+    """Whether one of the texts has it in it, whatever letters are capitals."""
+    return any(wanted.casefold() in text.casefold() for text in texts)
+
+
+def found_in(things: Iterable[T], wanted: str, *fields: str) -> list[T]:
+    """Return those that have what is looked for in one of these fields.
+
+    Not asked of the database: what it knows of letters beyond A to Z depends on its sort, and
+    on the language of the machine.
+    """
+    return [one for one in things if is_in(wanted, *(getattr(one, name) for name in fields))]

@@ -19,6 +19,7 @@ from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.comfort.zone import ZoneSummary
 from studio.models import Student, Studio
+from studio.pagination import is_in
 
 #: Minutes are those logged in so many days.
 DAYS_OF_MINUTES = 28
@@ -129,7 +130,7 @@ def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
 
 def called(rows: Iterable[ComparisonRow], wanted: str) -> list[ComparisonRow]:
     """Return the rows of those whose nickname has this in it, in capitals or not."""
-    return [row for row in rows if wanted.casefold() in row.student.nickname.casefold()]
+    return [row for row in rows if is_in(wanted, row.student.nickname)]
 
 
 def ordered(rows: Iterable[ComparisonRow], order: Order) -> list[ComparisonRow]:

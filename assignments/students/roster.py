@@ -14,6 +14,7 @@ from assignments.models import Assignment
 from assignments.progress.charts import Bars, bars
 from assignments.progress.student_totals import NONE, StudentTotals, standings
 from studio.models import Student, Studio
+from studio.pagination import found_in
 
 DAYS_SHOWN = 7
 #: A student with a lesson a week who has not practised for this long comes to it unprepared.
@@ -53,8 +54,8 @@ def roster_of(studio: Studio, today: date, wanted: str = "") -> list[RosterRow]:
     to wait: what each row needs is kept ready, so a page may sort all and show a few.
     """
     days = days_up_to(today, DAYS_SHOWN)
-    found = Student.objects.kept().filter(studio=studio, nickname__icontains=wanted)
-    students = list(found.with_working_links())
+    kept = Student.objects.kept().filter(studio=studio).with_working_links()
+    students = found_in(kept, wanted, "nickname")
     standing = standings(students, days)
     zones, way_outs = comfort_zones_of(students, today), ways_out_under_way(students, today)
     # One scale for all, so that the eye may compare.

@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Q
 from django.http import Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -26,7 +25,7 @@ from rhythms.space_sizes import sizes_in_words
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
 from studio.once import once
-from studio.pagination import page_of, wanted_in
+from studio.pagination import found_in, page_of, wanted_in
 from studio.request_types import TeacherRequest
 
 _SEARCHED = ("name", "counts", "reference", "meter")
@@ -38,10 +37,8 @@ _TEMPO = 100
 @teacher_required
 def bars(request: TeacherRequest) -> HttpResponse:
     wanted = wanted_in(request)
-    found = request.studio.bars.kept()
-    if wanted:
-        found = found.filter(Q.create([(f"{name}__icontains", wanted) for name in _SEARCHED], Q.OR))
-    page = page_of(request, found)
+    kept = request.studio.bars.kept()
+    page = page_of(request, found_in(kept, wanted, *_SEARCHED) if wanted else kept)
     renderings = renderings_for([snare_fill(bar.bar) for bar in page], counts=True)
     shown = list(zip(page, renderings, strict=True))
     return render(

@@ -17,7 +17,7 @@ from studio.access import owned, owned_or_removed, student_of, teacher_required
 from studio.elapsed import was_long_ago
 from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
-from studio.pagination import page_of, wanted_in
+from studio.pagination import found_in, page_of, wanted_in
 from studio.people.forms import KitForm, StudentForm
 from studio.removed_things import RemovedThings
 from studio.request_types import TeacherRequest
@@ -33,8 +33,9 @@ _SECOND_CLICK = timedelta(seconds=30)
 @teacher_required
 def students(request: TeacherRequest) -> HttpResponse:
     wanted = wanted_in(request)
-    kept = Student.objects.kept().filter(studio=request.studio, nickname__icontains=wanted)
-    found = kept.select_related("kit").with_working_links().order_by("nickname", "pk")
+    kept = Student.objects.kept().filter(studio=request.studio)
+    listed = kept.select_related("kit").with_working_links().order_by("nickname", "pk")
+    found = found_in(listed, wanted, "nickname") if wanted else listed
     page = {"page": page_of(request, found), "wanted": wanted, "here": "students"}
     return render(request, "studio/people/students.html", page)
 
