@@ -14,7 +14,7 @@ from assignments.comfort.comfort_zones import Comfort, comfort_zones_of
 from assignments.comfort.way_out import flag_of, ways_out_under_way
 from assignments.days import days_up_to
 from assignments.models import Assignment
-from assignments.progress.student_totals import NONE, minutes_by_day
+from assignments.progress.student_totals import NONE, minutes_of_each
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.comfort.zone import ZoneSummary
@@ -114,12 +114,12 @@ class Order(NamedTuple):
 def compare_students(studio: Studio, today: date) -> list[ComparisonRow]:
     """Return a row for each student, unordered; as many queries for a hundred as for one."""
     students = list(Student.objects.kept().filter(studio=studio))
-    minutes = minutes_by_day(students, days_up_to(today, DAYS_OF_MINUTES))
+    minutes = minutes_of_each(students, days_up_to(today, DAYS_OF_MINUTES))
     zones, given = comfort_zones_of(students, today), ways_out_under_way(students, today)
     return [
         ComparisonRow(
             student,
-            sum(minutes[student.pk].values(), NONE),
+            minutes.get(student.pk, NONE),
             zones[student],
             given.get(student.pk),
             today,

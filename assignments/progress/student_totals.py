@@ -84,6 +84,13 @@ def minutes_by_day(
     return minutes
 
 
+def minutes_of_each(students: Sequence[Student], days: Sequence[date]) -> dict[int, Decimal]:
+    """Return, by student pk, the minutes of these days together; without those who have none."""
+    logged = _entries(students).filter(day__range=(days[0], days[-1])).order_by()
+    summed = logged.values_list("student").annotate(Sum("minutes"))
+    return {student: total.quantize(_TENTH) for student, total in summed}
+
+
 def minutes_in_all(
     students: Sequence[Student] | QuerySet[Student], days: Sequence[date]
 ) -> list[Decimal]:

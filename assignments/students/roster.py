@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from typing import NamedTuple
 
 from assignments import text
@@ -32,19 +33,35 @@ class Need(NamedTuple):
 
 @dataclass(frozen=True)
 class RosterRow:
-    """One student on the roster."""
+    """One student on the roster. What only a shown row needs is worked out when it is shown."""
 
     standing: StudentTotals
-    week: Bars
-    next_lesson: date | None
-    next_lesson_text: str
-    last_practised_text: str
+    days: Sequence[date]
+    #: The most minutes of a day that any of the students practised.
+    greatest: Decimal
     comfort: Comfort
     need: Need | None
 
     @property
     def student(self) -> Student:
         return self.standing.student
+
+    @property
+    def week(self) -> Bars:
+        """The minutes of the days, on one scale for all, so that the eye may compare."""
+        return bars(self.days, self.standing.minutes, least_top=self.greatest)
+
+    @cached_property
+    def next_lesson(self) -> date | None:
+        return next_lesson(self.student, self.days[-1])
+
+    @property
+    def next_lesson_text(self) -> str:
+        return text.upcoming(self.next_lesson, self.days[-1])
+
+    @property
+    def last_practised_text(self) -> str:
+        return text.ago(self.standing.last_practised, self.days[-1])
 
 
 def roster_of(studio: Studio, today: date, wanted: str = "") -> list[RosterRow]:
@@ -58,7 +75,6 @@ def roster_of(studio: Studio, today: date, wanted: str = "") -> list[RosterRow]:
     students = found_in(kept, wanted, "nickname")
     standing = standings(students, days)
     zones, way_outs = comfort_zones_of(students, today), ways_out_under_way(students, today)
-    # One scale for all, so that the eye may compare.
     greatest = max((minutes for one in standing for minutes in one.minutes), default=NONE)
     rows = [
         _row(one, days, greatest, ComfortFlag(zones[one.student], way_outs.get(one.student.pk)))
@@ -82,17 +98,8 @@ class ComfortFlag(NamedTuple):
 def _row(
     standing: StudentTotals, days: Sequence[date], greatest: Decimal, habit: ComfortFlag
 ) -> RosterRow:
-    today = days[-1]
-    lesson = next_lesson(standing.student, today)
-    return RosterRow(
-        standing,
-        bars(days, standing.minutes, least_top=greatest),
-        lesson,
-        text.upcoming(lesson, today),
-        text.ago(standing.last_practised, today),
-        habit.comfort,
-        need_of(standing, today) or habit.need(today),
-    )
+    need = need_of(standing, days[-1]) or habit.need(days[-1])
+    return RosterRow(standing, days, greatest, habit.comfort, need)
 
 
 def need_of(standing: StudentTotals, today: date) -> Need | None:

@@ -12,7 +12,13 @@ from hypothesis import strategies as st
 from assignments.days import days_up_to
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice.practice_log import confirm, mark_mastered
-from assignments.progress.student_totals import Tally, mastered_so_far, minutes_by_day, standings
+from assignments.progress.student_totals import (
+    Tally,
+    mastered_so_far,
+    minutes_by_day,
+    minutes_of_each,
+    standings,
+)
 from tests.assignments.making import first_fill, give, logged
 from tests.thoroughness import examples
 
@@ -70,6 +76,8 @@ class TestAgainstBruteForce:
                 by_hand[pair[who].pk, day] += minutes
         found = minutes_by_day(pair, days)
         assert {(pk, day): n for pk in found for day, n in found[pk].items()} == by_hand
+        together = {pk: sum(found[pk].values()) for pk in found}
+        assert minutes_of_each(pair, days) == together
 
     @emptied_each_time
     @given(data=st.data())
