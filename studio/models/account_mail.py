@@ -67,9 +67,11 @@ class AccountMail(models.Model):
     @classmethod
     def ask(cls, about: About, email: str, site: str) -> "AccountMail | None":
         """Keep that somebody asks; None where this mailbox has had enough for now."""
-        mailbox = mailbox_of(email)
-        earlier = cls.objects.filter(mailbox=mailbox).order_by("-asked_at")
-        times = earlier.values_list("asked_at", flat=True)[: max(LIMITS.values())]
+        mailbox, now = mailbox_of(email), timezone.now()
+        lately = cls.objects.filter(mailbox=mailbox, asked_at__range=(now - max(LIMITS), now))
+        times = lately.order_by("-asked_at").values_list("asked_at", flat=True)[
+            : max(LIMITS.values())
+        ]
         if allowed_again(list(times), LIMITS):
             return None
         return cls.objects.create(about=about, email=email, site=site, mailbox=mailbox)
