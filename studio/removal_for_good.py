@@ -4,8 +4,8 @@ import logging
 from collections.abc import Iterator
 
 from django.apps import apps
-from django.db import models, transaction
-from django.db.models import ForeignObjectRel, ProtectedError
+from django.db import IntegrityError, models, transaction
+from django.db.models import ForeignObjectRel
 from django.utils import timezone
 
 from studio.models import SignInLink, Student
@@ -73,7 +73,9 @@ def _delete(model: type[models.Model]) -> int:
         try:
             with transaction.atomic():
                 # By their keys: brought back meanwhile, they are not among them any more.
-                number += some.delete()[1].get(model._meta.label, 0)
-        except ProtectedError:
+                deleted = some.delete()[1].get(model._meta.label, 0)
+        except IntegrityError:  # found by Django before it deletes, or by the database after that
             logger.info("%s: needed again just now", model._meta.label)
+        else:
+            number += deleted
     return number

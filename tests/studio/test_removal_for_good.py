@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.apps import apps
 from django.core.management import call_command
+from django.db.models.signals import pre_delete
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -138,6 +139,25 @@ class TestThings:
         delete_for_good()
         assert not is_there(step)
         assert is_there(rules)
+
+    @pytest.mark.django_db(transaction=True)
+    def test_what_is_needed_again_while_it_is_deleted_stays_and_holds_up_nothing(
+        self, studio, student, bar
+    ):
+        kit = Kit.objects.create(studio=studio, name="Pad", surfaces=["snare"])
+
+        def plays_it_again(**_):
+            Student.objects.filter(pk=student.pk).update(kit=kit)
+
+        removed(kit)
+        removed(bar)
+        pre_delete.connect(plays_it_again, sender=Kit)
+        try:
+            delete_for_good()
+        finally:
+            pre_delete.disconnect(plays_it_again, sender=Kit)
+        assert is_there(kit)
+        assert not is_there(bar)
 
     def test_the_command_that_sweeps_does_it(self, bar):
         removed(bar)
