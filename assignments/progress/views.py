@@ -24,7 +24,7 @@ from assignments.progress.student_totals import (
 from assignments.progress.tempo_history import climbs, fills_with_tempi
 from studio.access import student_of, student_required, teacher_required
 from studio.models import Student
-from studio.pagination import ListPage, page_of, wanted_in
+from studio.pagination import ListPage, found_in, page_of, wanted_in
 from studio.request_types import StudentRequest, TeacherRequest
 
 #: A row of days is followed back for a year.
@@ -38,7 +38,7 @@ def progress(request: TeacherRequest) -> HttpResponse:
     """The charts are of all students; the list is of those whose nickname is looked for."""
     wanted = wanted_in(request)
     students = Student.objects.kept().filter(studio=request.studio)
-    page = page_of(request, students.filter(nickname__icontains=wanted))
+    page = page_of(request, found_in(students, wanted, "nickname") if wanted else students)
     shown = _page(request, list(page), students) if page or wanted else {}
     shown |= {"page": page, "wanted": wanted}
     return render(request, "assignments/progress/progress.html", shown)

@@ -8,9 +8,10 @@ from studio.pagination import found_in
 from tests.cast import add_student
 
 pytestmark = pytest.mark.django_db
+PAGES = ["assignments:roster", "assignments:progress", "studio:students", "assignments:comfort"]
 
 
-@pytest.mark.parametrize("page", ["assignments:roster", "studio:students", "assignments:comfort"])
+@pytest.mark.parametrize("page", PAGES)
 @pytest.mark.parametrize("wanted", ["özge", "ÖZ", "Özge", "zg"])
 def test_a_student_is_found_by_small_letters_and_by_capitals(teacher_client, studio, page, wanted):
     add_student(studio, "Özge")
