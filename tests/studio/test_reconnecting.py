@@ -14,9 +14,11 @@ from tests import probe_tasks
 from tests.probe_tasks import NAP, NUDGE
 from tests.services import Service, beat, environment, redis, supervised, worker
 from tests.studio.probing import APP, WITHIN, Watched, send
+from tests.thoroughness import amount
 
-#: Five times two: the seconds that Redis is away, and whether it is killed or told to stop.
-AWAY = [(0, True), (1, False), (0, False), (2.5, True), (0.2, True)]
+#: The seconds that Redis is away, and whether it is killed or told to stop; each time it is
+#: started twice. The thorough run has five of them.
+AWAY = [(0, True), (1, False), *amount([(0, False), (2.5, True), (0.2, True)], [])]
 
 
 @pytest.fixture
@@ -36,7 +38,7 @@ def impatient(surroundings):
 
 
 @pytest.mark.services
-def test_worker_and_beat_survive_ten_restarts_of_redis(
+def test_worker_and_beat_survive_restarts_of_redis(
     tmp_path: Path, broker: Service, surroundings: dict[str, str]
 ):
     with (
