@@ -20,7 +20,7 @@ from pathlib import Path
 BOOT = Path(__file__).with_name("boot.sh")
 SYSTEMD = Path("/lib/systemd/systemd")
 NAMESPACES = ("--mount", "--pid", "--uts", "--ipc", "--cgroup")
-PATIENCE = 60  # seconds
+PATIENCE = 240  # seconds; a busy machine takes its time
 
 
 class CannotBootError(Exception):

@@ -3,6 +3,7 @@
 import io
 import uuid
 from datetime import timedelta
+from functools import cache
 
 import mido
 import pytest
@@ -24,6 +25,13 @@ from rhythms.engine import Fill
 from tests.assignments.making import strokes_of, taken
 
 pytestmark = pytest.mark.django_db
+read_once = cache(take_analysis.strokes)
+
+
+@pytest.fixture(autouse=True)
+def _each_file_is_read_once(monkeypatch):
+    """Reading it, in a process of its own, is what takes long."""
+    monkeypatch.setattr(take_analysis, "strokes", read_once)
 
 
 def midi_file(

@@ -1,6 +1,7 @@
 """The studio's own style: what its teacher plays, mixed in; and how hands are printed."""
 
 import re
+from functools import cache
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -13,6 +14,7 @@ from rhythms.engine.prior.human_prior import human_prior
 from rhythms.engine.prior.played_line import Line
 from rhythms.models import Stickings, StudioStyle, TeacherTake
 from rhythms.notation.export.midi import block_midi
+from rhythms.style import own_playing as own_playing_module
 from rhythms.style.own_playing import own_playing, prior_of
 
 pytestmark = pytest.mark.django_db
@@ -28,6 +30,15 @@ def on_the_floor_tom() -> Fill:
 def file_of(fill: Fill, bars: int = 4, tempo: int = 100) -> SimpleUploadedFile:
     block = Block(fill, groove_named("rock", fill.bar.meter), bars)
     return SimpleUploadedFile("Mine.mid", block_midi(block, tempo))
+
+
+read_once = cache(own_playing_module.strokes)
+
+
+@pytest.fixture(autouse=True)
+def _each_file_is_read_once(monkeypatch):
+    """Reading it, in a process of its own, is what takes long."""
+    monkeypatch.setattr(own_playing_module, "strokes", read_once)
 
 
 @pytest.fixture
