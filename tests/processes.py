@@ -22,7 +22,7 @@ LONG = (
     "tests/assignments/demo/",
     "tests/notation/reading/test_hostile_files.py",
     "tests/rhythms/bench/",
-    "tests/engine/takes/test_simulated_takes.py",
+    "tests/engine/takes/",
     "tests/test_permissions.py",
 )
 #: Files that are costly to prepare, together in one process: what they share is made once.
