@@ -18,14 +18,15 @@ class Compression(GZipMiddleware):
     """Django's gzip for what is text.
 
     Against BREACH, which guesses a secret from the length of pages, Django writes up to a hundred
-    random bytes into each answer and masks each page's CSRF token anew. Files that are streamed
-    keep their length, by which a browser says how far a download is.
+    random bytes into each answer and masks each page's CSRF token anew. Files that are sent with
+    their length keep it: by that a browser says how far a download is.
     """
 
     def process_response(
         self, request: HttpRequest, response: HttpResponseBase
     ) -> HttpResponseBase:
         kind = response.headers.get("Content-Type", "")
-        if response.streaming or not kind.startswith(_TEXTS):
+        has_length = response.streaming and response.has_header("Content-Length")
+        if has_length or not kind.startswith(_TEXTS):
             return response
         return super().process_response(request, response)

@@ -76,6 +76,12 @@ def test_a_streamed_file_keeps_its_length(rf, tmp_path):
     response.close()
 
 
+def test_what_is_read_as_it_is_sent_is_compressed_on_the_way(student_client, entry):
+    answer = page(student_client, "assignments:about-me-download", **ASKED)
+    assert answer["Content-Encoding"] == "gzip"
+    assert str(entry.pk) in gzip.decompress(b"".join(answer.streaming_content)).decode()
+
+
 def test_a_page_asked_for_by_its_mark_is_not_sent_again(client):
     first = page(client, "rhythms:sounds", **ASKED)
     again = page(client, "rhythms:sounds", **ASKED, **{"If-None-Match": first["ETag"]})
