@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,10 +12,10 @@ from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.playability import looked_at_as_taught
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.picking.drawn_fills import DrawnFills
+from rhythms.engine.picking.pick_space import pick_space
 from rhythms.engine.picking.pick_work import PickWork
 from rhythms.engine.prior.drawing import generator
 from rhythms.engine.prior.human_prior import Prior
-from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.space.fill_space import FillSpace
 
 Floats = NDArray[np.float64]
@@ -29,20 +28,8 @@ WHOLE = 300
 #: How strongly a stroke avoids the surfaces struck at about its time: where anything goes, and
 #: where fills are played as drummers play.
 AVERSION, HUMAN_AVERSION = 8.0, 3.0
-#: Fills drawn as drummers play, of which so many are more plausible than any pick may be less.
-MEASURED, PLAUSIBLE = 200, 0.95
 #: Draws when nothing new is found, so many at a time with milder weights, before giving up.
 MORE, ROUNDS = 100, 6
-
-
-class Usual(NamedTuple):
-    """Of fills that drummers would play: their mean surprise, that of the last of them which is
-    plausible, and the mean share of strokes on cymbals and bells.
-    """
-
-    surprise: float
-    most: float
-    brightness: float
 
 
 class Candidates:
@@ -64,7 +51,8 @@ class Candidates:
         self.space = space
         self.tempo = tempo
         self.dial = dial
-        self.weighted = WeightedSpace(space, prior, tempo)
+        self.pick_space = pick_space(space, prior, tempo)
+        self.weighted = self.pick_space.weighted
         self.drawn = DrawnFills(self.weighted, known)
         self.random = generator(space, seed)
         self.work = PickWork(self.weighted)
@@ -136,15 +124,3 @@ class Candidates:
             self.work.looked(tried)
             self._playable[number] = playable
         return self._playable[number]
-
-    @cached_property
-    def usual(self) -> Usual:
-        """What drummers would play here."""
-        graph, random = self.weighted.graph(1.0), np.random.default_rng(0)
-        drawn = self.weighted.phrased(graph, self.work.pool(MEASURED), 1.0, random)
-        surprise = self.weighted.surprise(drawn)
-        return Usual(
-            float(surprise.mean()),
-            float(np.quantile(surprise, PLAUSIBLE)),
-            float(self.weighted.brightness(drawn).mean()),
-        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from enum import StrEnum
-from itertools import chain, compress
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,7 @@ GLARE = 0.75
 TOO_LONG = 1.0
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 
 class Ended(StrEnum):
@@ -88,12 +89,8 @@ class PickChoice:
         # All at once, to be looked up below.
         self._likeness.table([one for one, _ in self._away_from(self.picks)], fills)
         for place, drawn in zip(places, leaning, strict=True):
-            others = self._without(place)
-            found = self._farthest(drawn, others)
-            if found is not None:
-                now, then = self._cost([self.picks[place], found], others)
-                if then < now:
-                    self.picks[place] = found
+            found = self._farthest(drawn, self._without(place), self.picks[place])
+            self.picks[place] = self.picks[place] if found is None else found
 
     def _without(self, place: int) -> list[int]:
         return self.picks[:place] + self.picks[place + 1 :]
@@ -104,10 +101,19 @@ class PickChoice:
         others = max((len(picks) for picks in from_picks), default=0) + len(self.history)
         return self.candidates.leaning_away(struck, others)
 
-    def _farthest(self, leaning: Sequence[int], picks: Sequence[int]) -> int | None:
-        """The candidate that costs least and is plausible, new and playable."""
-        fills = self._plausible(self._new([*leaning, *self.candidates.pool], picks))
-        return self._first_playable(fills, self._cost(fills, picks))
+    def _farthest(
+        self, leaning: Sequence[int], picks: Sequence[int], now: int | None = None
+    ) -> int | None:
+        """The candidate that costs least and is plausible, new and playable.
+
+        With ``now`` it costs less than that one; None where there is none.
+        """
+        fills = self._plausible(self._new([*leaning, *self.candidates.pool], picks, now))
+        if now is None:
+            return self._first_playable(fills, self._cost(fills, picks))
+        *cost, most = self._cost(np.append(fills, now), picks)
+        cheaper = np.array(cost) < most
+        return self._first_playable(fills[cheaper], np.array(cost)[cheaper])
 
     def _struck(self, away_from: Sequence[tuple[int, float]]) -> Floats:
         """How near some fills come to striking, all together: times by surfaces."""
@@ -131,21 +137,21 @@ class PickChoice:
                 return found
         return None
 
-    def _first_playable(self, fills: Sequence[int], cost: Floats) -> int | None:
-        cheapest_first = (fills[place] for place in np.argsort(cost, kind="stable").tolist())
+    def _first_playable(self, fills: Whole, cost: Floats) -> int | None:
+        cheapest_first = fills[np.argsort(cost, kind="stable")].tolist()
         return next(filter(self.candidates.is_playable, cheapest_first), None)
 
-    def _new(self, drawn: Sequence[int], picks: Sequence[int]) -> list[int]:
-        taken = self.drawn.known.union(picks)
-        return [fill for fill in dict.fromkeys(drawn) if fill not in taken]
+    def _new(self, drawn: Sequence[int], picks: Sequence[int], now: int | None = None) -> Whole:
+        taken = self.drawn.known.union(picks, () if now is None else (now,))
+        new = [fill for fill in dict.fromkeys(drawn) if fill not in taken]
+        return np.array(new, dtype=np.int64)
 
-    def _plausible(self, fills: Sequence[int]) -> list[int]:
-        if not self.candidates.dial or not fills:
-            return list(fills)
-        plausible = self.drawn.surprise(fills) <= self.candidates.usual.most
-        return list(compress(fills, plausible.tolist()))
+    def _plausible(self, fills: Whole) -> Whole:
+        if not self.candidates.dial or not len(fills):
+            return fills
+        return fills[self.drawn.surprise(fills) <= self.candidates.pick_space.usual.most]
 
-    def _cost(self, fills: Sequence[int], picks: Sequence[int]) -> Floats:
+    def _cost(self, fills: Whole, picks: Sequence[int]) -> Floats:
         """Likeness summed over the picks and the history, and how far it is from plausible.
 
         Without picks and history, likeness to the pool.
@@ -156,8 +162,8 @@ class PickChoice:
         # One after the other, so that the sum is the same however many are compared at once.
         for (_, weight), alike in zip(away_from, table, strict=True):
             total += weight * alike
-        if self.candidates.dial and fills:
-            usual = self.candidates.usual
+        if self.candidates.dial and len(fills):
+            usual = self.candidates.pick_space.usual
             over = self.drawn.surprise(fills) - usual.surprise
             total += A_BIT * np.maximum(0, np.maximum(PLAINER - over, over - BOLDER))
             total += TOO_LONG * self.drawn.overlong(fills)

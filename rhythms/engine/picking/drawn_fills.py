@@ -30,7 +30,7 @@ class DrawnFills:
         self._known = {key for fill in known if (key := self._key_of(fill)) is not None}
         self._numbers: dict[bytes, int] = {}
         self._choices = np.empty((0, len(weighted.remembering.layers)), dtype=np.int64)
-        self._appraised = np.empty((0, 3))
+        self._appraised = np.empty((3, 0))
         self._fills: dict[int, Fill] = {}
 
     def __len__(self) -> int:
@@ -57,32 +57,32 @@ class DrawnFills:
             (self._fills[number],) = self.weighted.fills(self._choices[[number]])
         return self._fills[number]
 
-    def surprise(self, numbers: Sequence[int]) -> Floats:
+    def surprise(self, numbers: Whole) -> Floats:
         """How far from what drummers play here, in bits a travelling stroke; phrases count."""
-        return self._appraisals[numbers, 0]
+        return np.asarray(self._appraisals[0].take(numbers))
 
-    def brightness(self, numbers: Sequence[int]) -> Floats:
+    def brightness(self, numbers: Whole) -> Floats:
         """The share of each fill's strokes that are on cymbals and bells."""
-        return self._appraisals[numbers, 1]
+        return np.asarray(self._appraisals[1].take(numbers))
 
-    def overlong(self, numbers: Sequence[int]) -> Floats:
+    def overlong(self, numbers: Whole) -> Floats:
         """How many strokes go on with a run that is longer than drummers' on that surface."""
-        return self._appraisals[numbers, 2]
+        return np.asarray(self._appraisals[2].take(numbers))
 
     @property
     def _appraisals(self) -> Floats:
         """Surprise, brightness and overlong strokes of all, each fill's worked out once."""
-        new = self._choices[len(self._appraised) :]
+        new = self._choices[self._appraised.shape[1] :]
         if len(new):
             of = self.weighted
-            found = np.stack([of.surprise(new), of.brightness(new), of.overlong(new)], axis=1)
-            self._appraised = np.concatenate([self._appraised, found])
+            found = np.stack([of.surprise(new), of.brightness(new), of.overlong(new)])
+            self._appraised = np.concatenate([self._appraised, found], axis=1)
         return self._appraised
 
     def coded(self, numbers: Sequence[int] | Whole) -> CodedFills:
         """Some of them as they are compared with others."""
         width = self._codes.shape[2]
-        cells = self._choices[numbers] + np.arange(self._choices.shape[1]) * width
+        cells = self._choices.take(numbers, axis=0) + np.arange(self._choices.shape[1]) * width
         surface, how = self._codes.reshape(2, -1).take(cells, axis=1)
         return CodedFills(self.onsets, surface, how)
 

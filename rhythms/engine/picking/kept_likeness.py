@@ -12,6 +12,7 @@ from rhythms.engine.fills.likeness import CodedFills, by_rhythm, likeness_betwee
 from rhythms.engine.picking.drawn_fills import DrawnFills
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 
 class KeptLikeness:
@@ -23,38 +24,46 @@ class KeptLikeness:
     def __init__(self, drawn: DrawnFills, history: Sequence[Fill]) -> None:
         self.drawn = drawn
         self._history = [([-1 - at for at in places], of) for places, of in by_rhythm(history)]
-        #: By other one, the likeness to each drawn fill; NaN where it is not known yet.
-        self._rows: dict[int, Floats] = {}
+        self._row_of: dict[int, int] = {}
+        #: The likeness of others to drawn fills; NaN where it is not known yet.
+        self._kept = np.empty((0, 0))
 
-    def table(self, others: Sequence[int], numbers: Sequence[int]) -> Floats:
+    def table(self, others: Sequence[int], numbers: Whole) -> Floats:
         """The likeness of each of ``others`` to each of some drawn fills: others by fills."""
-        fills = np.array(numbers, dtype=np.int64)
-        found = self._known(others, fills)
+        rows = self._rows(others)
+        found = self._known(rows, numbers)
         unknown = np.isnan(found)
+        if not unknown.any():
+            return found
         # Fills that nothing was compared with yet, and others that were not compared with all.
         strangers = unknown.all(axis=0)
-        self._compare(others, fills[strangers])
+        self._compare(others, numbers[strangers])
         unknown[:, strangers] = False
         late = [other for other, row in zip(others, unknown, strict=True) if row.any()]
-        self._compare(late, fills[unknown.any(axis=0)])
-        return self._known(others, fills) if strangers.any() or late else found
+        self._compare(late, numbers[unknown.any(axis=0)])
+        return self._known(rows, numbers)
 
-    def _known(self, others: Sequence[int], fills: NDArray[np.int64]) -> Floats:
-        for other in others:
-            kept = self._rows.get(other, np.empty(0))
-            if len(kept) < len(self.drawn):
-                more = np.full(len(self.drawn) - len(kept), np.nan)
-                self._rows[other] = np.concatenate([kept, more])
-        rows = [self._rows[other].take(fills) for other in others]
-        return np.array(rows).reshape(len(others), len(fills))
+    def _rows(self, others: Sequence[int]) -> Whole:
+        """The row of each of the others; there is room for all of them and all drawn fills."""
+        rows = [self._row_of.setdefault(other, len(self._row_of)) for other in others]
+        height, width = self._kept.shape
+        if len(self._row_of) > height or len(self.drawn) > width:
+            kept = np.full((2 * len(self._row_of), 2 * len(self.drawn)), np.nan)
+            kept[:height, :width] = self._kept
+            self._kept = kept
+        return np.array(rows, dtype=np.int64)
 
-    def _compare(self, others: Sequence[int], fills: NDArray[np.int64]) -> None:
-        if not others or not len(fills):
+    def _known(self, rows: Whole, numbers: Whole) -> Floats:
+        cells = rows[:, None] * self._kept.shape[1] + numbers
+        return np.asarray(self._kept.take(cells))
+
+    def _compare(self, others: Sequence[int], numbers: Whole) -> None:
+        if not others or not len(numbers):
             return
-        coded = self.drawn.coded(fills)
+        coded = self.drawn.coded(numbers)
         for group, some in self._by_rhythm(others):
-            for other, alike in zip(group, likeness_between(some, coded), strict=True):
-                self._rows[other][fills] = alike
+            rows = np.array([self._row_of[other] for other in group], dtype=np.int64)
+            self._kept[rows[:, None], numbers] = likeness_between(some, coded)
 
     def _by_rhythm(self, others: Sequence[int]) -> list[tuple[list[int], CodedFills]]:
         """Drawn fills together, and those of the history as they are on one rhythm."""

@@ -18,42 +18,26 @@ Mask = NDArray[np.bool_]
 
 SURFACES = tuple(Surface)
 _CODE = {surface: code for code, surface in enumerate(SURFACES)}
-_HIGH, _MID = _CODE[Surface.HIGH_TOM], _CODE[Surface.MID_TOM]
 _FEWEST = 3
 #: So many strokes at a time: what is worked out of them stays at hand.
 _AT_ONCE = 32_768
-#: Counts that are taken together: so many bits each.
-_FIELD = 16
-
-
-def _packed(*kinds: Mask) -> Codes:
-    """For each thing a number with a 1 in the field of each kind that it is of."""
-    return np.asarray(sum(kind.astype(np.int64) << _FIELD * at for at, kind in enumerate(kinds)))
-
-
-def _unpacked(packed: Codes, kinds: int) -> list[Codes]:
-    """How many there are of each kind, of numbers that were added up."""
-    return [packed >> _FIELD * at & (1 << _FIELD) - 1 for at in range(kinds)]
 
 
 def _among(*surfaces: Surface) -> Mask:
     return np.isin(np.arange(len(SURFACES)), [_CODE[surface] for surface in surfaces])
 
 
-_TOMS = _among(*FAMILIES["toms"])
-_STRUCK = _packed(_TOMS, _among(*FAMILIES["cymbals"], *FAMILIES["bells"]))
-#: The bit of each surface, rack toms as one: not every kit has two.
-_BIT = 1 << np.where(np.arange(len(SURFACES)) == _MID, _HIGH, np.arange(len(SURFACES)))
-
-
-def _moves_between(some: Mask) -> Mask:
-    """Which pairs of surfaces, the first times their number, are moves between some of them."""
-    return ((some[:, None] & some) & ~np.eye(len(SURFACES), dtype=bool)).ravel()
-
-
-_DOWN = np.triu(np.ones((len(SURFACES),) * 2, dtype=bool), 1).ravel()
-_OF_DRUMS, _OF_TOMS = _moves_between(_TOMS | _among(Surface.SNARE)), _moves_between(_TOMS)
-_MADE = _packed(_OF_DRUMS & _DOWN, _OF_DRUMS, _OF_TOMS & _DOWN, _OF_TOMS)
+_TOMS, _SNARE = _among(*FAMILIES["toms"]), _among(Surface.SNARE)
+_TOM, _DRUM, _BRIGHT = (1 << len(SURFACES) + at for at in range(3))
+#: What a surface is, a bit for each kind; and one for itself, both rack toms as one: not every kit
+#: has two.
+_KINDS = (
+    (1 << np.where(_among(Surface.MID_TOM), _CODE[Surface.HIGH_TOM], np.arange(len(SURFACES))))
+    | np.where(_TOMS, _TOM, 0)
+    | np.where(_TOMS | _SNARE, _DRUM, 0)
+    | np.where(_among(*FAMILIES["cymbals"], *FAMILIES["bells"]), _BRIGHT, 0)
+).astype(np.int32)
+_ITSELF = np.int32((1 << len(SURFACES)) - 1)
 
 
 class Lines:
@@ -64,6 +48,7 @@ class Lines:
     def __init__(self, onsets: Sequence[Fraction], codes: NDArray[np.int8]) -> None:
         self.codes = codes
         self.moved = codes[1:] != codes[:-1]
+        self.kinds = _KINDS.take(codes)
         self.equal = comparisons_of(tuple(onsets)).shares(codes)
 
     def there_and_back(self) -> Floats:
@@ -71,22 +56,26 @@ class Lines:
         left = self.moved[:-1]
         return _share(_count(left & (self.codes[2:] == self.codes[:-2])), _count(left))
 
-    @cached_property
-    def _pairs(self) -> Codes:
-        """Each two strokes that follow each other, as one number."""
-        return np.asarray(self.codes[:-1].astype(np.int64) * len(SURFACES) + self.codes[1:])
-
-    @cached_property
-    def _moves_made(self) -> list[Codes]:
-        return _unpacked(_MADE.take(self._pairs).sum(axis=0), 4)
-
     def down(self) -> Floats:
         """Of moves between drums, the share that goes down: snare, high, mid, floor tom."""
-        return _share(*self._moves_made[:2])
+        return self._down_of(_DRUM)
 
     def down_the_toms(self) -> Floats:
         """The same between toms alone."""
-        return _share(*self._moves_made[2:])
+        return self._down_of(_TOM)
+
+    def _down_of(self, kind: int) -> Floats:
+        among = self._on(kind)
+        moves = self.moved & among[1:] & among[:-1]
+        return _share(_count(moves & (self.codes[1:] > self.codes[:-1])), _count(moves))
+
+    def _on(self, kind: int) -> Mask:
+        return np.asarray(self.kinds & kind != 0)
+
+    @cached_property
+    def _pairs(self) -> NDArray[np.int16]:
+        """Each two strokes that follow each other, as one number."""
+        return np.asarray(self.codes[:-1] * np.int16(len(SURFACES)) + self.codes[1:])
 
     def moves_said_again(self) -> Floats:
         """Of moves, the share that came before."""
@@ -94,18 +83,12 @@ class Lines:
 
     def figures_said_again(self) -> Floats:
         """Of figures of three strokes with a move in them, the share that came before."""
-        figures = self._pairs[:-1] * len(SURFACES) + self.codes[2:]
+        figures = self._pairs[:-1] * np.int16(len(SURFACES)) + self.codes[2:]
         return _said_again(figures, self.moved[:-1] | self.moved[1:])
 
     def longest_run(self) -> Floats:
         """The longest run on one surface, as a share of all strokes."""
-        run = np.ones(self.codes.shape[1], dtype=np.int16)
-        longest = run.copy()
-        for stays in ~self.moved:
-            run *= stays
-            run += 1
-            np.maximum(longest, run, out=longest)
-        return np.asarray(longest / len(self.codes))
+        return np.asarray(runs(self.codes).max(axis=0) / len(self.codes))
 
     def single_strokes(self) -> Floats:
         """Of runs, the share that is one stroke long."""
@@ -113,21 +96,13 @@ class Lines:
         edges[1:-1] = self.moved
         return _share(_count(edges[1:] & edges[:-1]), _count(edges[1:]))
 
-    @cached_property
-    def _strokes_on(self) -> list[Codes]:
-        return _unpacked(_STRUCK.take(self.codes).sum(axis=0), 2)
-
-    def on_toms(self) -> Floats:
-        """The share of strokes on toms."""
-        return np.asarray(self._strokes_on[0] / len(self.codes))
-
-    def on_cymbals_and_bells(self) -> Floats:
-        """The share of strokes on cymbals and bells."""
-        return np.asarray(self._strokes_on[1] / len(self.codes))
+    def share_on(self, kind: int) -> Floats:
+        """The share of strokes on surfaces of a kind."""
+        return np.asarray(_count(self._on(kind)) / len(self.codes))
 
     def different(self) -> Floats:
         """How many surfaces there are, rack toms as one."""
-        struck = np.bitwise_or.reduce(_BIT.take(self.codes), axis=0)
+        struck = np.bitwise_or.reduce(self.kinds, axis=0) & _ITSELF
         return np.asarray(np.bitwise_count(struck).astype(float))
 
     def ends_on(self, surface: Surface) -> Floats:
@@ -153,8 +128,8 @@ TRAITS: dict[str, Callable[[Lines], Floats]] = {
     "beats on one surface": lambda lines: lines.equal["held beats"],
     "beats said again": lambda lines: lines.equal["beats said again"],
     "ends where it began": lambda lines: lines.equal["ends where it began"],
-    "on toms": Lines.on_toms,
-    "on cymbals and bells": Lines.on_cymbals_and_bells,
+    "on toms": lambda lines: lines.share_on(_TOM),
+    "on cymbals and bells": lambda lines: lines.share_on(_BRIGHT),
     "surfaces": Lines.different,
     "ends on the snare": lambda lines: lines.ends_on(Surface.SNARE),
     "ends on the floor tom": lambda lines: lines.ends_on(Surface.FLOOR_TOM),
@@ -183,11 +158,22 @@ def codes_of(lines: Sequence[Sequence[Surface]]) -> Codes:
     return np.array(numbers, dtype=np.int64).reshape(len(lines), width)
 
 
-def _said_again(figures: Codes, moves: Mask) -> Floats:
+def runs(codes: NDArray[np.int8]) -> NDArray[np.int16]:
+    """How long each stroke's surface was struck without another: strokes by lines, as ``codes``."""
+    found = np.ones(codes.shape, dtype=np.int16)
+    for note, stays in enumerate(codes[1:] == codes[:-1], start=1):
+        np.multiply(found[note - 1], stays, out=found[note])
+        found[note] += 1
+    return found
+
+
+def _said_again(figures: NDArray[np.int16], moves: Mask) -> Floats:
     """Of the figures of each line in which something moves, the share that came before."""
-    ordered = np.sort(np.where(moves, figures, -1).T.astype(np.int16, order="C"), axis=1)
-    again = (ordered[:, 1:] == ordered[:, :-1]) & (ordered[:, 1:] >= 0)
-    return _share(again.sum(axis=1), _count(moves))
+    by_line = np.ascontiguousarray(np.where(moves, figures, np.int16(-1)).T)
+    by_line.sort(axis=1)
+    ordered = np.ascontiguousarray(by_line.T)
+    again = (ordered[1:] == ordered[:-1]) & (ordered[1:] >= 0)
+    return _share(_count(again), _count(moves))
 
 
 def _count(mask: Mask) -> NDArray[np.int16]:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import family
 from rhythms.engine.prior.human_prior import Prior
-from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, traits
+from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, runs, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
 from rhythms.engine.prior.remembering import Remembering, RememberingLayer
 from rhythms.engine.prior.surface_groups import GROUP_OF
@@ -27,6 +27,8 @@ FOOT = 0.14
 #: Where a rule leaves both hands open: what the one weighs that the grid does not have there.
 OTHER_HAND = 0.15
 _BRIGHT = ("cymbals", "bells")
+#: Graphs of so many dials are kept.
+_DIALS = 8
 #: Of fills drawn step by step one is kept of so many, in proportion to the ratio of phrases.
 TRIED = 16
 
@@ -53,15 +55,19 @@ class WeightedSpace:
 
         ``dial`` is the power of the weights: 0 for all alike, 1 as drummers play.
         """
-        if dial not in self._graphs:
+        graph = self._graphs.get(dial)
+        if graph is None:
             # Notes that are alike share their weights.
             powers = {id(own): own if dial == 1 else own**dial for own in self._weights}
             layers = [
                 WeightedLayer(layer.after, powers[id(own)])
                 for layer, own in zip(self.remembering.layers, self._weights, strict=True)
             ]
-            self._graphs[dial] = WeightedGraph(layers, np.ones(self.remembering.ends))
-        return self._graphs[dial]
+            graph = WeightedGraph(layers, np.ones(self.remembering.ends))
+            if len(self._graphs) == _DIALS:
+                self._graphs.clear()
+            self._graphs[dial] = graph
+        return graph
 
     def leaning(self, dial: float, leanings: Sequence[Floats]) -> WeightedGraph:
         """The same graph with weights times ``leanings``: for each note and each way to lean one
@@ -121,13 +127,9 @@ class WeightedSpace:
         """How many strokes of each fill go on with a run that is longer than is usual there."""
         hands = {surface: self.prior.runs[group] for surface, group in GROUP_OF.items()}
         usual = np.array([hands.get(surface, drawn.shape[1]) for surface in SURFACES])
-        codes = self._codes(drawn)
-        run, total = np.zeros(len(drawn)), np.zeros(len(drawn))
-        for place in range(codes.shape[1]):
-            same = codes[:, place] == codes[:, place - 1] if place else np.zeros(len(drawn), bool)
-            run = np.where(same, run + 1, 1)
-            total += run > usual[codes[:, place]]
-        return total
+        codes = self._codes(drawn).T
+        too_long = runs(codes.astype(np.int8, order="C")) > usual.take(codes)
+        return np.asarray(np.add.reduce(too_long, axis=0, dtype=float))
 
     def brightness(self, drawn: Whole) -> Floats:
         """The share of each fill's strokes that are on cymbals and bells."""
@@ -150,6 +152,13 @@ class WeightedSpace:
         # Without weights all paths weigh 1, whoever plays them.
         graph = self.graph(0.0)
         return None if graph.log_totals[0, 0] > np.log(most + 0.5) else graph.paths()
+
+    @property
+    def bytes(self) -> int:
+        """What the edges and one weighing of them take."""
+        layers = {id(layer): layer.after.nbytes for layer in self.remembering.layers}
+        weights = {id(own): own.nbytes for own in self._weights}
+        return sum(layers.values()) + sum(weights.values())
 
     @cached_property
     def _travels(self) -> NDArray[np.bool_]:
