@@ -97,8 +97,16 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 20,
     }
 elif DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
-    # A page does not wait for ever for a server that swallows what it is sent; seconds.
-    DATABASES["default"].setdefault("OPTIONS", {}).setdefault("connect_timeout", 5)
+    # A page does not wait for ever for a server that swallows what it is sent, nor, for the hours
+    # that the system would, for a machine that is gone; seconds, the last in milliseconds.
+    DATABASES["default"]["OPTIONS"] = {
+        "connect_timeout": 5,
+        "keepalives_idle": 10,
+        "keepalives_interval": 5,
+        "keepalives_count": 3,
+        "tcp_user_timeout": 25_000,
+        **DATABASES["default"].get("OPTIONS", {}),
+    }
 # A worker that takes part in the tests must find the tests' database by name.
 DATABASES["default"]["TEST"] = {"NAME": read(env.str, "TEST_DATABASE_NAME", "") or None}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
