@@ -38,14 +38,14 @@ def _in_redis_or_here(name: str) -> Callable[..., Any]:
 
 
 class FallbackCache(RedisCache):
-    """Django's Redis cache; never raises RedisError."""
+    """Django's Redis cache; never raises RedisError. `LOCAL_OPTIONS`: of the one of the process."""
 
     def __init__(self, server: str, params: dict[str, Any]) -> None:
         # A connection that Redis closed when it was started anew is made again at once.
         once_more = Retry(NoBackoff(), 1, supported_errors=(RedisConnectionError,))
         options = {**_TIMEOUTS, "retry": once_more, **params.get("OPTIONS", {})}
         super().__init__(server, {**params, "OPTIONS": options})
-        self.local = LocMemCache(server, {**params, "OPTIONS": {}})
+        self.local = LocMemCache(server, {**params, "OPTIONS": params.get("LOCAL_OPTIONS", {})})
 
     add = _in_redis_or_here("add")
     clear = _in_redis_or_here("clear")

@@ -147,14 +147,22 @@ CELERY_BEAT_SCHEDULE = {
 }
 SWEEP_BESIDE_PAGES = True
 
-if REDIS_URL:
-    CACHES = {
-        "default": {
-            "BACKEND": "studio.fallback_cache.FallbackCache",
-            "LOCATION": REDIS_URL,
-            "KEY_PREFIX": "fillwright",
-        }
+# What a process keeps by itself: room for the tries at so many accounts that nobody who guesses at
+# others pushes one out.
+_CACHE_OF_A_PROCESS = {"MAX_ENTRIES": 20_000}
+CACHES = {
+    "default": {
+        "BACKEND": "studio.fallback_cache.FallbackCache",
+        "LOCATION": REDIS_URL,
+        "KEY_PREFIX": "fillwright",
+        "LOCAL_OPTIONS": _CACHE_OF_A_PROCESS,
     }
+    if REDIS_URL
+    else {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        "OPTIONS": _CACHE_OF_A_PROCESS,
+    }
+}
 
 # Signing in
 AUTH_USER_MODEL = "studio.Teacher"

@@ -14,9 +14,10 @@ OURS = ("DEBUG", "SECRET_KEY", "DATABASE_URL", "REDIS_URL", "PROXIES", "HTTPS", 
 
 
 def settings_with(expression: str, **environment: str) -> subprocess.CompletedProcess:
-    """Print an expression about `django.conf.settings` under this environment."""
+    """Print an expression about Django's `settings` and `cache` under this environment."""
     clean = {name: value for name, value in os.environ.items() if name not in OURS}
-    code = f"from django.conf import settings; print({expression})"
+    imports = "from django.conf import settings; from django.core.cache import cache"
+    code = f"{imports}; print({expression})"
     return subprocess.run(
         [sys.executable, "-c", code],
         cwd=ROOT,
@@ -110,6 +111,12 @@ def test_a_database_whose_machine_is_gone_is_given_up_within_half_a_minute():
 @pytest.mark.parametrize("name", ["SESSION_COOKIE_SECURE", "CSRF_COOKIE_SECURE"])
 def test_cookies_travel_only_encrypted_when_debug_is_off(name):
     assert value(f"settings.{name}", DEBUG="false", SECRET_KEY="x" * 50) == "True"
+
+
+@pytest.mark.parametrize("redis", ["", "redis://127.0.0.1:9/0"], ids=["none", "away"])
+def test_guesses_at_many_accounts_push_no_count_out_of_a_process(redis):
+    guesses = "[cache.set(str(number), [number], 3600) for number in range(10_000)]"
+    assert value(f"{guesses} and cache.get('0')", REDIS_URL=redis) == "[0]"
 
 
 ONE_MACHINE = {
