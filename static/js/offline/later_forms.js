@@ -12,6 +12,7 @@ import { isUsable } from "./queue.js";
 /** @typedef {import("./later_list.js").Field} Field */
 
 const NOT_TYPED = "csrfmiddlewaretoken";
+const UNREADABLE = "The file cannot be read any more. Choose it once more.";
 const WHEN = "It is sent by itself as soon as the site takes it.";
 
 /** @param {HTMLFormElement} form */
@@ -19,7 +20,12 @@ async function send(form) {
   const button = form.querySelector("button:not([type=button])");
   if (!(button instanceof HTMLButtonElement) || button.disabled) return;
   button.disabled = true;
-  const fields = await fieldsOf(form);
+  const fields = await fieldsOf(form).catch(() => null);
+  if (!fields) {
+    button.disabled = false;
+    showProblems(form, { "": [UNREADABLE] });
+    return;
+  }
   const { id, answer, isKept } = await sendForm({
     id: form.dataset.laterId || undefined,
     address: new URL(form.action).pathname,

@@ -30,6 +30,7 @@ const NO_LONGER_THERE = "It is no longer there: your teacher may have taken it b
 
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
+let nextTry = Infinity; // in milliseconds, by this device's clock
 /** What hinders sending now, as far as this page knows. @type {LaterState | null} */
 export let hindrance = null;
 /** The ids of which somebody on this page waits to hear. @type {Set<string>} */
@@ -129,7 +130,7 @@ async function later(what, entry = null, id = newId()) {
  *
  * @param {LaterRequest | null} unkept what this browser has no room for
  */
-function sendAll(unkept = null) {
+export function sendAll(unkept = null) {
   const all = async () => {
     const list = read().filter((one) => isOwn(one) && !one.refused);
     await sendInOrder(list, unkept);
@@ -146,6 +147,8 @@ async function sendInOrder(list, unkept) {
   const heldUp = new Set();
   /** @type {LaterState | null} */
   let met = null;
+  clearTimeout(timer);
+  nextTry = Infinity;
   for (const one of unkept ? [...list, unkept] : list) {
     const thing = thingOf(one.address);
     if (heldUp.has(thing) || (one.entry && (await isStillToBeLogged(one.entry)))) {
@@ -193,12 +196,17 @@ async function whatHinders(student) {
 }
 
 /**
+ * One that is to wait for long does not keep the others waiting.
+ *
  * @param {LaterState} hindered
  * @param {number} until the next try, in milliseconds
  */
 function wait(hindered, until = AGAIN) {
-  clearTimeout(timer);
-  timer = setTimeout(() => sendAll(), until);
+  if (Date.now() + until < nextTry) {
+    nextTry = Date.now() + until;
+    clearTimeout(timer);
+    timer = setTimeout(() => sendAll(), until);
+  }
   return hindered;
 }
 

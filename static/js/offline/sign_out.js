@@ -1,4 +1,4 @@
-// Signing out with entries that are not sent yet: send them first, else say what becomes of them.
+// Signing out with something that is not sent yet: send them first, else say what becomes of them.
 import { part } from "../site/dom.js";
 import * as laterRequests from "./later_requests.js";
 import { device, isUsable, send } from "./queue.js";
@@ -19,7 +19,11 @@ async function waiting() {
  */
 async function leave(form, dialog) {
   if (total(await waiting())) {
-    await Promise.race([send(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
+    const sending = async () => {
+      await send();
+      await laterRequests.sendAll();
+    };
+    await Promise.race([sending(), new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
   }
   const left = await waiting();
   if (!total(left)) {

@@ -108,6 +108,30 @@ def test_a_changed_entry_is_kept_and_sent_once(
     assert (entry.minutes, entry.changes.count()) == (9, 1)
 
 
+def test_signing_out_sends_first_what_waits(open_form, entry, live_server):
+    page = open_form("entry-edit", entry.pk)
+    live_server.stop()
+    page.get_by_label("Minutes", exact=True).fill("9")
+    page.get_by_role("button", name="Save").click()
+    expect(state(page)).to_contain_text("1 change waits")
+    live_server.start()
+    page.get_by_role("button", name="Sign out").click()
+    expect(page).to_have_url(f"{live_server.url}/")
+    entry.refresh_from_db()
+    assert entry.minutes == 9
+
+
+def test_a_file_that_is_gone_is_asked_for_again(open_form, fill):
+    page = open_form("take-upload")
+    page.get_by_label("MIDI file").set_input_files(
+        {"name": "take.mid", "mimeType": "audio/midi", "buffer": b"a file"}
+    )
+    page.evaluate("() => { File.prototype.arrayBuffer = () => Promise.reject(new Error('gone')); }")
+    page.get_by_role("button", name="Send it").click()
+    expect(page.locator(".form-error")).to_contain_text("Choose it once more")
+    expect(page.get_by_role("button", name="Send it")).to_be_enabled()
+
+
 def test_a_removal_that_waits_and_its_undoing_cancel_out(open_form, entry, live_server):
     page = open_form("entry-remove", entry.pk)
     live_server.hang()

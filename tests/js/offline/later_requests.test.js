@@ -139,6 +139,20 @@ test("what is too much for now waits for as long as the server says", async () =
   assert.equal(delays.at(-1), 60_000);
 });
 
+test("one that is to wait for long does not keep the others waiting", async () => {
+  /** @type {number[]} */
+  const pending = [];
+  const [really, clear] = [globalThis.setTimeout, globalThis.clearTimeout];
+  mock.method(globalThis, "setTimeout", (/** @type {() => void} */ act, /** @type {number} */ delay) =>
+    delay < AGAIN || delay === 20_000 ? really(act, delay) : pending.push(delay));
+  mock.method(globalThis, "clearTimeout", (/** @type {any} */ which) =>
+    typeof which === "number" ? delete pending[which - 1] : clear(which));
+  server.insteadOfLogging = ({ clean_loops }) => ({ status: clean_loops === 1 ? 500 : 429, body: {} });
+  await sayOf("/1/", { clean_loops: 1 });
+  await sayOf("/2/", { clean_loops: 2 });
+  assert.deepEqual(Object.values(pending), [AGAIN]);
+});
+
 test("what is done to one thing arrives in the order in which it was done", async () => {
   server.insteadOfLogging = () => ({ status: 500, body: {} });
   await sayOf("/1/", { clean_loops: 1 });
