@@ -252,6 +252,20 @@ def test_one_zone_that_cannot_be_made_stops_no_other(studio, five, monkeypatch):
     assert students_outdated(studio) == [five[1].pk]
 
 
+def test_the_studios_job_goes_on_behind_zones_that_cannot_be_made(studio, five, monkeypatch):
+    """As many as one message makes: without going on, it would ask for the same ones for ever."""
+
+    def refuses(student):
+        if student in five[:2]:
+            raise RuntimeError("No")
+        return refresh(student)
+
+    monkeypatch.setattr(tasks, "MOST_STUDENTS", 2)
+    monkeypatch.setattr(tasks, "refresh", refuses)
+    tasks.refresh_studio(str(studio.pk))
+    assert students_outdated(studio) == [student.pk for student in five[:2]]
+
+
 def test_the_time_of_a_take_is_shared_by_its_fills(student, today):
     take_of(student, today, [walk_down()] * 4, seconds=20)
     assert [play.seconds for play in played_by(student, today)] == [5, 5, 5, 5]

@@ -1,19 +1,23 @@
 """What makes a comfort zone be made again, and who makes it."""
 
+from random import Random
+
 import pytest
 from django.db import OperationalError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from assignments.comfort.comfort_zones import comfort_zone_of
+from assignments.comfort import zone_making
+from assignments.comfort.comfort_zones import DAYS, comfort_zone_of
+from assignments.comfort.playing_record import COMFORT_VERSION
 from assignments.comfort.zone_changes import ask_for_outdated
-from assignments.comfort.zone_making import students_outdated
+from assignments.comfort.zone_making import refresh, students_outdated
 from assignments.days import today_in
 from assignments.models import KeptZone
 from rhythms.engine.comfort import FEWEST
 from studio import task_queue
 from tests import cast
-from tests.assignments.comfort_making import DAY, look_at, take_of, walk_down, walks
+from tests.assignments.comfort_making import DAY, anything, look_at, take_of, walk_down, walks
 from tests.assignments.making import PARADIDDLE, give, make_bar, make_rule_set
 from tests.assignments.pages import text
 
@@ -122,6 +126,73 @@ def test_a_zone_that_cannot_be_marked_breaks_no_request(student, monkeypatch, ca
         transaction.on_commit(lambda: went_on.append(True))
     assert went_on
     assert "ChangeOfZones.mark" in caplog.text
+
+
+OUTDATED = [
+    {"version": "of older code"},
+    {"made_of": 0, "changes": 1},
+    {"moves_on": timezone.localdate() - DAY},
+    {"day": None},
+]
+
+
+@pytest.mark.parametrize("state", OUTDATED, ids=lambda state: next(iter(state)))
+def test_what_is_outdated_is_so_to_pages_and_to_the_worker(student, looked_at, today, state):
+    assert students_outdated(student.studio) == []
+    KeptZone.objects.filter(student=student).update(**state)
+    assert students_outdated(student.studio) == [student.pk]
+    assert not KeptZone.objects.get(student=student).is_current(today, COMFORT_VERSION)
+
+
+def test_a_zone_is_current_until_the_day_on_which_the_same_takes_say_something_else(
+    student, today, monkeypatch
+):
+    """Day by day, until all takes are too old to be in it."""
+    random = Random(4)
+    for ago in (0, 0, 0, 0, 1, 3, 8, 8, 16, 19, 20, 21, 22, 22, 23, 25, 30, 30, 33, 35, 41):
+        take_of(student, today - ago * DAY, [walk_down(), anything(student, random)])
+
+    def said_on(day):
+        monkeypatch.setattr(zone_making, "today_in", lambda _studio: day)
+        look_at(student)
+        kept = KeptZone.objects.get(student=student)
+        return kept, (kept.takes, kept.summary)
+
+    kept, said = said_on(today)
+    for ahead in range(1, DAYS + 1):
+        day = today + ahead * DAY
+        was_current = kept.is_current(day, COMFORT_VERSION)
+        anew, says = said_on(day)
+        if was_current:
+            assert says == said
+        kept, said = anew, says
+    assert (kept.takes, kept.moves_on) == (0, None)
+
+
+@pytest.mark.parametrize("seen", ["before", "after"])
+def test_a_change_while_a_zone_is_made_is_taken_in(student, looked_at, monkeypatch, seen):
+    """Whether the slower worker, which read the takes before it, writes first or last."""
+    real = zone_making._worked_out
+
+    def overtaken(*about):
+        monkeypatch.setattr(zone_making, "_worked_out", real)
+        made = real(*about)
+        _another_take(student)
+        KeptZone.objects.outdate([student.pk])
+        if seen == "before":
+            refresh(student)
+        return made
+
+    _another_take(student)
+    KeptZone.objects.outdate([student.pk])
+    monkeypatch.setattr(zone_making, "_worked_out", overtaken)
+    refresh(student)
+    kept = KeptZone.objects.get(student=student)
+    if seen == "after":
+        assert kept.made_of == kept.changes - 1
+        refresh(student)
+        kept.refresh_from_db()
+    assert (kept.made_of, kept.takes) == (kept.changes, looked_at.takes + 2)
 
 
 def test_many_changes_of_one_transaction_are_one(
