@@ -11,7 +11,7 @@ from rhythms import tasks
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.models import Rendering
-from rhythms.models.rendering import LONGEST_PAUSE, FileOwner
+from rhythms.models.rendering import FileOwner
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.renderings import rendering_maker
 from rhythms.renderings.download_response import ticket_of
@@ -61,18 +61,21 @@ def test_nothing_half_written_is_shown(held):
     assert markup(held) is None
 
 
-def test_each_time_is_counted_and_waits_longer(held):
-    first = held.retry_at - timezone.now()
-    its_turn(held)
-    tried(held)
-    assert held.setbacks == 2
-    assert held.retry_at - timezone.now() > first
+def minutes_to_wait(held: Rendering) -> int:
+    return round((held.retry_at - timezone.now()) / timedelta(minutes=1))
+
+
+def test_each_time_is_counted_and_waits_twice_as_long_up_to_an_hour(held):
+    waits = [minutes_to_wait(held)]
+    for _ in range(7):
+        its_turn(held)
+        waits.append(minutes_to_wait(tried(held)))
+    assert (held.setbacks, waits) == (8, [1, 2, 4, 8, 16, 32, 60, 60])
 
 
 def test_it_never_waits_longer_than_an_hour(held):
     Rendering.objects.update(setbacks=500)
-    tried(Rendering.objects.get())
-    assert Rendering.objects.get().retry_at <= timezone.now() + LONGEST_PAUSE
+    assert minutes_to_wait(tried(Rendering.objects.get())) == 60
 
 
 def test_a_sweep_leaves_it_until_its_turn(held):
