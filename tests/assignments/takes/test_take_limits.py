@@ -114,6 +114,6 @@ def test_a_bar_entered_in_the_lesson_stays_in_the_form(
     form = teacher_client.get(page).context["form"]
     cell = next(name for name in form.fields if name.startswith("at-"))
     answer = teacher_client.post(page, {"tempo": 90, "times": 1, cell: "snare"})
-    assert answer.status_code in (200, 422)
+    assert answer.status_code == 422
     assert "many takes in a short time" in answer.content.decode()
     assert answer.context["form"][cell].value() == "snare"
