@@ -13,6 +13,23 @@ pytestmark = pytest.mark.django_db
 FOR_EVERYBODY = {"rhythms:sounds", "rhythms:sound"}
 
 
+@pytest.fixture(scope="module")
+def answered():
+    """The headers of what was asked already: many tests look at the same answer."""
+    return {}
+
+
+@pytest.fixture
+def headers_of(answered, client_of, address):  # noqa: F811
+    def headers_of(row, role, method):
+        asked = (row, role, method)
+        if asked not in answered:
+            answered[asked] = client_of(role).generic(method, address(row)).headers
+        return answered[asked]
+
+    return headers_of
+
+
 @each(
     (row, role, method)
     for row in ROWS
@@ -21,9 +38,9 @@ FOR_EVERYBODY = {"rhythms:sounds", "rhythms:sound"}
     if role != "visitor"
     for method in row.methods
 )
-def test_what_somebody_who_is_signed_in_gets_is_not_kept(case, client_of, address):  # noqa: F811
+def test_what_somebody_who_is_signed_in_gets_is_not_kept(case, headers_of):
     row, role, method = case
-    kept = client_of(role).generic(method, address(row)).headers["Cache-Control"]
+    kept = headers_of(row, role, method)["Cache-Control"]
     assert {"private", "no-store"} <= set(kept.split(", "))
 
 
@@ -34,13 +51,9 @@ def test_sounds_are_kept_though_somebody_is_signed_in(name, client_of, address):
 
 
 @each((row, row.who[0]) for row in ROWS if row.methods != ("PATCH",))
-def test_no_other_site_loads_it_and_no_page_uses_more_than_it_needs(
-    case,
-    client_of,  # noqa: F811
-    address,  # noqa: F811
-):
+def test_no_other_site_loads_it_and_no_page_uses_more_than_it_needs(case, headers_of):
     row, role = case
-    headers = client_of(role).generic(row.methods[0], address(row)).headers
+    headers = headers_of(row, role, row.methods[0])
     assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
     assert headers["Cross-Origin-Opener-Policy"] == "same-origin"
     assert headers["X-Content-Type-Options"] == "nosniff"
@@ -60,13 +73,9 @@ def test_an_error_page_has_the_headers_too(client):
 
 
 @each((row, row.who[0]) for row in ROWS if row.methods[0] in READ)
-def test_only_an_address_that_is_a_secret_is_hidden_from_the_site_itself(
-    case,
-    client_of,  # noqa: F811
-    address,  # noqa: F811
-):
+def test_only_an_address_that_is_a_secret_is_hidden_from_the_site_itself(case, headers_of):
     row, role = case
-    policy = client_of(role).get(address(row)).headers["Referrer-Policy"]
+    policy = headers_of(row, role, row.methods[0])["Referrer-Policy"]
     secret = row.name in {"studio:enter", "studio:open-studio"}
     assert policy == ("no-referrer" if secret else "same-origin")
 
