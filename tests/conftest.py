@@ -73,6 +73,16 @@ def pytest_collection_modifyitems(items):
     long_ones_first(items)  # once they are in random order
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_collection():
+    """Nearly all that is made now stays: looking for garbage takes a fifth of the time."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+
+
 def pytest_collection_finish():
     """What is there now stays: the collector of garbage need not go through it again and again."""
     gc.collect()
