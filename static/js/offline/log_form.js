@@ -1,10 +1,9 @@
 // The log form writes into the queue: the same with and without a network, and nothing typed is
 // lost. Without this module, or where a browser keeps nothing, it is sent as any other form.
-import { every } from "../site/dom.js";
 import { dayIn } from "./clock.js";
 import { clearProblems, showProblems } from "./form_problems.js";
 import { tell } from "./messages.js";
-import { device, forget, isUsable, logPractice, problemsOf, queue } from "./queue.js";
+import { device, forget, isUsable, logPractice, problemsOf } from "./queue.js";
 import * as store from "./store.js";
 import { newId } from "./sync.js";
 
@@ -154,19 +153,6 @@ async function undo(id) {
   tell(gone ? "Taken off this device. It is not logged." : "It is on its way already. You can remove it in your log.");
 }
 
-// What the page says of this fill's practice, as it is now.
-async function freshen() {
-  const stale = every(document, "[data-fresh]", HTMLElement);
-  if (!stale.length) return;
-  const answer = await fetch(location.pathname, { headers: { "X-Offline-Copy": "1" } }).catch(() => null);
-  if (!answer?.ok) return;
-  const now = new DOMParser().parseFromString(await answer.text(), "text/html");
-  for (const part of stale) {
-    const other = now.querySelector(`[data-fresh="${part.dataset.fresh}"]`);
-    if (other) part.replaceWith(document.adoptNode(other));
-  }
-}
-
 /** An entry that was refused comes back into the form to be put right. @param {HTMLFormElement} form */
 async function bringBack(form) {
   const id = location.hash.match(/^#entry-([\da-f-]{36})$/)?.[1];
@@ -190,7 +176,6 @@ export function start() {
     if (!(button instanceof HTMLButtonElement) || button.disabled) return;
     log(form, button).catch(() => form.submit()); // nothing can be kept here: send it plainly
   });
-  queue.addEventListener("logged", freshen);
   // The id that came with the page is the same in each copy of it.
   setId(form, newId());
   setDay(form)

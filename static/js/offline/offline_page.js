@@ -2,6 +2,7 @@
 import * as laterForms from "./later_forms.js";
 import * as laterRequests from "./later_requests.js";
 import * as installation from "./installation.js";
+import * as freshParts from "./fresh_parts.js";
 import * as logForm from "./log_form.js";
 import * as queue from "./queue.js";
 import * as signOut from "./sign_out.js";
@@ -9,5 +10,5 @@ import * as deviceState from "./device_state.js";
 import * as waitingList from "./waiting_list.js";
 
 if (queue.device) {
-  for (const part of [logForm, laterForms, deviceState, waitingList, signOut, installation, laterRequests, queue]) part.start();
+  for (const part of [logForm, freshParts, laterForms, deviceState, waitingList, signOut, installation, laterRequests, queue]) part.start();
 }

@@ -147,6 +147,16 @@ def test_what_waits_is_listed_in_the_log_and_can_be_taken_off(off):
     expect(state(off)).not_to_contain_text("wait")
 
 
+def test_what_is_sent_while_the_log_is_open_moves_into_it(off):
+    log(off, "7")
+    expect(state(off)).to_contain_text("1 entry waits")
+    off.goto("/log/")
+    expect(off.locator("[data-rows] li")).to_contain_text("7 min at 88")
+    set_network(off, True)
+    expect(off.locator("[data-rows] li")).to_have_count(0)
+    expect(off.locator("ul.log li")).to_contain_text("7 min at 88")
+
+
 def test_undo_takes_it_off_the_device_again(off):
     log(off, "7")
     off.get_by_role("button", name="Undo").click()
