@@ -8,8 +8,15 @@ from kombu.exceptions import OperationalError
 
 from studio.circuit_breaker import CircuitBreaker
 
-#: A page does not wait for a broker that is away; seconds.
-_AT_ONCE = {"max_retries": 0, "socket_connect_timeout": 0.5, "socket_timeout": 1.0}
+#: A page does not wait for a broker that is away, nor asks one that hangs four times; seconds. A
+#: connection that is new needs no look at its health.
+_AT_ONCE = {
+    "max_retries": 0,
+    "socket_connect_timeout": 0.5,
+    "socket_timeout": 1.0,
+    "retry_on_timeout": False,
+    "health_check_interval": 0,
+}
 
 breaker = CircuitBreaker("broker")
 

@@ -150,10 +150,13 @@ def test_a_cache_that_hangs_does_not_hang_the_page(redis, client):
         redis.process.send_signal(signal.SIGCONT)
 
 
-def test_a_broker_that_hangs_does_not_hang_the_page(redis):
-    redis.process.send_signal(signal.SIGSTOP)
-    try:
-        task_queue.enqueue(sweep, [False])
-    finally:
-        redis.process.send_signal(signal.SIGCONT)
+def test_a_broker_that_hangs_is_asked_once(redis):
+    with Redis.from_url(redis.url) as client:
+        before = client.info("stats")["total_connections_received"]
+        redis.process.send_signal(signal.SIGSTOP)
+        try:
+            task_queue.enqueue(sweep, [False])
+        finally:
+            redis.process.send_signal(signal.SIGCONT)
+        assert client.info("stats")["total_connections_received"] == before + 1
     assert task_queue.breaker.is_open
