@@ -9,6 +9,7 @@ from rhythms.bench.picking_alone import STATUS, picked_alone
 from rhythms.engine import Surface
 from rhythms.engine.picking import pick
 from rhythms.engine.picking.candidates import POOL, Candidates
+from rhythms.engine.picking.pick_space import PickSpace
 from rhythms.engine.picking.pick_work import FEWEST
 from rhythms.engine.prior.human_prior import human_prior
 
@@ -25,7 +26,7 @@ def dear():
 
 
 def candidates_of(space) -> Candidates:
-    return Candidates(space, human_prior(), TEMPO, dial=1.0, seed=0)
+    return Candidates(PickSpace(space, human_prior(), TEMPO), dial=1.0, seed=0)
 
 
 def test_picks_of_a_dear_space_are_eight_different_fills_of_it(dear):

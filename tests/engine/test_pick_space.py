@@ -13,6 +13,7 @@ from rhythms.engine.picking import pick
 from rhythms.engine.picking import pick_space as kept_spaces
 from rhythms.engine.picking.pick_space import KEPT, PickSpace, pick_space
 from rhythms.engine.prior.human_prior import human_prior
+from tests.engine.space.test_fill_space import placement, space_of
 
 HUMAN = human_prior()
 
@@ -68,3 +69,8 @@ def test_a_large_space_is_not_kept(made):
     pick_space(FillSpace(sextuplets(8), RuleSet.from_json(FIVE), Kit.standard()), HUMAN, 60)
     assert len(made) == 1
     assert not kept_spaces._kept
+
+
+def test_a_space_without_fills_is_not_made(made):
+    assert pick_space(space_of(placement(["splash"])), HUMAN, 60) is None
+    assert not made

@@ -33,6 +33,8 @@ REACH = 1.5
 _AT_ONCE = 64
 #: Of fewer numbers the greatest so far are found in one call, of more row by row.
 _SMALL = 4096
+#: Pairs of strokes that are looked up at once; with more of them only those that can meet.
+_FEW = 50_000
 
 _SURFACES = tuple(Surface)
 _TOUCHES = [(dynamic, ornament) for dynamic in DYNAMICS for ornament in (None, *ORNAMENTS)]
@@ -195,10 +197,8 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
         if end > reached:
             best[reached + 1 : end + 1] = best[reached]
             reached = end
-        alike = alike_of(place, first, end)
-        alike += best[first:end]
         behind = best[first + 1 : end + 1]
-        np.maximum(behind, alike, out=behind)
+        np.maximum(behind, alike_of(place, first, end) + best[first:end], out=behind)
         _never_less(best[first : end + 1])
     return np.asarray(2 * best[reached].T / (len(fills.onsets) + len(onsets)))
 
@@ -219,13 +219,17 @@ class _StrokeAlike:
         self._here, self._there = fills, others
         apart = np.abs(fills.onsets[:, None] - others.onsets)
         self._together = np.maximum(0.0, 1 - apart / REACH)[:, :, None, None]
-        self._where = np.ascontiguousarray(others.where.T)
-        self._how = np.ascontiguousarray(others.how.T)
+        self._where, self._how = others.where.T.copy(), others.how.T.copy()
         # Mostly hands are open and no touch is marked: then all are struck alike.
         self._all_alike = not (fills.how.any() or others.how.any())
+        few = fills.where.size * others.where.size < _FEW
+        #: Of few pairs all are looked up at once: strokes by others' strokes by others by fills.
+        self._looked_up = self._all_pairs() if few else None
 
     def __call__(self, place: int, first: int, end: int) -> Floats:
         """Of one stroke of the fills, and some of the others': strokes by others by fills."""
+        if self._looked_up is not None:
+            return np.asarray(self._looked_up[place, first:end])
         here = _WHERE_ALIKE.take(self._here.where[:, place], axis=1)
         alike = here.take(self._where[first:end], axis=0)
         alike *= self._together[place, first:end]
@@ -233,3 +237,18 @@ class _StrokeAlike:
             here = _HOW_ALIKE.take(self._here.how[:, place], axis=1)
             alike *= here.take(self._how[first:end], axis=0)
         return alike
+
+    def _all_pairs(self) -> Floats:
+        alike = _pairs(_WHERE_ALIKE, self._here.where, self._where)
+        alike *= self._together
+        if not self._all_alike:
+            alike *= _pairs(_HOW_ALIKE, self._here.how, self._how)
+        return alike
+
+
+def _pairs(table: Floats, here: NDArray[np.int64], there: NDArray[np.int64]) -> Floats:
+    """What stands in a symmetric table for each pair of codes: of fills by strokes, and of strokes
+    by others; strokes by strokes of the others by others by fills.
+    """
+    cells = (there * len(table))[None, :, :, None] + here.T[:, None, None, :]
+    return np.asarray(table.take(cells))

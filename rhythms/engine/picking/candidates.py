@@ -12,11 +12,9 @@ from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.playability import looked_at_as_taught
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.picking.drawn_fills import DrawnFills
-from rhythms.engine.picking.pick_space import pick_space
+from rhythms.engine.picking.pick_space import PickSpace
 from rhythms.engine.picking.pick_work import PickWork
 from rhythms.engine.prior.drawing import generator
-from rhythms.engine.prior.human_prior import Prior
-from rhythms.engine.space.fill_space import FillSpace
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -33,28 +31,21 @@ MORE, ROUNDS = 100, 6
 
 
 class Candidates:
-    """Fills of ``space`` that may be playable at ``tempo``, as ``prior`` plays at ``dial``.
+    """Fills of a space that may be playable at its tempo, as its prior plays at ``dial``.
 
     They are given by their numbers among the ``drawn`` ones; of ``known`` ones it is kept which
     they are.
     """
 
     def __init__(
-        self,
-        space: FillSpace,
-        prior: Prior,
-        tempo: float,
-        dial: float,
-        seed: int | str,
-        known: Iterable[Fill] = (),
+        self, pick_space: PickSpace, dial: float, seed: int | str, known: Iterable[Fill] = ()
     ) -> None:
-        self.space = space
-        self.tempo = tempo
+        self.pick_space = pick_space
         self.dial = dial
-        self.pick_space = pick_space(space, prior, tempo)
-        self.weighted = self.pick_space.weighted
+        self.weighted = pick_space.weighted
+        self.space = self.weighted.space
         self.drawn = DrawnFills(self.weighted, known)
-        self.random = generator(space, seed)
+        self.random = generator(self.space, seed)
         self.work = PickWork(self.weighted)
         self._playable: dict[int, bool] = {}
 
@@ -120,7 +111,7 @@ class Candidates:
             if not self.work.may_look:
                 return False
             fill = self.drawn.fill(number)
-            playable, tried = looked_at_as_taught(fill, self.space.kit, self.tempo)
+            playable, tried = looked_at_as_taught(fill, self.space.kit, self.pick_space.tempo)
             self.work.looked(tried)
             self._playable[number] = playable
         return self._playable[number]

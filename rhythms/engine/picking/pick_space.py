@@ -39,6 +39,7 @@ class PickSpace:
     """``space`` as ``prior`` plays it at ``tempo``, in quarters a minute."""
 
     def __init__(self, space: FillSpace, prior: Prior, tempo: float) -> None:
+        self.tempo = tempo
         self.weighted = WeightedSpace(space, prior, tempo)
 
     @cached_property
@@ -59,14 +60,16 @@ _kept: OrderedDict[Hashable, PickSpace] = OrderedDict()
 _lock = Lock()
 
 
-def pick_space(space: FillSpace, prior: Prior, tempo: float) -> PickSpace:
-    """The space to pick from: one that was made before, where it is kept."""
+def pick_space(space: FillSpace, prior: Prior, tempo: float) -> PickSpace | None:
+    """The space to pick from: one that was made before, where it is kept; None without fills."""
     key = (space.bar, space.rule_set, space.kit, tempo, prior)
     with _lock:
         found = _kept.get(key)
         if found:
             _kept.move_to_end(key)
             return found
+    if not space.size:
+        return None
     made = PickSpace(space, prior, tempo)
     if made.weighted.bytes <= MOST_KEPT:
         with _lock:

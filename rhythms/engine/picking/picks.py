@@ -13,6 +13,7 @@ from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.picking.candidates import Candidates
 from rhythms.engine.picking.choice import Ended, PickChoice
 from rhythms.engine.picking.ease import Held, Holding
+from rhythms.engine.picking.pick_space import pick_space
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior, human_prior
 from rhythms.engine.space.fill_space import FillSpace
@@ -77,10 +78,10 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     what the student holds, against which a fill is easy. The same arguments give the same picks.
     Fewer than ``n`` only where ``ended`` says why.
     """
-    if not space.size:
+    kept = pick_space(space, prior or human_prior(), tempo)
+    if kept is None:
         return Picks((), Ended.NONE_LEFT)
-    candidates = Candidates(space, prior or human_prior(), tempo, dial, seed, history)
-    choice = PickChoice(candidates, history)
+    choice = PickChoice(Candidates(kept, dial, seed, history), history)
     taught = StickingStyle.AS_TAUGHT
     picked = [appraise(fill, space.kit, history, tempo, taught, held) for fill in choice.make(n)]
     return Picks(sorted(picked, key=lambda one: one.ease), choice.ended)

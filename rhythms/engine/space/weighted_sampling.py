@@ -20,6 +20,8 @@ Whole = NDArray[np.int64]
 #: Running sums of few choices are a product with a triangle, which is quicker than adding up one
 #: by one; of so many numbers it takes one thread, and waits for no other one.
 _NARROW, _ONE_THREAD = 64, 250_000
+#: So many edges are weighed as quickly as those of some paths are looked up.
+_FEW = 4096
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,11 +151,12 @@ class WeightedGraph:
         """What the choices weigh summed up to and with each, for paths of some players, leaning by
         leaning, in some states: paths by choices.
 
-        Worked out for all players and states where these are fewer than the paths.
+        Worked out for all players and states where these are fewer than the paths, or few.
         """
         layer, ahead = self.layers[place], self._sums[0][place + 1]
         leaning, (size, choices) = self._leaning(place), layer.after.shape
-        if self.leans * self.players * size <= len(players):
+        table_rows = self.leans * self.players * size
+        if table_rows <= max(len(players), _FEW // choices):
             table = _summed_up(self._ways(place, ahead).reshape(-1, choices), leaning)
             return np.asarray(table.take(players * size + states, axis=0))
         rows = players % self.players * size + states
