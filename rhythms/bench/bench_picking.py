@@ -1,10 +1,11 @@
 """How much more varied picked fills are than drawn ones, and how long drawing and picking take."""
 
-from itertools import islice
+from collections.abc import Callable
+from itertools import count, islice
 from statistics import median, quantiles
 
-from rhythms.bench.bench_timer import BenchEffort, seconds
-from rhythms.bench.bench_watchers import FIVE, sextuplets
+from rhythms.bench.bench_timer import BenchEffort, cpu_seconds, seconds
+from rhythms.bench.bench_watchers import APART, FIVE, sextuplets
 from rhythms.bench.picking_alone import STATUS, picked_alone
 from rhythms.bench.table import BenchRow, BenchSection
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
@@ -27,9 +28,16 @@ RULE_SETS: tuple[list[dict], ...] = (
     [{"rule": "at most in a row", "n": 2}, {"rule": "hands apart"}],
     [{"rule": "placement", "surfaces": ["snare", "toms", "cymbals"]}],
 )
+_KIT = Kit.standard()
+#: What eight fills are picked from.
+PICKED: dict[str, Callable[[], FillSpace]] = {
+    "anything in 12 notes": lambda: case(0),
+    "hands apart in 12 notes": lambda: case(15),
+    "two watchers on 48 notes": lambda: FillSpace(sextuplets(8), RuleSet.from_json(APART), _KIT),
+    "five watchers on 48 notes": lambda: FillSpace(sextuplets(8), RuleSet.from_json(FIVE), _KIT),
+}
 CASES, FILLS, TEMPO = 50, 6, 60
 HOSTILE = 100
-_KIT = Kit.standard()
 
 
 def case(number: int) -> FillSpace:
@@ -70,7 +78,7 @@ def section(effort: BenchEffort) -> BenchSection:
             BenchRow("draw 1, a step out, hands apart", seconds(lambda: draw(case(15), 1), 3)),
             BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), 3)),
             BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), 3)),
-            BenchRow("pick 8, five watchers on 48 notes", seconds(lambda: pick(_large(), 8), 1)),
+            *(row for name, space in PICKED.items() for row in _first_and_next(name, space)),
             *_hostile(range(min(HOSTILE, effort.calls))),
         ),
     )
@@ -89,8 +97,19 @@ def _hostile(seeds: range) -> tuple[BenchRow, ...]:
     )
 
 
-def _large() -> FillSpace:
-    return FillSpace(sextuplets(8), RuleSet.from_json(FIVE), _KIT)
+def _first_and_next(name: str, space: Callable[[], FillSpace]) -> tuple[BenchRow, ...]:
+    """Eight picks in processor time: from a space that is new, and from one that was kept."""
+    # No two at one tempo: each space is new.
+    tempos = count(TEMPO, 1e-6)
+    return (
+        BenchRow(
+            f"pick 8, {name}, the first time (CPU time)",
+            cpu_seconds(lambda: pick(space(), 8, tempo=next(tempos)), 5),
+        ),
+        BenchRow(
+            f"pick 8, {name}, the next time (CPU time)", cpu_seconds(lambda: pick(space(), 8), 5)
+        ),
+    )
 
 
 def _variety(name: str, ratios: list[float]) -> BenchRow:

@@ -55,7 +55,7 @@ def test_as_many_of_an_ordinary_space_are_looked_at_as_ever():
 def test_leaning_away_ends_when_it_has_cost_enough():
     candidates = candidates_of(hostile_space(DEAR))
     nowhere = np.zeros((len(candidates.drawn.onsets), len(Surface)))
-    leaned = [any(candidates.leaning_away([nowhere], 8)[0]) for _ in range(24)]
+    leaned = [bool(candidates.leaning_away([nowhere], 8)) for _ in range(24)]
     assert leaned == sorted(leaned, reverse=True)
     assert {True, False} == set(leaned)
 

@@ -64,30 +64,26 @@ class Candidates:
         size = self.work.pool(POOL)
         return self.drawn.add(self.weighted.phrased(graph, size, self.dial, self.random))
 
-    def leaning_away(self, struck: Sequence[Floats], from_others: int) -> list[list[int]]:
+    def leaning_away(self, struck: Sequence[Floats], from_others: int) -> list[int]:
         """Fills drawn with those surfaces less likely that others strike at about the time.
 
         ``struck`` says how near they come to striking, times by surfaces, for each of several such
-        draws away from so many others. No fills where that would be too much.
+        draws away from so many others. Fewer draws, or none, where that would be too much.
         """
-        found: list[list[int]] = [[] for _ in struck]
         if self.all is not None:
-            return found
+            return []
         leant = [each for each in struck if self.work.may_lean(LEANING_POOL, from_others)]
-        together = self.work.leanings_at_once
+        found, together = [], self.work.leanings_at_once
         for start in range(0, len(leant), together):
-            some = self._leaning(np.array(leant[start : start + together]))
-            found[start : start + len(some)] = some
+            found += self._leaning(np.array(leant[start : start + together]))
         return found
 
-    def _leaning(self, struck: Floats) -> list[list[int]]:
+    def _leaning(self, struck: Floats) -> list[int]:
         aversion = AVERSION + self.dial * (HUMAN_AVERSION - AVERSION)
         away = np.exp(-aversion * struck)
         leanings = [away[:, note].take(of, axis=1) for note, of in enumerate(self._places)]
         graph = self.weighted.leaning(self.dial, leanings)
-        drawn = self.drawn.add(self.weighted.step_by_step(graph, LEANING_POOL, self.random))
-        starts = range(0, len(drawn), LEANING_POOL)
-        return [drawn[start : start + LEANING_POOL] for start in starts]
+        return self.drawn.add(self.weighted.step_by_step(graph, LEANING_POOL, self.random))
 
     @cached_property
     def _places(self) -> list[Whole]:
