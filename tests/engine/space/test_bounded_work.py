@@ -10,7 +10,7 @@ from rhythms.bench.hostile_rules import eight_forbidden, hostile_space
 from rhythms.engine import Bar, FillSpace, Kit
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.rules.base import Automaton
-from rhythms.engine.space.conflict import clash_of, conflict_in_words
+from rhythms.engine.space.conflict import _TRY, _Tries, clash_of, conflict_in_words
 from rhythms.engine.space.work import MOST_BYTES, Work
 from tests.engine.rules_at_random import bars, kits, rule_sets
 from tests.engine.space.test_conflict import TWO_BEATS
@@ -103,6 +103,20 @@ def test_of_many_rules_it_says_how_many_of_them_cannot_hold():
         f"{len(clash.rules)} of these rules cannot hold together on this bar and kit."
     )
     assert conflict_in_words(space, Work(0)).startswith("These rules cannot hold together")
+
+
+def test_one_try_that_is_too_dear_leaves_work_for_others():
+    work = Work(100_000)
+    tries = _Tries(space_of(*CLASHING, bar=TWO_BEATS), work)
+    assert tries.leave_nothing(tries.space.rule_set.rules) is None
+    assert work.left >= work.units * (1 - _TRY)
+
+
+def test_where_something_was_refused_nothing_smaller_is_done_instead():
+    work = Work(10)
+    with pytest.raises(TooManyStatesError):
+        work.spend(11)
+    assert (work.done, work.left) == (10, 0)
 
 
 def automata_of(space: FillSpace) -> list[Automaton]:
