@@ -132,6 +132,16 @@ def test_where_the_library_loses_the_way_out_another_one_is_found(
     assert after[place] not in (before[place], None)
 
 
+@pytest.mark.parametrize("gone", ["bar", "rule_set"])
+def test_what_left_the_library_just_now_is_no_way_out(student, today, sixteenths, anywhere, gone):
+    """The worker has not looked again yet."""
+    give(student, 1, bar=sixteenths, rule_set=anywhere)
+    walks(student, today)
+    assert kept_way_out(student, today) is not None
+    {"bar": sixteenths, "rule_set": anywhere}[gone].remove()
+    assert kept_way_out(student, today) is None
+
+
 def test_the_way_out_is_at_the_tempo_that_was_practised_since(student, today, sixteenths, anywhere):
     give(student, 1, bar=sixteenths, rule_set=anywhere)
     walks(student, today)

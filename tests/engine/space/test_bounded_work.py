@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,6 +11,7 @@ from rhythms.bench.hostile_rules import eight_forbidden, hostile_space
 from rhythms.engine import Bar, FillSpace, Kit
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.rules.base import Automaton
+from rhythms.engine.space import automata, graph, lattice, unrolled
 from rhythms.engine.space.conflict import _TRY, _Tries, clash_of, conflict_in_words
 from rhythms.engine.space.work import MOST_BYTES, Work
 from tests.engine.rules_at_random import bars, kits, rule_sets
@@ -117,6 +119,36 @@ def test_where_something_was_refused_nothing_smaller_is_done_instead():
     with pytest.raises(TooManyStatesError):
         work.spend(11)
     assert (work.done, work.left) == (10, 0)
+
+
+WATCHED = [{"rule": "hands apart"}, {"rule": "visit at least", "surfaces": 4}]
+COUNTED_OFF = [{"rule": "dynamics", "dynamic": dynamic, "n": 3} for dynamic in ("accent", "ghost")]
+
+
+@pytest.mark.parametrize(
+    ("module", "bound", "rules"),
+    [
+        (lattice, "MOST_STATES", WATCHED),
+        (automata, "_MOST_TRANSITIONS", WATCHED),
+        (automata, "_MOST_PAIRS", WATCHED),
+        (unrolled, "_MOST_TRANSITIONS", COUNTED_OFF),
+        (graph, "MOST_BYTES", WATCHED),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_more_than_the_memory_has_room_for_is_refused(monkeypatch, module, bound, rules):
+    assert space_of(*rules).size > 0
+    monkeypatch.setattr(module, bound, 10)
+    with pytest.raises(TooManyStatesError):
+        _ = space_of(*rules).size
+
+
+def test_states_are_told_apart_that_a_code_of_64_bits_would_confuse():
+    """A million to the eleventh is a multiple of 2 to the 64th: what is in front would be lost."""
+    columns = np.zeros((12, 3), dtype=np.int64)
+    columns[0] = 0, 1, 1
+    numbers, first = unrolled._numbered(columns, [10**6] * 12)
+    assert (numbers.tolist(), first.tolist()) == ([0, 1, 1], [0, 1])
 
 
 def automata_of(space: FillSpace) -> list[Automaton]:

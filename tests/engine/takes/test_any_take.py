@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from rhythms.bench.take_cases import dear
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke, Surface
-from rhythms.engine.takes import ESTIMATED, Recording, analyse, hear
+from rhythms.engine.takes import ESTIMATED, Recording, analyse, hear, split
 from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES
 from rhythms.engine.takes.locate import MOST_STARTS, _spoken_for, locate
 from tests.engine.takes.simulated_player import KEYS
@@ -119,6 +120,23 @@ def test_a_tempo_that_nobody_plays_is_no_grid():
     found = analyse(Recording(recorded(*FOUND_ONCE), Meter(4, 4), KIT, click=(6e7, 0.0)))
     assert found.grid is not None
     assert found.grid.known == ESTIMATED
+
+
+def test_a_click_that_nobody_plays_is_none_where_there_is_nothing_else():
+    found = analyse(Recording(recorded(*FOUND_ONCE[:2]), Meter(4, 4), KIT, click=(6e7, 0.0)))
+    assert found.grid is None
+
+
+def test_the_groove_is_sought_among_the_commonest_bars_alone(monkeypatch):
+    compared = []
+    real = split.same
+    monkeypatch.setattr(split, "same", lambda *two: compared.append(two) or real(*two))
+    monkeypatch.setattr(split, "MOST_MODELS", 5)
+    random = Random(3)
+    hats = [(250.0 * eighth, 42) for eighth in range(8 * 100)]
+    kicks = [(125.0 * place, 36) for place in range(16 * 100) if random.random() < 0.4]
+    analyse(Recording(recorded(*hats, *kicks), Meter(4, 4), KIT, click=(120, 0.0)))
+    assert 100 < len(compared) < 1_000
 
 
 def test_of_very_many_starts_those_with_the_most_strokes_are_tried():
