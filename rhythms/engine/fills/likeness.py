@@ -31,8 +31,6 @@ OTHER_HAND, UNKNOWN_HAND, OTHER_TOUCH = 0.8, 0.9, 0.8
 REACH = 1.5
 #: Fills that are compared with all others at a time; more take memory, fewer take time.
 _AT_ONCE = 64
-#: Of fewer numbers the greatest so far are found in one call, of more row by row.
-_SMALL = 4096
 #: Pairs of strokes that are looked up at once; with more of them only those that can meet.
 _FEW = 50_000
 
@@ -190,7 +188,7 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
     onsets = others.onsets
     alike_of = _StrokeAlike(fills, others)
     best = np.zeros((len(onsets) + 1, len(others), len(fills)))
-    reached = 0
+    rows, reached = list(best.reshape(len(best), -1)), 0
     # Those that each can meet; before them nothing changes, and behind them all is as there.
     meets = np.searchsorted(onsets, (fills.onsets - REACH, fills.onsets + REACH)).T.tolist()
     for place, (first, end) in enumerate(meets):
@@ -199,17 +197,9 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
             reached = end
         behind = best[first + 1 : end + 1]
         np.maximum(behind, alike_of(place, first, end) + best[first:end], out=behind)
-        _never_less(best[first : end + 1])
+        for note in range(first, end):
+            np.maximum(rows[note], rows[note + 1], out=rows[note + 1])
     return np.asarray(2 * best[reached].T / (len(fills.onsets) + len(onsets)))
-
-
-def _never_less(best: Floats) -> None:
-    """Take for each row the greatest of those up to it."""
-    if best.size < _SMALL:
-        np.maximum.accumulate(best, axis=0, out=best)
-        return
-    for row in range(len(best) - 1):
-        np.maximum(best[row], best[row + 1], out=best[row + 1])
 
 
 class _StrokeAlike:

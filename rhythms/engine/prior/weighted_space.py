@@ -80,9 +80,14 @@ class WeightedSpace:
 
         Each by one player, in proportion to weight.
         """
-        shape = (graph.leans, n)
-        whose = random.choice(len(self.prior.players), shape, p=self.prior.shares)
+        whose = np.searchsorted(self._shares_so_far, random.random((graph.leans, n)), side="right")
         return graph.draw(whose, random)
+
+    @cached_property
+    def _shares_so_far(self) -> Floats:
+        """How often one of the players plays up to and with each."""
+        found = np.cumsum(self.prior.shares)
+        return np.asarray(found / found[-1])
 
     def phrased(
         self, graph: WeightedGraph, n: int, dial: float, random: np.random.Generator
