@@ -24,6 +24,9 @@ from rhythms.engine.space.moves import expected_moves, observed_moves
 SAMPLE, SMALL_SAMPLE = 60, 12
 #: So many of the bars a student chose by themselves stand for all of them.
 MOST_BARS = 6
+#: A space in which more steps lead on than this, from any state by any stroke, stands for itself
+#: by so many of its fills.
+MOST_STEPS, MANY_FILLS = 10_000_000, 400
 
 Pair = tuple[Surface, Surface]
 Thing = TypeVar("Thing")
@@ -91,7 +94,15 @@ def _hide_selves(alike: NDArray[np.float64], size: int) -> None:
 
 
 def moves_of_space(space: FillSpace) -> dict[Pair, float]:
-    """The share of each move from surface to surface among the moves of a space's fills."""
+    """The share of each move from surface to surface among the moves of a space's fills.
+
+    Exact, but for a space that is too dear to go through.
+    """
+    graph = space.graph
+    steps = graph.states * sum(len(layer.strokes) for layer in graph.layers)
+    if steps > MOST_STEPS:
+        drawn = observed_moves(space.sample(min(MANY_FILLS, space.size), seed=0))
+        return _as_shares((move[1:], float(times)) for move, times in drawn.items())
     return _as_shares((move[1:], times) for move, times in expected_moves(space).items())
 
 
