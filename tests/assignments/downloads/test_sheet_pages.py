@@ -171,7 +171,7 @@ class TestWaiting:
         return client.get(state, headers={"HX-Request": "true"}).content.decode()
 
     def test_the_page_looks_again_by_itself(self, waiting_page):
-        assert 'hx-trigger="load delay:400ms"' in waiting_page
+        assert 'hx-trigger="load delay:400ms, every 5s"' in waiting_page
         assert "Waiting for its turn" in waiting_page
 
     def test_the_bar_says_how_many_fills_are_engraved(self, teacher_client, state, waiting):
