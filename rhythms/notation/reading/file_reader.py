@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rhythms.notation.reading.checked_score import checked
 from rhythms.notation.reading.kinds import MIDI, MXL, check_size, kind_of
 from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_file import source_of_midi
@@ -21,11 +22,11 @@ def read_here(data: bytes, *, hands_only: bool = False) -> Reading:
     check_size(kind, len(data))
     if kind == MIDI:
         return _spelled(kind, source_of_midi(data, hands_only=hands_only))
-    score = score_in(data) if kind == MXL else data
-    # Its library takes a second and much memory to load, which other files do without.
+    score = checked(score_in(data) if kind == MXL else data, hands_only=hands_only)
+    # Its library takes a second and much memory to load: other files, and refused ones, do without.
     from rhythms.notation.reading.score import source_of_score  # noqa: PLC0415
 
-    return _spelled(kind, source_of_score(score, hands_only=hands_only))
+    return _spelled(kind, source_of_score(score))
 
 
 def _spelled(kind: str, source: Source) -> Reading:

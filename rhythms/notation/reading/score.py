@@ -11,30 +11,13 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from lxml import etree
 from music21 import articulations, converter, exceptions21, meter, note, stream
 
-from rhythms.engine import Bar, Meter
-from rhythms.notation.count_line_text import NAME, bar_of_line
-from rhythms.notation.reading.foot_notes import leave_feet_out
-from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
+from rhythms.engine import Meter
+from rhythms.notation.reading.checked_score import CheckedScore
 from rhythms.notation.reading.raw import RawMeasure, RawPart, Source, Strike, counted_in, left_out
 from rhythms.notation.reading.reading_error import ReadingError
-from rhythms.notation.reading.safe_xml import parse
-from rhythms.notation.xml import to_text
 
-#: What of a measure says when something sounds; all else is left out before reading.
-_KEPT_IN_MEASURES = {"attributes", "note", "backup", "forward"}
-_KEPT_IN_NOTES = {
-    *("grace", "chord", "pitch", "unpitched", "rest", "duration", "tie", "voice", "type", "dot"),
-    *("time-modification", "notations", "staff"),
-}
-_KEPT_IN_NOTATIONS = {"tied", "articulations"}
-_KEPT_IN_SCORES = {"work", "movement-title", "part-list", "part"}
-_NO_SCORE = "The file is XML, but no score. Export MusicXML from your notation program."
-_TIMEWISE = (
-    "The score is written measure by measure (score-timewise). Export it as “partwise” MusicXML."
-)
 _ACCENTS = (articulations.Accent, articulations.StrongAccent)
 
 _REST, _STRUCK, _ACCENTED, _TIED = "rest", "struck", "accented", "tied"
@@ -48,25 +31,18 @@ class _Symbol(NamedTuple):
     kind: str
 
 
-def source_of_score(data: bytes, *, hands_only: bool = False) -> Source:
+def source_of_score(score: CheckedScore) -> Source:
     """The parts for percussion, or all where there are none. Raises ReadingError."""
-    root = parse(data)
-    _check(root)
-    counted = _count_line(root)
-    _strip(root)
-    words = leave_feet_out(root) if hands_only else ()
-    title, text = _title(root), to_text(root)
-    del root
-    found = list(_parsed(text).parts)
+    found = list(_parsed(score.text).parts)
     chosen = [part for part in found if part.recurse().getElementsByClass(note.Unpitched)] or found
-    words += left_out(len(found) - len(chosen))
     parts = tuple(
         RawPart(
-            part.partName or "", tuple(replace(raw, counted=counted) for raw in _measures(part))
+            part.partName or "",
+            tuple(replace(raw, counted=score.counted) for raw in _measures(part)),
         )
         for part in chosen
     )
-    return Source(title, parts, words)
+    return Source(score.title, parts, score.words + left_out(len(found) - len(chosen)))
 
 
 def _parsed(text: str) -> Any:
@@ -82,58 +58,6 @@ def _parsed(text: str) -> Any:
             "not-a-score",
             "The score says things that MusicXML does not allow. Export it once more.",
         ) from error
-
-
-def _check(root: etree._Element) -> None:
-    if root.tag != "score-partwise":
-        raise ReadingError("not-a-score", _TIMEWISE if root.tag == "score-timewise" else _NO_SCORE)
-    notes = sum(1 for _ in root.iter("note"))
-    if notes > MOST_NOTES:
-        raise ReadingError(
-            "too-many-notes",
-            f"The score has {notes:,} notes; up to {MOST_NOTES:,} are read at a time. "
-            "Export only the part or the pages that you want.",
-        )
-    measures = sum(1 for _ in root.iter("measure"))
-    if measures > MOST_MEASURES_IN_FILE:
-        raise ReadingError(
-            "too-many-measures",
-            f"The score has {measures:,} measures; up to {MOST_MEASURES_IN_FILE:,} are looked "
-            "through. Export only the part or the pages that you want.",
-        )
-    parts = len(root.findall("part"))
-    if parts > MOST_PARTS:
-        raise ReadingError(
-            "too-many-parts",
-            f"The score has {parts} parts; up to {MOST_PARTS} are read. Export the drum part.",
-        )
-
-
-def _strip(root: etree._Element) -> None:
-    """Leave out what says nothing of the rhythm; it would only take memory."""
-    for parent, kept in (
-        (None, _KEPT_IN_SCORES),
-        ("measure", _KEPT_IN_MEASURES),
-        ("note", _KEPT_IN_NOTES),
-        ("notations", _KEPT_IN_NOTATIONS),
-    ):
-        for element in [root] if parent is None else list(root.iter(parent)):
-            for child in list(element):
-                if child.tag not in kept:
-                    element.remove(child)
-
-
-def _count_line(root: etree._Element) -> Bar | None:
-    """Of our own files, which have one measure."""
-    for field in root.iterfind("identification/miscellaneous/miscellaneous-field"):
-        if field.get("name") == NAME:
-            return bar_of_line(field.text or "")
-    return None
-
-
-def _title(root: etree._Element) -> str:
-    heading = root.findtext("work/work-title") or root.findtext("movement-title") or ""
-    return " ".join(heading.split())[:200]
 
 
 def _measures(part: Any) -> Iterator[RawMeasure]:

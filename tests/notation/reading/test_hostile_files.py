@@ -173,6 +173,21 @@ def test_no_file_takes_300_mb(name):
     assert all(0 < peak < ALLOWED for peak in peaks)
 
 
+def test_a_refused_score_is_not_worth_loading_the_library():
+    code = (
+        "import sys; from rhythms.notation.reading.file_reader import ReadingError, read_here\n"
+        "try: read_here(sys.stdin.buffer.read())\n"
+        "except ReadingError as refused: print(refused.code, 'music21' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        input=measures(limits.MOST_NOTES // 12 + 1),
+        capture_output=True,
+        check=True,
+    )
+    assert done.stdout == b"too-many-notes False\n"
+
+
 def test_the_reader_leaves_no_file_that_somebody_could_plant(tmp_path):
     subprocess.run(
         [sys.executable, "-m", "rhythms.notation.reading", "reading"],
