@@ -63,6 +63,7 @@ def _drawn_playable(space: FillSpace, seed: int, dial: float) -> list[Fill]:
 def section(effort: BenchEffort) -> BenchSection:
     cases = range(min(CASES, effort.calls))
     known = case(0).sample(24, seed=1)
+    runs = min(3, effort.runs)
     return BenchSection(
         f"{FILLS} picked fills against {FILLS} drawn ones, both playable at {TEMPO}",
         (
@@ -70,15 +71,21 @@ def section(effort: BenchEffort) -> BenchSection:
                 _variety(name, [ratio(case, dial) for case in cases])
                 for name, dial in DIALS.items()
             ),
-            BenchRow("draw 1, uniformly", seconds(lambda: draw(case(0), 1, dial=ANYTHING), 3)),
-            BenchRow("draw 1, a step out", seconds(lambda: draw(case(0), 1, dial=A_STEP_OUT), 3)),
+            BenchRow("draw 1, uniformly", seconds(lambda: draw(case(0), 1, dial=ANYTHING), runs)),
             BenchRow(
-                "draw 100, a step out", seconds(lambda: draw(case(0), 100, dial=A_STEP_OUT), 3)
+                "draw 1, a step out", seconds(lambda: draw(case(0), 1, dial=A_STEP_OUT), runs)
             ),
-            BenchRow("draw 1, a step out, hands apart", seconds(lambda: draw(case(15), 1), 3)),
-            BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), 3)),
-            BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), 3)),
-            *(row for name, space in PICKED.items() for row in _first_and_next(name, space)),
+            BenchRow(
+                "draw 100, a step out", seconds(lambda: draw(case(0), 100, dial=A_STEP_OUT), runs)
+            ),
+            BenchRow("draw 1, a step out, hands apart", seconds(lambda: draw(case(15), 1), runs)),
+            BenchRow("pick 6, nothing known", seconds(lambda: pick(case(0), FILLS), runs)),
+            BenchRow("pick 6, 24 fills known", seconds(lambda: pick(case(0), FILLS, known), runs)),
+            *(
+                row
+                for name, space in PICKED.items()
+                for row in _first_and_next(name, space, effort)
+            ),
             *_hostile(range(min(HOSTILE, effort.calls))),
         ),
     )
@@ -97,17 +104,20 @@ def _hostile(seeds: range) -> tuple[BenchRow, ...]:
     )
 
 
-def _first_and_next(name: str, space: Callable[[], FillSpace]) -> tuple[BenchRow, ...]:
+def _first_and_next(
+    name: str, space: Callable[[], FillSpace], effort: BenchEffort
+) -> tuple[BenchRow, ...]:
     """Eight picks in processor time: from a space that is new, and from one that was kept."""
     # No two at one tempo: each space is new.
     tempos = count(TEMPO, 1e-6)
+    runs = min(5, effort.runs)
     return (
         BenchRow(
             f"pick 8, {name}, the first time (CPU time)",
-            cpu_seconds(lambda: pick(space(), 8, tempo=next(tempos)), 5),
+            cpu_seconds(lambda: pick(space(), 8, tempo=next(tempos)), runs),
         ),
         BenchRow(
-            f"pick 8, {name}, the next time (CPU time)", cpu_seconds(lambda: pick(space(), 8), 5)
+            f"pick 8, {name}, the next time (CPU time)", cpu_seconds(lambda: pick(space(), 8), runs)
         ),
     )
 

@@ -35,6 +35,8 @@ def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
         monkeypatch.setattr(bench_takes, kind, lambda some=some: some)
     monkeypatch.setattr(bench_picking, "CASES", amount(bench_picking.CASES, 2))
     monkeypatch.setattr(bench_picking, "HOSTILE", amount(bench_picking.HOSTILE, 1))
+    kinds = list(bench_picking.PICKED.items())
+    monkeypatch.setattr(bench_picking, "PICKED", dict(kinds[: amount(len(kinds), 1)]))
     monkeypatch.setattr(bench_hostile, "SPACES", amount(bench_hostile.SPACES, 1))
     call_command("bench", quick=True, stdout=rows)
     for row in (
@@ -45,6 +47,8 @@ def test_the_command_prints_a_row_for_everything_it_times(monkeypatch):
         "fill(rank)",
         "rank(fill)",
         "sample(100)",
+        "the first time",
+        "the next time",
         "16ths to the end, a fill, with a click",
         "engrave one (SVG)",
         "MIDI",
