@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import wraps
 from itertools import pairwise, product
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from rhythms.engine import Bar, Kit
 from rhythms.engine.kits.kit_layout import PLACES
@@ -22,6 +23,9 @@ FAMILIES = {
 }
 FEET = {"bass drum": "RF", "hi-hat foot": "LF"}
 SWAP = {"R": "L", "L": "R"}
+#: Rules that are tried together at the most.
+MOST_RULES = 10
+T = TypeVar("T")
 
 
 class Struck(NamedTuple):
@@ -53,6 +57,22 @@ def fills(bar: Bar, rules: list[dict], kit: Kit) -> list[tuple[Struck, ...]]:
 
 def obeys(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return ORACLES[rule["rule"]](rule, case, fill)
+
+
+def once_for_a_bar(find: Callable[[dict, Case], T]) -> Callable[[dict, Case], T]:
+    """What a rule says of the bar is the same for every fill that is tried: it is found once."""
+    found: list[tuple[dict, Case, T]] = []
+
+    @wraps(find)
+    def of_the_bar(rule: dict, case: Case) -> T:
+        for known_rule, known_case, answer in found:
+            if known_rule is rule and known_case is case:
+                return answer
+        del found[MOST_RULES:]
+        found.insert(0, (rule, case, find(rule, case)))
+        return found[0][2]
+
+    return of_the_bar
 
 
 # --- what is within reach ---------------------------------------------------------------
@@ -127,6 +147,7 @@ def speaks_of_hands(rule: dict) -> bool:
     } or bool(rule.get("lead"))
 
 
+@once_for_a_bar
 def scoped(rule: dict, case: Case) -> list[bool]:
     """The notes a rule's conditions hold for, rests that became notes included."""
     inside = []
@@ -144,6 +165,7 @@ def scoped(rule: dict, case: Case) -> list[bool]:
     return inside
 
 
+@once_for_a_bar
 def members(rule: dict, case: Case) -> list[bool]:
     return [a and not b for a, b in zip(scoped(rule, case), case.rested, strict=True)]
 
@@ -191,6 +213,7 @@ def ornament(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return led and len(marked) == rule.get("n", len(inside))
 
 
+@once_for_a_bar
 def foot_takes(rule: dict, case: Case) -> list[bool]:
     if rule["on"] == "notes":
         return members(rule, case)
@@ -206,6 +229,7 @@ def feet(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     )
 
 
+@once_for_a_bar
 def letters_of_linear(rule: dict, case: Case) -> list[str | None]:
     taken, letters = 0, []
     for inside in members(rule, case):
@@ -234,6 +258,7 @@ ACCENTED = {
 }
 
 
+@once_for_a_bar
 def places_of_letters(rule: dict, case: Case) -> list[int | None]:
     """How many letters came before that of each note; None where a note takes none."""
     taken, beat, places = 0, None, []
@@ -247,6 +272,7 @@ def places_of_letters(rule: dict, case: Case) -> list[int | None]:
     return places
 
 
+@once_for_a_bar
 def accented(rule: dict, case: Case) -> list[bool]:
     marks = ACCENTED.get(rule["rudiment"], ".").split()
     on = rule.get("accents") == "rudiment"
@@ -310,12 +336,21 @@ def round_the_kit(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return line == sorted(line) and len(set(line)) >= rule["drums"]
 
 
-def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    at = {n.onset: s.surface for n, s in zip(case.bar.sounded, fill, strict=True)}
+@once_for_a_bar
+def halves(rule: dict, case: Case) -> tuple[int, list[tuple[int, int]]]:
+    """The beats from the first note on, and the places of the notes that answer each other."""
+    at = {note.onset: place for place, note in enumerate(case.bar.sounded)}
     before = [beat for beat in case.bar.meter.beats if at and beat.end <= min(at)]
     start, beats = (before[-1].end if before else 0), len(case.bar.meter.beats) - len(before)
     half = (case.bar.meter.length - start) / 2
-    said = [(at[on], at[on + half]) for on in sorted(at) if on < start + half and on + half in at]
+    return beats, [
+        (at[on], at[on + half]) for on in sorted(at) if on < start + half and on + half in at
+    ]
+
+
+def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    beats, pairs = halves(rule, case)
+    said = [(fill[first].surface, fill[second].surface) for first, second in pairs]
     if beats % 2 or len(said) < 2:
         return False
     if rule.get("keeps") != "moves":
