@@ -25,8 +25,12 @@ LONG = (
     "tests/engine/takes/",
     "tests/test_permissions.py",
 )
-#: Files that are costly to prepare, together in one process: what they share is made once.
-TOGETHER = ("tests/assignments/demo/",)
+#: Files that stay together in one process, by what they share there: it is made once.
+TOGETHER = {
+    "tests/assignments/demo/": "the demo",
+    "tests/notation/sounds/": "the sounds",
+    "tests/rhythms/sounds/": "the sounds",
+}
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -60,6 +64,7 @@ def pytest_xdist_make_scheduler(config, log):
     class ByFile(LoadScopeScheduling):
         def _split_scope(self, nodeid: str) -> str:
             file = nodeid.partition("::")[0]
-            return next((start for start in TOGETHER if file.startswith(start)), file)
+            shared = (shared for start, shared in TOGETHER.items() if file.startswith(start))
+            return next(shared, file)
 
     return ByFile(config, log) if config.getoption("dist") == "load" else None
