@@ -1,5 +1,7 @@
 """The people in all tests: a teacher with a student, and another studio's."""
 
+from typing import NamedTuple
+
 from django.test import Client
 from django.urls import reverse
 
@@ -32,3 +34,20 @@ def signed_in_student(student: Student) -> Client:
     client = Client()
     client.post(reverse("studio:enter", args=[SignInLink.issue(student)]))
     return client
+
+
+class MadeOnce(NamedTuple):
+    """Keys of a teacher, a student and the fills the student has; a browser of each of the two."""
+
+    teacher: int
+    student: int
+    assignment: int
+    teacher_client: Client
+    student_client: Client
+
+
+def like(client: Client) -> Client:
+    """Another browser, with the session that this one has."""
+    other = Client()
+    other.cookies.load(client.cookies.output(header="", sep=";"))
+    return other

@@ -10,12 +10,14 @@ import pytest
 from django.conf import settings as django_settings
 from django.contrib.auth.management import create_permissions
 from django.contrib.contenttypes.management import create_contenttypes
-from django.db import connection
+from django.db import connection, transaction
 from django.db.models.signals import post_migrate
 from django.test import override_settings
 
 from assignments.days import today_in
+from assignments.models import Assignment
 from studio.celery import app as celery_app
+from studio.models import Student, Teacher
 from tests import cast, thoroughness
 from tests.assignments import making
 from tests.processes import (  # noqa: F401 - hooks are found by their names here
@@ -33,6 +35,8 @@ NO_PLAYWRIGHT = not FULL and find_spec("playwright") is None
 collect_ignore = ["browser"] if NO_PLAYWRIGHT else []
 
 
+ROOM_4 = ("Room 4", "ines@example.org")
+MIRA = {"nickname": "Mira", "lesson_weekday": 2}
 #: What a test asks for that touches the database.
 OF_THE_DATABASE = {"db", "transactional_db", "django_db_setup", "live_server"}
 
@@ -193,9 +197,32 @@ def worker(transactional_db):
     celery_app.conf.task_always_eager = True
 
 
+@pytest.fixture(scope="module")
+def one_cast(django_db_setup, django_db_blocker):
+    """A teacher, and a student who has fills, made once for a module: each test is undone to here.
+
+    For a module whose tests nearly all ask for them: `usefixtures("one_cast")`.
+    """
+    with django_db_blocker.unblock(), transaction.atomic():
+        studio, teacher = cast.open_a_studio(*ROOM_4)
+        student = cast.add_student(studio, **MIRA)
+        assignment = making.give(student)
+        clients = cast.signed_in_teacher(teacher), cast.signed_in_student(student)
+        yield cast.MadeOnce(teacher.pk, student.pk, assignment.pk, *clients)
+        transaction.set_rollback(True)
+
+
 @pytest.fixture
-def teacher(db):
-    return cast.open_a_studio("Room 4", "ines@example.org")[1]
+def made_once(request):
+    """What the module has made of the cast, if it has."""
+    return request.getfixturevalue("one_cast") if "one_cast" in request.fixturenames else None
+
+
+@pytest.fixture
+def teacher(made_once, db):
+    if made_once:
+        return Teacher.objects.get(pk=made_once.teacher)
+    return cast.open_a_studio(*ROOM_4)[1]
 
 
 @pytest.fixture
@@ -204,8 +231,10 @@ def studio(teacher):
 
 
 @pytest.fixture
-def student(studio):
-    return cast.add_student(studio, "Mira", lesson_weekday=2)
+def student(made_once, studio):
+    if made_once:
+        return Student.objects.get(pk=made_once.student)
+    return cast.add_student(studio, **MIRA)
 
 
 @pytest.fixture
@@ -267,8 +296,10 @@ def step(ladder):
 
 
 @pytest.fixture
-def assignment(student):
+def assignment(made_once, student):
     """Three fills that the student has."""
+    if made_once:
+        return Assignment.objects.get(pk=made_once.assignment)
     return making.give(student)
 
 
@@ -290,13 +321,13 @@ def take(student, variation):
 
 
 @pytest.fixture
-def teacher_client(teacher):
-    return cast.signed_in_teacher(teacher)
+def teacher_client(made_once, teacher):
+    return cast.like(made_once.teacher_client) if made_once else cast.signed_in_teacher(teacher)
 
 
 @pytest.fixture
-def student_client(student):
-    return cast.signed_in_student(student)
+def student_client(made_once, student):
+    return cast.like(made_once.student_client) if made_once else cast.signed_in_student(student)
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from studio.retention import DEVICE_FORM_REMEMBERED_FOR
 from tests.assignments.making import logged, taken
 from tests.permissions import ROWS, Row
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from assignments.days import DAY, today_in
 from assignments.models import AssignedVariation, PracticeEntry
 from tests.assignments.making import first_fill, give, logged
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 
 JSON = "application/json"
 VARIATIONS = reverse("assignments:api-variations")
@@ -40,9 +40,9 @@ def post(student_client):
 
 
 class TestVariations:
-    def test_a_fill_comes_with_all_that_is_needed_to_play_it(self, student_client, student):
-        variation = first_fill(give(student, 3, tempo=88, block_bars=8))
-        (answer, *_) = student_client.get(VARIATIONS).json()
+    def test_a_fill_comes_with_all_that_is_needed_to_play_it(self, classmate_client, classmate):
+        variation = first_fill(give(classmate, 3, tempo=88, block_bars=8))
+        (answer, *_) = classmate_client.get(VARIATIONS).json()
         assert answer["id"] == variation.pk
         assert answer["fill"] == variation.fill
         assert (answer["bar"], answer["position"], answer["fills_given"]) == ("Line 4", 1, 3)
@@ -58,12 +58,12 @@ class TestVariations:
         assert classmate_client.get(VARIATIONS).json() == []
 
     def test_asks_as_often_for_many_as_for_few(
-        self, student_client, student, django_assert_num_queries
+        self, classmate_client, classmate, django_assert_num_queries
     ):
-        give(student, 24)
+        give(classmate, 24)
         # Session, link with student and studio; how many fills, and a page of them.
         with django_assert_num_queries(4):
-            student_client.get(VARIATIONS)
+            classmate_client.get(VARIATIONS)
 
 
 class TestPracticeEntries:

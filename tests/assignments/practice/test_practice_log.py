@@ -23,17 +23,12 @@ from assignments.practice.practice_log import (
     mark_mastered,
     take_back,
 )
-from tests.assignments.making import first_fill, give, logged
+from tests.assignments.making import logged
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 DAY = date(2026, 11, 24)
 DAYS = timedelta(days=1)
 ID = uuid.UUID("7b0e8d8e-9f0c-4a53-9a5a-0d9c1c7f3c11")
-
-
-@pytest.fixture
-def variation(student):
-    return first_fill(give(student))
 
 
 def again(**changes) -> Practised:

@@ -13,7 +13,7 @@ from assignments.practice.practice_log import mark_mastered, take_back
 from tests.assignments.making import logged
 from tests.assignments.pages import address, text
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 LOG = reverse("assignments:my-log")
 
 

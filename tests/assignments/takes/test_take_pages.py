@@ -15,7 +15,7 @@ from tests.assignments.making import first_fill, give, strokes_of, taken
 from tests.assignments.pages import address
 from tests.assignments.takes.test_take_store import midi_file
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 
 
 def page_of(client, take) -> str:

@@ -24,7 +24,7 @@ from assignments.tasks import sweep_takes
 from rhythms.engine import Fill
 from tests.assignments.making import strokes_of, taken
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 read_once = cache(take_analysis.strokes)
 
 

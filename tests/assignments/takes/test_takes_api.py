@@ -7,7 +7,7 @@ import pytest
 from assignments.models import Take
 from tests.assignments.making import strokes_of
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
 ADDRESS = "/api/takes/"
 
 
