@@ -50,7 +50,12 @@ def make_rule_set(studio: Studio, rules=None, name: str = "Eighths stay") -> Rul
 
 def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignment:
     """Assign `n` fills to the student, by their own teacher."""
-    studio = student.studio
+    return give_all([student], n, seed=seed, **details)[0]
+
+
+def give_all(students: list[Student], n: int = 3, *, seed: int = 1, **details) -> list[Assignment]:
+    """Assign the same `n` fills to students of one studio who have one kit, all at once."""
+    studio = students[0].studio
     work = AssignmentSpec(
         details.pop("bar", None)
         or SourceBar.objects.filter(studio=studio, name="Line 4").first()
@@ -60,10 +65,10 @@ def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignmen
         or make_rule_set(studio),
         **{"tempo": 80, **details},
     )
-    space = space_for(work.source_bar, work.rule_set, student)
+    space = space_for(work.source_bar, work.rule_set, students[0])
     teacher = studio.memberships.first().teacher
-    fills = space.sample(min(n, space.size), seed)
-    return assign_fills(teacher, work, {student: [space.rank(fill) for fill in fills]})[0]
+    ranks = [space.rank(fill) for fill in space.sample(min(n, space.size), seed)]
+    return assign_fills(teacher, work, dict.fromkeys(students, ranks))
 
 
 def today_of(student: Student) -> date:

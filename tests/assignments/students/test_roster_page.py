@@ -6,7 +6,7 @@ from django.urls import reverse
 from assignments.days import DAY, today_in
 from studio.models import SignInLink
 from tests import cast
-from tests.assignments.making import give, logged
+from tests.assignments.making import give, give_all, logged
 from tests.assignments.pages import text
 
 pytestmark = pytest.mark.django_db
@@ -88,11 +88,11 @@ def names_on(response) -> list[str]:
 def many(studio):
     """A page and a half; number 25 has the most urgent need: nothing is assigned."""
     students = [cast.add_student(studio, f"Number {at:02}") for at in range(30)]
-    for student in students:
-        if student.nickname != "Number 25":
-            give(student, 1)
-            SignInLink.issue(student)
-            logged(student, 5, today_in(studio))
+    others = [student for student in students if student.nickname != "Number 25"]
+    give_all(others, 1)
+    for student in others:
+        SignInLink.issue(student)
+        logged(student, 5, today_in(studio))
 
 
 def test_who_needs_the_teacher_first_is_on_the_first_page(teacher_client, many):
