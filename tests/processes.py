@@ -28,6 +28,8 @@ LONG = (
 #: Files that stay together in one process, by what they share there: it is made once.
 TOGETHER = {
     "tests/assignments/demo/": "the demo",
+    "tests/studio/backups/": "a process with the libraries",
+    "tests/studio/test_settings.py": "a process with the libraries",
     "tests/notation/sounds/": "the sounds",
     "tests/rhythms/sounds/": "the sounds",
 }

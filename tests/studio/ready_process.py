@@ -25,6 +25,14 @@ LIBRARIES = (
 Run = Callable[[str, Mapping[str, str]], subprocess.CompletedProcess]
 
 
+def managed(*words: object) -> str:
+    """The code of a command of manage.py."""
+    arguments = ["manage.py", *map(str, words)]
+    return (
+        f"import runpy, sys; sys.argv = {arguments}; runpy.run_path('manage.py', None, '__main__')"
+    )
+
+
 @contextmanager
 def ready() -> Iterator[Run]:
     """A function that runs code under an environment, as `python -c` does."""

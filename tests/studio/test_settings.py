@@ -7,15 +7,9 @@ from subprocess import CompletedProcess
 import pytest
 from django.db import connection
 
-from tests.studio.ready_process import ready
+from tests.studio.ready_process import managed
 
 OURS = ("DEBUG", "SECRET_KEY", "DATABASE_URL", "REDIS_URL", "PROXIES", "HTTPS", "MEDIA_ROOT")
-
-
-@pytest.fixture(scope="module")
-def run():
-    with ready() as run:
-        yield run
 
 
 @pytest.fixture
@@ -144,11 +138,8 @@ SEVERAL_MACHINES = ONE_MACHINE | {
 def test_djangos_own_deployment_check_finds_nothing(run, environment):
     unset = {"DJANGO_ALLOW_ASYNC_UNSAFE", *OURS}  # the browser tests' own, and the tests'
     inherited = {name: value for name, value in os.environ.items() if name not in unset}
-    arguments = ["manage.py", "check", "--deploy", "--fail-level", "WARNING"]
-    code = (
-        f"import runpy, sys; sys.argv = {arguments}; runpy.run_path('manage.py', None, '__main__')"
-    )
-    checked = run(code, inherited | environment)
+    check = managed("check", "--deploy", "--fail-level", "WARNING")
+    checked = run(check, inherited | environment)
     assert checked.returncode == 0, checked.stderr
     assert checked.stdout.startswith("System check identified no issues")
     assert checked.stderr == ""

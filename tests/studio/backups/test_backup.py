@@ -8,7 +8,6 @@ import shutil
 import sqlite3
 import stat
 import subprocess
-import sys
 import threading
 import uuid
 from collections import Counter
@@ -36,9 +35,9 @@ from studio.backups.stored_rows import tables_of
 from studio.management.commands import restore
 from studio.models import SignInLink, Student
 from tests.cast import add_student
+from tests.studio.ready_process import managed
 from tests.upgrade import restoring
 
-ROOT = Path(__file__).resolve().parents[3]
 committed = pytest.mark.django_db(transaction=True)
 
 
@@ -72,17 +71,14 @@ def files_in(folder: Path) -> dict[str, bytes]:
     }
 
 
-def manage(folder: Path, database: str, *words: object) -> subprocess.CompletedProcess:
-    """Run a command in an installation of its own."""
-    return subprocess.run(
-        [sys.executable, "manage.py", *map(str, words)],
-        cwd=ROOT,
-        env=os.environ
-        | {"DATABASE_URL": database, "MEDIA_ROOT": str(folder / "media"), "REDIS_URL": ""},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+@pytest.fixture
+def manage(run):
+    def manage(folder: Path, database: str, *words: object) -> subprocess.CompletedProcess:
+        """Run a command in an installation of its own."""
+        own = {"DATABASE_URL": database, "MEDIA_ROOT": str(folder / "media"), "REDIS_URL": ""}
+        return run(managed(*words), os.environ | own)
+
+    return manage
 
 
 @pytest.fixture
@@ -212,7 +208,7 @@ def as_dicts(path: Path, label: str) -> list[dict]:
 @committed
 class TestRestoring:
     @pytest.fixture
-    def restored(self, backup, tmp_path):
+    def restored(self, backup, tmp_path, manage):
         """The folder of a new installation with SQLite, and its database."""
         folder = tmp_path / "restored"
         folder.mkdir()
@@ -221,7 +217,7 @@ class TestRestoring:
         assert done.returncode == 0, done.stderr
         return folder, database
 
-    def test_every_row_and_file_is_the_same(self, restored, backup, settings):
+    def test_every_row_and_file_is_the_same(self, restored, backup, settings, manage):
         folder, database = restored
         assert manage(folder, database, "backup", folder / "b.backup").returncode == 0
         assert same_rows(folder / "b.backup", backup)
@@ -229,7 +225,7 @@ class TestRestoring:
 
     @pytest.mark.postgresql
     def test_one_of_sqlite_goes_into_postgresql_which_counts_on(
-        self, new_postgresql, restored, tmp_path, backup
+        self, new_postgresql, restored, tmp_path, backup, manage
     ):
         import psycopg
 
@@ -249,7 +245,7 @@ class TestRestoring:
         assert following == highest + 1
 
 
-def test_one_of_an_older_version_is_brought_up_to_date(tmp_path):
+def test_one_of_an_older_version_is_brought_up_to_date(tmp_path, manage):
     with restoring.on_sqlite(tmp_path) as old:
         shutil.move(restoring.files(tmp_path), tmp_path / "media")
         done = manage(tmp_path, old, "backup", tmp_path / "old.backup")
