@@ -87,9 +87,9 @@ def _fills() -> dict[str, Any]:
     ]
     for one in fills:
         given = one.assignment
-        space = spaces.setdefault(
-            given.pk, space_for(given.source_bar, given.rule_set, given.student)
-        )
+        if given.pk not in spaces:
+            spaces[given.pk] = space_for(given.source_bar, given.rule_set, given.student)
+        space = spaces[given.pk]
         fill = space.fill(one.rank)
         ranks[one.pk] = [str(space.size), str(space.rank(fill)), fill.to_json() == one.fill]
         before = [str(moment) for moment in (one.mastered_at, one.held_at, one.returned_at)]
