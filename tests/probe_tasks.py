@@ -1,4 +1,7 @@
-"""Worker and beat of the site with tasks for tests: `celery -A tests.probe_tasks worker`."""
+"""Worker and beat of the site with tasks for tests: `celery -A tests.probe_tasks worker`.
+
+Not to be imported by tests: it changes what the site's beat sends.
+"""
 
 import os
 import time
@@ -6,13 +9,10 @@ import time
 from studio import worker_watch
 from studio.celery import app
 from studio.task_routes import QUICK, SLOW
+from tests.studio.probing import IMPATIENT, NAP, NUDGE
 
-#: Set it in the surroundings of a worker or a beat that is to lose patience soon.
-IMPATIENT = "IMPATIENT"
 #: Seconds that work may wait then.
 DEAF_AFTER = 1
-
-NUDGE, NAP = "tests.nudge", "tests.nap"
 
 
 @app.task(name=NUDGE)

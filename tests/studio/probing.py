@@ -9,7 +9,11 @@ from celery import Celery
 from studio.task_routes import QUEUES
 from tests.services import Service
 
+#: The worker's app, and its tasks.
 APP = "tests.probe_tasks"
+NUDGE, NAP = "tests.nudge", "tests.nap"
+#: Set it in the surroundings of a worker or a beat that is to lose patience soon.
+IMPATIENT = "IMPATIENT"
 #: Seconds within which everything is done: more than any machine needs.
 WITHIN = 60
 

@@ -10,10 +10,8 @@ from celery import Celery
 
 from studio.task_routes import QUICK
 from studio.worker_watch import EXIT_CODE, Patience
-from tests import probe_tasks
-from tests.probe_tasks import NAP, NUDGE
 from tests.services import Service, beat, environment, redis, supervised, worker
-from tests.studio.probing import APP, WITHIN, Watched, send
+from tests.studio.probing import APP, IMPATIENT, NAP, NUDGE, WITHIN, Watched, send
 from tests.thoroughness import amount
 
 #: The seconds that Redis is away, and whether it is killed or told to stop; each time it is
@@ -34,7 +32,7 @@ def surroundings(tmp_path, broker):
 
 @pytest.fixture
 def impatient(surroundings):
-    return surroundings | {probe_tasks.IMPATIENT: "1"}
+    return surroundings | {IMPATIENT: "1"}
 
 
 @pytest.mark.services

@@ -9,9 +9,8 @@ from redis import Redis
 
 from studio.celery import app
 from studio.task_routes import OLD, QUICK, ROUTES, SLOW
-from tests.probe_tasks import NAP, NUDGE
 from tests.services import Service, environment, redis, worker
-from tests.studio.probing import APP, Watched, send
+from tests.studio.probing import APP, NAP, NUDGE, Watched, send
 
 
 def tasks_of_the_site() -> set[str]:
