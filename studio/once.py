@@ -93,7 +93,7 @@ def _digest(request: TeacherRequest) -> str:
 def _hash_of(sent: UploadedFile) -> str:
     """Of its content: who goes back may send a file of the same name that was put right."""
     sent.seek(0)
-    content = hashlib.sha256(b"".join(sent.chunks())).hexdigest()
+    content = hashlib.file_digest(sent, "sha256").hexdigest()
     sent.seek(0)
     return content
 

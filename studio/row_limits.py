@@ -3,16 +3,29 @@
 Rows are exact, and the same for every process and after a restart.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
+from typing import TypeVar
 
+from django.db.models import Model, QuerySet
 from django.utils import timezone
 
 #: At most so many within each time.
 Limits = Mapping[timedelta, int]
+Row = TypeVar("Row", bound=Model)
 
 
-def allowed_again(latest_first: Sequence[datetime], limits: Limits) -> datetime | None:
+def counted(rows: QuerySet[Row], moment: str, limits: Limits) -> QuerySet[Row]:
+    """The latest rows, by a field with a moment, that these limits look at; latest first.
+
+    Those dated later than now would push out others, and count for nothing.
+    """
+    now = timezone.now()
+    lately = rows.filter(**{f"{moment}__range": (now - max(limits), now)})
+    return lately.order_by(f"-{moment}")[: max(limits.values())]
+
+
+def allowed_again(latest_first: Iterable[datetime], limits: Limits) -> datetime | None:
     """When one more may be, after those at the times given; None where it may be now.
 
     What is dated later than now was kept by a clock that was ahead, and does not count.

@@ -2,10 +2,8 @@
 
 from datetime import timedelta
 
-from django.utils import timezone
-
 from assignments.models import Take
-from studio.row_limits import allowed_again, at_the_clock
+from studio.row_limits import allowed_again, at_the_clock, counted
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 #: More than anybody plays.
@@ -28,13 +26,9 @@ class TooManyTakesError(NotTakenError):
 
 def refuse_too_many(take: Take) -> None:
     """Raise TooManyTakesError where this new take is one too many; removed ones count."""
-    now = timezone.now()
-    earlier = (
-        Take.objects.filter(student=take.student, created_at__range=(now - DAY, now))
-        .exclude(pk=take.pk)
-        .order_by("-created_at")
-        .values_list("created_at", "analysed_at", "state")[: LIMITS[DAY]]
-    )
+    others = Take.objects.filter(student=take.student).exclude(pk=take.pk)
+    lately = counted(others, "created_at", LIMITS)
+    earlier = list(lately.values_list("created_at", "analysed_at", "state"))
     times = [created_at for created_at, _, _ in earlier]
     if again := allowed_again(times, LIMITS):
         raise TooManyTakesError(

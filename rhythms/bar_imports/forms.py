@@ -9,7 +9,6 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError
 from django.forms import BoundField
-from django.utils import timezone
 
 from rhythms.bar_imports.import_store import FoundBar, keep, proposed_names, take_in
 from rhythms.models import BarImport, SourceBar
@@ -18,7 +17,7 @@ from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
 from studio.forms import refuse_taken
 from studio.models import Studio
-from studio.row_limits import allowed_again, at_the_clock
+from studio.row_limits import allowed_again, at_the_clock, counted
 
 #: Files of one studio that may wait at a time: each takes a worker for some seconds.
 MOST_WAITING = 5
@@ -63,9 +62,8 @@ class FileForm(forms.Form):
             raise forms.ValidationError(
                 "Some of your files are still being read. Try again in a minute.", code="busy"
             )
-        earlier = self.studio.bar_imports.filter(created_at__lte=timezone.now())
-        times = earlier.values_list("created_at", flat=True)[: max(LIMITS.values())]
-        if again := allowed_again(list(times), LIMITS):
+        earlier = counted(self.studio.bar_imports.all(), "created_at", LIMITS)
+        if again := allowed_again(earlier.values_list("created_at", flat=True), LIMITS):
             raise forms.ValidationError(
                 "Those were many files in a short time. The next one can be sent %(when)s.",
                 code="too-many",

@@ -10,7 +10,7 @@ from django.utils.crypto import salted_hmac
 
 from studio.elapsed import long_ago
 from studio.retention import ACCOUNT_MAIL_REMEMBERED_FOR
-from studio.row_limits import Limits, allowed_again
+from studio.row_limits import Limits, allowed_again, counted
 
 #: A mailbox gets so many, whoever asks and from wherever.
 LIMITS: Limits = {timedelta(hours=1): 5, timedelta(days=1): 20}
@@ -67,12 +67,9 @@ class AccountMail(models.Model):
     @classmethod
     def ask(cls, about: About, email: str, site: str) -> "AccountMail | None":
         """Keep that somebody asks; None where this mailbox has had enough for now."""
-        mailbox, now = mailbox_of(email), timezone.now()
-        lately = cls.objects.filter(mailbox=mailbox, asked_at__range=(now - max(LIMITS), now))
-        times = lately.order_by("-asked_at").values_list("asked_at", flat=True)[
-            : max(LIMITS.values())
-        ]
-        if allowed_again(list(times), LIMITS):
+        mailbox = mailbox_of(email)
+        lately = counted(cls.objects.filter(mailbox=mailbox), "asked_at", LIMITS)
+        if allowed_again(lately.values_list("asked_at", flat=True), LIMITS):
             return None
         return cls.objects.create(about=about, email=email, site=site, mailbox=mailbox)
 

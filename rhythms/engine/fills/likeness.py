@@ -94,7 +94,7 @@ class CodedFills:
     def of(cls, fills: Sequence[Fill]) -> CodedFills:
         """Of one fill or more, all on one rhythm."""
         codes = np.array([_codes(fill) for fill in fills], dtype=np.int64)
-        return cls(_onsets(fills[0].bar), codes[:, 0], codes[:, 1])
+        return cls(onsets_of(fills[0].bar), codes[:, 0], codes[:, 1])
 
 
 def likeness(a: Fill, b: Fill) -> float:
@@ -147,13 +147,14 @@ def stroke_code(stroke: Stroke) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=256)
-def _onsets(bar: Bar) -> Floats:
+def onsets_of(bar: Bar) -> Floats:
+    """When each note of a bar sounds, in quarter lengths; kept, not to be written into."""
     return np.array([float(note.onset) for note in bar.sounded])
 
 
 def struck_near(fill: Fill, onsets: Sequence[float] | Floats) -> Floats:
     """For each time and each surface, how near ``fill`` comes to striking it: times by surfaces."""
-    struck_at = _onsets(fill.bar)
+    struck_at = onsets_of(fill.bar)
     if not len(struck_at):
         return np.zeros((len(onsets), len(_SURFACES)))
     apart = np.abs(np.asarray(onsets)[:, None] - struck_at)
@@ -165,7 +166,7 @@ def by_rhythm(fills: Sequence[Fill]) -> Iterator[tuple[list[int], CodedFills]]:
     """Fills on one rhythm together, with their places."""
     found: dict[bytes, list[int]] = {}
     for place, fill in enumerate(fills):
-        found.setdefault(_onsets(fill.bar).tobytes(), []).append(place)
+        found.setdefault(onsets_of(fill.bar).tobytes(), []).append(place)
     for places in found.values():
         yield places, CodedFills.of([fills[place] for place in places])
 

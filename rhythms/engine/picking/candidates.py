@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
+from rhythms.engine.fills.likeness import stroke_code
 from rhythms.engine.fills.playability import looked_at_as_taught
-from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.picking.drawn_fills import DrawnFills
 from rhythms.engine.picking.pick_space import PickSpace
 from rhythms.engine.picking.pick_work import PickWork
@@ -87,10 +87,9 @@ class Candidates:
 
     @cached_property
     def _places(self) -> list[Whole]:
-        """The surface of each stroke, numbered: one array a note."""
-        number = {surface: place for place, surface in enumerate(Surface)}
+        """The surface of each stroke, as likeness numbers it: one array a note."""
         return [
-            np.array([number[stroke.surface] for stroke in layer.strokes], dtype=np.int64)
+            np.array([stroke_code(stroke)[0] for stroke in layer.strokes], dtype=np.int64)
             for layer in self.space.graph.layers
         ]
 

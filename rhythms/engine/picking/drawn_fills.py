@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.likeness import CodedFills, stroke_code
+from rhythms.engine.fills.likeness import CodedFills, onsets_of, stroke_code
 from rhythms.engine.prior.weighted_space import WeightedSpace
 
 Floats = NDArray[np.float64]
@@ -86,11 +86,10 @@ class DrawnFills:
         surface, how = self._codes.reshape(2, -1).take(cells, axis=1)
         return CodedFills(self.onsets, surface, how)
 
-    @cached_property
+    @property
     def onsets(self) -> Floats:
         """When each note sounds, in quarter lengths."""
-        sounded = self.weighted.space.setting.bar.sounded
-        return np.array([float(note.onset) for note in sounded])
+        return onsets_of(self.weighted.space.setting.bar)
 
     @cached_property
     def _codes(self) -> Whole:

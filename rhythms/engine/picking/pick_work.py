@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rhythms.engine.fills.likeness import REACH
+from rhythms.engine.fills.likeness import REACH, onsets_of
 from rhythms.engine.prior.weighted_space import TRIED, WeightedSpace
 
 #: What things cost, in units of about a nanosecond of one processor, measured once.
@@ -33,7 +33,7 @@ class PickWork:
 
     def __init__(self, weighted: WeightedSpace) -> None:
         layers = weighted.remembering.layers
-        onsets = np.array([float(note.onset) for note in weighted.space.setting.bar.sounded])
+        onsets = onsets_of(weighted.space.setting.bar)
         strokes = sum(len(layer.strokes) for layer in layers)
         self._fill = strokes * _CHOICE + len(onsets) * _NOTE + 1
         self._pair = int((np.abs(onsets[:, None] - onsets) < REACH).sum()) * _PAIR + 1
