@@ -7,7 +7,7 @@ Patterns are common practice. A line of a pattern spreads its marks evenly over 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
@@ -16,6 +16,7 @@ from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import EngineError
 from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 _MARKS = {"x": "normal", "X": "accent", "o": "ghost"}
 PLAIN_PULSE = "plain pulse"
@@ -40,11 +41,13 @@ class GrooveHit(NamedTuple):
 
 @dataclass(frozen=True)
 class Groove:
-    """One bar of time, ``hits`` in order of onset. Raises GrooveError for a hit outside the bar."""
+    """One bar of time, ``hits`` in order of onset, as written; ``feel`` is how it is played unless
+    somebody says otherwise. Raises GrooveError for a hit outside the bar."""
 
     name: str
     meter: Meter
     hits: tuple[GrooveHit, ...]
+    feel: Feel = STRAIGHT
 
     def __post_init__(self) -> None:
         for hit in self.hits:
@@ -62,7 +65,7 @@ class Groove:
             for hit in self.hits
             if (surface := there[hit.surface]) is not None
         }
-        return Groove(self.name, self.meter, tuple(moved.values()))
+        return replace(self, hits=tuple(moved.values()))
 
 
 _STAND_INS: dict[Surface, tuple[Surface, ...]] = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
@@ -10,6 +10,7 @@ from typing import NamedTuple
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel, Warp
 from rhythms.engine.playback.groove import Groove, GrooveError, landing_on
 
 #: From one grace note to the next, and to the stroke, in quarters: 30 ms at 100 a minute.
@@ -34,13 +35,50 @@ class Sound(NamedTuple):
     grace: bool = False
 
 
-def fill_timeline(fill: Fill, last: Fraction = Fraction(0)) -> tuple[Sound, ...]:
+def fill_timeline(
+    fill: Fill, last: Fraction = Fraction(0), feel: Feel = STRAIGHT
+) -> tuple[Sound, ...]:
     """Everything that sounds in the fill, in order; onsets from its bar line.
 
-    Strokes stand on their exact onsets, grace notes before them. ``last`` is the onset of the
-    sound before the fill (below 0 before the bar line), after which there is room for the grace
-    notes of its first stroke. Without room they take its place, and the stroke follows late.
+    Strokes stand where the feel has their exact onsets, grace notes before them. ``last`` is the
+    onset, as written, of the sound before the fill (below 0 before the bar line), after which there
+    is room for the grace notes of its first stroke. Without room they take its place, and the
+    stroke follows late.
     """
+    played = tuple(_as_written(fill, last))
+    return played if feel.is_straight else swung(played, feel.warp_of(fill.bar))
+
+
+def swung(sounds: Sequence[Sound], warp: Warp) -> tuple[Sound, ...]:
+    """The sounds, in order and as written, where they are heard.
+
+    Grace notes stay as near to the stroke after them as without swing; nearer where the stroke
+    before would leave no room. ``static/js/player/feel.js`` does the same.
+    """
+    played: list[Sound] = []
+    graces: list[Sound] = []
+    before: Fraction | None = None
+    for sound in sounds:
+        if sound.grace:
+            graces.append(sound)
+            continue
+        at = warp.sounding(sound.onset)
+        closer = _squeeze(graces, sound, None if before is None else at - before)
+        played += [one._replace(onset=at - (sound.onset - one.onset) * closer) for one in graces]
+        played.append(sound._replace(onset=at))
+        before, graces = at, []
+    return tuple(played)
+
+
+def _squeeze(graces: Sequence[Sound], stroke: Sound, room: Fraction | None) -> Fraction:
+    """How much closer grace notes come: they share their room evenly, where it is too small."""
+    if not graces or not room:
+        return Fraction(1)
+    lead = stroke.onset - graces[0].onset
+    return min(Fraction(1), room * len(graces) / (len(graces) + 1) / lead)
+
+
+def _as_written(fill: Fill, last: Fraction) -> list[Sound]:
     played: list[Sound] = []
     lengths = [note.length for note in fill.bar.notes if not (note.rest or note.tie)]
     for note, length, stroke in zip(fill.bar.sounded, lengths, fill.strokes, strict=True):
@@ -51,7 +89,7 @@ def fill_timeline(fill: Fill, last: Fraction = Fraction(0)) -> tuple[Sound, ...]
             played.append(
                 Sound(note.onset + length / 2, stroke.surface, stroke.dynamic, note.index)
             )
-    return tuple(played)
+    return played
 
 
 def _grace_step(stroke: Stroke, room: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:
@@ -72,14 +110,16 @@ class Block:
     """Groove until the fill starts in its bar, the fill, and the landing on *one* after it.
 
     ``bars`` counts groove and fill together, as many as the fill has for the fill alone;
-    ``surfaces`` is what the kit has, all of them by default. Raises GrooveError where groove and
-    fill differ in meter or there are fewer bars than the fill has.
+    ``surfaces`` is what the kit has, all of them by default; ``feel`` is that of groove and fill.
+    Raises GrooveError where groove and fill differ in meter or there are fewer bars than the fill
+    has.
     """
 
     fill: Fill
     groove: Groove
     bars: int = 4
     surfaces: tuple[Surface, ...] = tuple(Surface)
+    feel: Feel = STRAIGHT
 
     def __post_init__(self) -> None:
         if self.groove.meter != self.meter:
@@ -116,6 +156,11 @@ class Block:
     @property
     def groove_bar(self) -> tuple[Sound, ...]:
         """One bar of groove on this kit, onsets from its bar line."""
+        written = self._written_groove
+        return swung(written, self.feel.warp(self.meter, [hit.onset for hit in written]))
+
+    @property
+    def _written_groove(self) -> tuple[Sound, ...]:
         return tuple(Sound(*hit) for hit in self.groove.on(self.surfaces).hits)
 
     @property
@@ -123,8 +168,9 @@ class Block:
         """The groove that goes on from the fill's bar line until it starts; none for it alone."""
         if self._alone:
             return ()
-        groove = self._groove(self.fill_bars)
-        return tuple(sound for sound in groove if sound.onset < self.fill.bar.starts_at)
+        bar = self.fill.bar
+        starts_at = self.feel.warp_of(bar).sounding(bar.starts_at)
+        return tuple(one for one in self._groove(self.fill_bars) if one.onset < starts_at)
 
     def _groove(self, bars: int) -> list[Sound]:
         return [_later(hit, k * self.meter.length) for k in range(bars) for hit in self.groove_bar]
@@ -132,9 +178,16 @@ class Block:
     @property
     def fill_bar(self) -> tuple[Sound, ...]:
         """The fill, onsets from its bar line: below 0 for grace notes over the bar line."""
-        before = [sound.onset - self.meter.length for sound in self.groove_bar]
-        played = [*before, *(sound.onset for sound in self.lead_in)]
-        return fill_timeline(self.fill, played[-1] if played and not self._alone else Fraction(0))
+        return fill_timeline(self.fill, self._last_before, self.feel)
+
+    @property
+    def _last_before(self) -> Fraction:
+        """The onset, as written, of the groove's last sound before the fill; 0 without any."""
+        written = [] if self._alone else self._written_groove
+        bars = range(-1, self.fill_bars)
+        onsets = (hit.onset + bar * self.meter.length for bar in bars for hit in written)
+        before = [onset for onset in onsets if onset < self.fill.bar.starts_at]
+        return max(before, default=Fraction(0))
 
     @property
     def landing(self) -> tuple[Sound, ...]:
