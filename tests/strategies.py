@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Beat, Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.writing import Event
-from rhythms.engine.fills.fill import DYNAMICS, ORNAMENTS
+from rhythms.engine.fills.fill import DYNAMICS, ORNAMENTS, Hit, stroke_of
 from rhythms.engine.kits.surfaces import FEET
 
 #: The meters every part of the engine must handle.
@@ -87,6 +87,21 @@ def _strokes_on(surface: Surface, ornaments: bool) -> list[Stroke]:
     limbs = (foot,) if foot else (None, "R", "L")
     dressing = (None, *ORNAMENTS) if ornaments and not foot else (None,)
     return [Stroke(surface, *rest) for rest in product(limbs, DYNAMICS, dressing)]
+
+
+@st.composite
+def strokes_together(draw: st.DrawFn) -> Stroke:
+    """What one onset of a drum set can hold: one hand or two, with feet or feet alone."""
+    hands = draw(st.permutations(HAND_SURFACES))[: draw(st.integers(0, 2))]
+    feet = draw(st.sampled_from([(), FEET[:1], FEET[1:], FEET] if hands else [FEET[:1], FEET]))
+    limbs = draw(st.sampled_from([(None, None), ("R", "L"), ("L", "R")]))
+    dynamic = st.sampled_from(DYNAMICS)
+    hits = [
+        *(Hit(surface, limb, draw(dynamic)) for surface, limb in zip(hands, limbs, strict=False)),
+        *(Hit(foot, FEET_LIMBS[foot], draw(dynamic)) for foot in feet),
+    ]
+    ornament = draw(st.sampled_from([None, *ORNAMENTS])) if len(hands) == 1 else None
+    return stroke_of(hits, ornament)
 
 
 # Rest and accent flags; a rest has no accent.

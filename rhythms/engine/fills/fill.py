@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from rhythms.engine.bars.bar import Bar
@@ -14,15 +16,15 @@ HANDS = ("R", "L")
 LIMBS = ("R", "L", "RF", "LF")
 DYNAMICS = ("normal", "ghost", "accent")
 ORNAMENTS = ("flam", "drag", "diddle")
+LIMB_NAMES = {"R": "right hand", "L": "left hand", "RF": "right foot", "LF": "left foot"}
 
 
-class Stroke(NamedTuple):
+class Hit(NamedTuple):
     """One limb on one surface. ``limb`` is None where the hands are not fixed."""
 
     surface: Surface
     limb: str | None = None
     dynamic: str = "normal"
-    ornament: str | None = None
 
     @property
     def by_foot(self) -> bool:
@@ -30,9 +32,87 @@ class Stroke(NamedTuple):
         return self.surface in FEET
 
 
+class Stroke(NamedTuple):
+    """What is struck at one onset: a limb on a surface, and what other limbs strike ``beside`` it.
+
+    ``limb`` is None where the hands are not fixed. Hands come first, in the order of surfaces, then
+    feet; an ornament is of a hand that strikes alone. `stroke_of` puts them in order.
+    """
+
+    surface: Surface
+    limb: str | None = None
+    dynamic: str = "normal"
+    ornament: str | None = None
+    beside: tuple[Hit, ...] = ()
+
+    @property
+    def by_foot(self) -> bool:
+        """Whether only feet play it."""
+        return self.surface in FEET
+
+    @property
+    def hits(self) -> tuple[Hit, ...]:
+        """All that is struck."""
+        return (Hit(self.surface, self.limb, self.dynamic), *self.beside)
+
+    @property
+    def surfaces(self) -> tuple[Surface, ...]:
+        """All surfaces that are struck."""
+        return (self.surface, *(hit.surface for hit in self.beside)) if self.beside else self[:1]
+
+    @property
+    def hand_hits(self) -> tuple[Hit, ...]:
+        """What the hands strike."""
+        return tuple(hit for hit in self.hits if not hit.by_foot)
+
+    @property
+    def foot_hits(self) -> tuple[Hit, ...]:
+        """What the feet strike."""
+        return tuple(hit for hit in self.hits if hit.by_foot)
+
+    @property
+    def both_hands(self) -> bool:
+        """Whether two hands strike at once."""
+        return bool(self.beside) and not self.beside[0].by_foot
+
+
 def other_hand(hand: str) -> str:
     """``R`` -> ``L`` -> ``R``."""
     return "L" if hand == "R" else "R"
+
+
+def stroke_of(hits: Iterable[Hit], ornament: str | None = None) -> Stroke:
+    """One stroke of what is struck at one onset, in any order.
+
+    Raises FillError, naming the limb, for what a player cannot strike at once.
+    """
+    in_order = sorted(hits, key=lambda hit: (hit.by_foot, _RANK[hit.surface]))
+    if not in_order:
+        raise FillError("A stroke strikes something.")
+    _check_limbs(in_order)
+    first, *beside = in_order
+    stroke = Stroke(first.surface, first.limb, first.dynamic, ornament, tuple(beside))
+    if ornament and (stroke.by_foot or stroke.both_hands):
+        raise FillError(f"A {ornament} takes both hands: no other hand can strike with it.")
+    return stroke
+
+
+_RANK = {surface: rank for rank, surface in enumerate(Surface)}
+
+
+def _check_limbs(hits: Sequence[Hit]) -> None:
+    twice = [a.surface for a, b in pairwise(hits) if a.surface == b.surface]
+    if twice:
+        raise FillError(f"The {twice[0]} is struck twice at once: write that as a flam.")
+    hands = [hit for hit in hits if not hit.by_foot]
+    if len(hands) > len(HANDS):
+        named = ", ".join(str(hit.surface) for hit in hands)
+        raise FillError(f"A player has two hands; {named} cannot be struck at once.")
+    limbs = [hit.limb for hit in hits if hit.limb is not None]
+    doubled = [limb for limb in limbs if limbs.count(limb) > 1]
+    if doubled:
+        named = " and ".join(str(hit.surface) for hit in hits if hit.limb == doubled[0])
+        raise FillError(f"The {LIMB_NAMES[doubled[0]]} cannot strike {named} at once.")
 
 
 @dataclass(frozen=True)
@@ -62,22 +142,41 @@ class Fill:
         return Fill(self.bar, tuple(open_hand(stroke) for stroke in self.strokes))
 
     def to_json(self) -> dict[str, Any]:
-        """``{"bar": …, "strokes": [[surface, limb, dynamic, ornament], …]}``."""
+        """``{"bar": …, "strokes": [[surface, limb, dynamic, ornament], …]}``.
+
+        Where other limbs strike beside it, a stroke has a fifth part:
+        ``[[surface, limb, dynamic], …]``.
+        """
         return {"bar": self.bar.to_json(), "strokes": [_to_list(stroke) for stroke in self.strokes]}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Fill:
         """The inverse of ``to_json``. Raises FillError, BarError, MeterError."""
         try:
-            bar, strokes = data["bar"], [_stored(*item) for item in data["strokes"]]
+            bar, strokes = data["bar"], [_from_list(*item) for item in data["strokes"]]
         except (KeyError, TypeError, ValueError) as error:
             raise FillError(f"This is not a stored fill: {error}.") from error
         return cls(Bar.from_json(bar), tuple(strokes))
 
 
 def open_hand(stroke: Stroke) -> Stroke:
-    """The stroke with its hand left open; a foot stays."""
-    return stroke if stroke.by_foot else stroke._replace(limb=None)
+    """The stroke with its hands left open; feet stay."""
+    if stroke.by_foot:
+        return stroke
+    return stroke._replace(limb=None, beside=_handed(stroke.beside, None))
+
+
+def with_hand(stroke: Stroke, hand: str) -> Stroke:
+    """The stroke with ``hand`` on its first surface, and the other hand on a second one."""
+    if stroke.by_foot:
+        return stroke
+    return stroke._replace(limb=hand, beside=_handed(stroke.beside, other_hand(hand)))
+
+
+def _handed(beside: tuple[Hit, ...], hand: str | None) -> tuple[Hit, ...]:
+    if not beside or beside[0].by_foot:
+        return beside
+    return (beside[0]._replace(limb=hand), *beside[1:])
 
 
 def snare_fill(bar: Bar) -> Fill:
@@ -91,22 +190,50 @@ def snare_fill(bar: Bar) -> Fill:
     )
 
 
-def _to_list(stroke: Stroke) -> list[str | None]:
-    return [str(stroke.surface), stroke.limb, stroke.dynamic, stroke.ornament]
+def _to_list(stroke: Stroke) -> list[Any]:
+    first = [str(stroke.surface), stroke.limb, stroke.dynamic, stroke.ornament]
+    beside = [[str(hit.surface), hit.limb, hit.dynamic] for hit in stroke.beside]
+    return [*first, beside] if beside else first
+
+
+def _from_list(
+    surface: str,
+    limb: str | None,
+    dynamic: str,
+    ornament: str | None,
+    beside: Iterable[Iterable[str | None]] = (),
+) -> Stroke:
+    return _stored(surface, limb, dynamic, ornament, tuple(tuple(hit) for hit in beside))
 
 
 @lru_cache(maxsize=1024)
-def _stored(surface: str, limb: str | None, dynamic: str, ornament: str | None) -> Stroke:
+def _stored(
+    surface: str,
+    limb: str | None,
+    dynamic: str,
+    ornament: str | None,
+    beside: tuple[tuple[Any, ...], ...],
+) -> Stroke:
     """There are few different strokes, and many of each."""
-    if limb not in (None, *LIMBS) or dynamic not in DYNAMICS or ornament not in (None, *ORNAMENTS):
+    if ornament not in (None, *ORNAMENTS):
         raise FillError(f"{[surface, limb, dynamic, ornament]} is not a stroke.")
-    return Stroke(Surface(str(surface)), limb, str(dynamic), ornament)
+    return stroke_of((_hit(*each) for each in ((surface, limb, dynamic), *beside)), ornament)
+
+
+def _hit(surface: str, limb: str | None, dynamic: str) -> Hit:
+    if limb not in (None, *LIMBS) or dynamic not in DYNAMICS:
+        raise FillError(f"{[surface, limb, dynamic]} is not a stroke.")
+    return Hit(Surface(str(surface)), limb, str(dynamic))
 
 
 def stroke_in_words(stroke: Stroke) -> str:
-    """``floor tom, right hand``; ``accented flam on the snare``."""
-    touch = {"accent": "accented ", "ghost": "ghosted "}.get(stroke.dynamic, "")
-    hand = {"R": ", right hand", "L": ", left hand"}.get(stroke.limb or "", "")
-    if stroke.ornament:
-        return f"{touch}{stroke.ornament} on the {stroke.surface}{hand}"
-    return f"{touch}{stroke.surface}{hand}"
+    """``floor tom, right hand``; ``accented flam on the snare``; ``crash with the bass drum``."""
+    touch = _TOUCHES.get(stroke.dynamic, "")
+    hand = f", {LIMB_NAMES[stroke.limb]}" if stroke.limb in HANDS else ""
+    what = f"{stroke.ornament} on the {stroke.surface}" if stroke.ornament else stroke.surface
+    beside = [f"{_TOUCHES.get(hit.dynamic, '')}{hit.surface}" for hit in stroke.beside]
+    with_others = f" with the {' and the '.join(beside)}" if beside else ""
+    return f"{touch}{what}{with_others}{hand}"
+
+
+_TOUCHES = {"accent": "accented ", "ghost": "ghosted "}

@@ -8,8 +8,15 @@ from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.grid_slots import BarGrid
-from rhythms.engine.fills.fill import HANDS, Fill, other_hand
-from rhythms.engine.fills.limbs import LimbHit, hits_at, move, moves_of
+from rhythms.engine.fills.fill import HANDS, Fill, other_hand, with_hand
+from rhythms.engine.fills.limbs import (
+    HandHits,
+    HandPlaces,
+    LimbHit,
+    hand_hits_at,
+    move,
+    moves_of,
+)
 from rhythms.engine.kits.drum_kit import Kit
 
 #: All parts of effort grow with the square of the tempo: the best hands are the same at any.
@@ -52,11 +59,12 @@ class _Cost(NamedTuple):
         )
 
 
-#: Where each hand struck last, R then L, and the hand of the last stroke.
+#: Where each hand struck last, R then L, and the hand of the last stroke, _BOTH for two at once.
 _State = tuple[LimbHit | None, LimbHit | None, str | None]
 _Best = dict[_State, tuple[_Cost, tuple[str, ...]]]
 
 _NOTHING = _Cost(0, 0, 0.0, 0, 0)
+_BOTH = "both"
 
 #: The styles that go hand to hand by the grid.
 TAUGHT = (StickingStyle.AS_TAUGHT, StickingStyle.LEAD_ON_EIGHTHS)
@@ -115,7 +123,7 @@ def off_the_grid(
         for note, (opened, stroke, hand) in enumerate(
             zip(fill.strokes, played.strokes, taught, strict=True)
         )
-        if opened.limb is None and stroke.limb not in (None, hand)
+        if opened.limb is None and not opened.both_hands and stroke.limb not in (None, hand)
     )
 
 
@@ -146,15 +154,17 @@ def _fitting(
     if not leaving:
         fits = all(made.load(tempo) <= 1 for made in moves_of(fill, kit))
         return fill if fits else None, len(fill.strokes)
-    # The grid's own hands are best where they fit; else as few others as do.
-    by_grid = tuple(
-        stroke.limb or hand
-        for stroke, hand in zip(fill.strokes, grid_hands(fill.bar, kit, sticking), strict=True)
-    )
-    played = _with_limbs(fill, {(None, None, None): (_NOTHING, by_grid)})
-    tried = len(by_grid)
-    if all(made.load(tempo) <= 1 for made in moves_of(played, kit)):
-        return played, tried
+    # The grid's own hands are best where they fit; else as few others as do. Of two hands at once
+    # the grid says nothing.
+    tried = len(fill.strokes)
+    if not any(stroke.both_hands for stroke in fill.strokes):
+        by_grid = tuple(
+            stroke.limb or hand
+            for stroke, hand in zip(fill.strokes, grid_hands(fill.bar, kit, sticking), strict=True)
+        )
+        played = _with_limbs(fill, {(None, None, None): (_NOTHING, by_grid)})
+        if all(made.load(tempo) <= 1 for made in moves_of(played, kit)):
+            return played, tried
     for most in (each for each in (1, 4, 16, leaving) if each <= leaving):
         best, more = _searched(fill, kit, tempo, sticking, most)
         tried += more
@@ -188,27 +198,28 @@ def _searched(
 def _with_limbs(fill: Fill, best: _Best) -> Fill:
     _, limbs = min(best.values())
     strokes = zip(fill.strokes, limbs, strict=True)
-    return Fill(fill.bar, tuple(stroke._replace(limb=limb) for stroke, limb in strokes))
+    return Fill(fill.bar, tuple(with_hand(stroke, limb) for stroke, limb in strokes))
 
 
 def _extended(
     best: _Best, fill: Fill, index: int, kit: Kit, taught: tuple[str, float] | None
 ) -> _Best:
     after: _Best = {}
-    fixed = fill.strokes[index].limb
+    fixed, both = fill.strokes[index].limb, fill.strokes[index].both_hands
     plays = [
-        (limb, list(hits_at(fill, index, limb))) for limb in (HANDS if fixed is None else (fixed,))
+        (limb, hand_hits_at(fill, index, limb)) for limb in (HANDS if fixed is None else (fixed,))
     ]
     for state, (cost, limbs) in best.items():
         for limb, hits in plays:
             reached, effort, too_late = _play(state, hits, limb, kit, taught[1] if taught else None)
+            alone = limb in HANDS and not both
             total = cost.plus(
                 _Cost(
                     too_late,
-                    int(taught is not None and fixed is None and limb != taught[0]),
+                    int(alone and taught is not None and fixed is None and limb != taught[0]),
                     effort,
-                    int(limb in HANDS and limb == state[2]),
-                    int(limb in HANDS and state[2] is None and limb != kit.leading_hand),
+                    int(alone and limb == state[2]),
+                    int(alone and state[2] is None and limb != kit.leading_hand),
                 )
             )
             found = (total, (*limbs, limb))
@@ -218,18 +229,19 @@ def _extended(
 
 
 def _play(
-    state: _State, hits: list[tuple[str, LimbHit]], limb: str, kit: Kit, tempo: float | None
+    state: _State, hits: tuple[HandHits, HandPlaces], limb: str, kit: Kit, tempo: float | None
 ) -> tuple[_State, float, int]:
     """Where the hands are then, what it takes, and how many moves do not fit at ``tempo``."""
     if limb not in HANDS:
         return state, 0.0, 0
     last = {"R": state[0], "L": state[1]}
+    struck, at_once = hits
     effort, too_late = 0.0, 0
-    for hand, hit in hits:
+    for hand, hit in struck:
         origin = last[hand]
         if origin is not None:
-            made = move(origin, hit, hand, last[other_hand(hand)], kit)
+            made = move(origin, hit, hand, (at_once or last)[other_hand(hand)], kit)
             effort += made.load(_TEMPO)
             too_late += tempo is not None and made.load(tempo) > 1
         last[hand] = hit
-    return (last["R"], last["L"], limb), effort, too_late
+    return (last["R"], last["L"], _BOTH if at_once else limb), effort, too_late

@@ -26,6 +26,11 @@ class LimbHit(NamedTuple):
     strokes: int = 1
 
 
+#: What the hands strike, in order; and where each hand is.
+HandHits = list[tuple[str, LimbHit]]
+HandPlaces = dict[str, LimbHit]
+
+
 class LimbMove(NamedTuple):
     """A hand from one hit to its next: ``quarters`` to do it in, ``seconds`` it needs."""
 
@@ -61,7 +66,10 @@ class LimbMove(NamedTuple):
 
 
 def hits_at(fill: Fill, index: int, limb: str) -> Iterator[tuple[str, LimbHit]]:
-    """The hits of one stroke when ``limb`` plays it: the other hand's graces, then its own."""
+    """The hits of one stroke when ``limb`` plays it: the other hand's graces, then its own.
+
+    What is struck beside it follows: by the other hand, and by feet.
+    """
     stroke, note = fill.strokes[index], fill.bar.sounded[index]
     onset = _onsets(fill.bar)[index]
     if stroke.ornament in ("flam", "drag"):
@@ -70,6 +78,9 @@ def hits_at(fill: Fill, index: int, limb: str) -> Iterator[tuple[str, LimbHit]]:
     yield limb, LimbHit(onset, stroke.surface, index)
     if stroke.ornament == "diddle":
         yield limb, LimbHit(onset + float(note.length) / 2, stroke.surface, index)
+    for hit in stroke.beside:
+        by = str(hit.limb) if hit.by_foot else other_hand(limb)
+        yield by, LimbHit(onset, hit.surface, index)
 
 
 @lru_cache(maxsize=256)
@@ -86,20 +97,26 @@ def hits_of(fill: Fill) -> dict[str, list[LimbHit]]:
     return hits
 
 
+def hand_hits_at(fill: Fill, index: int, limb: str) -> tuple[HandHits, HandPlaces]:
+    """The hits of the hands, and where each hand is then if both strike at once, else nothing."""
+    hits = [(hand, hit) for hand, hit in hits_at(fill, index, limb) if hand in HANDS]
+    return hits, dict(hits) if fill.strokes[index].both_hands else {}
+
+
 def moves_of(fill: Fill, kit: Kit) -> Iterator[LimbMove]:
     """Every move of the hands. The hands of ``fill`` must be fixed."""
     last: dict[str, LimbHit] = {}
     for index, stroke in enumerate(fill.strokes):
-        for limb, hit in hits_at(fill, index, str(stroke.limb)):
-            if limb not in HANDS:
-                continue
-            if limb in last:
-                yield move(last[limb], hit, limb, last.get(other_hand(limb)), kit)
-            last[limb] = hit
+        hits, at_once = hand_hits_at(fill, index, str(stroke.limb))
+        for hand, hit in hits:
+            if hand in last:
+                other = (at_once or last).get(other_hand(hand))
+                yield move(last[hand], hit, hand, other, kit)
+            last[hand] = hit
 
 
 def move(origin: LimbHit, target: LimbHit, limb: str, other: LimbHit | None, kit: Kit) -> LimbMove:
-    """The move of hand ``limb``, with the other hand where it struck last."""
+    """The move of hand ``limb``, with the other hand where it struck last, or strikes at once."""
     crossed = (
         other is not None
         and target.surface != origin.surface

@@ -48,12 +48,25 @@ class Field:
     unsaid: str = ""
 
 
+class Under(NamedTuple):
+    """A foot on ``surface`` under what the hands strike on one of ``on``: always, or maybe."""
+
+    surface: Surface
+    on: frozenset[Surface]
+    always: bool = True
+
+
 class Opening(NamedTuple):
-    """What a rule brings within reach of one note beyond plain strokes on the hand surfaces."""
+    """What a rule brings within reach of one note beyond plain strokes on the hand surfaces.
+
+    ``pairs``: two surfaces that both hands may strike at once; ``under``: feet beside the hands.
+    """
 
     feet: tuple[Surface, ...] = ()
     dynamics: tuple[str, ...] = ()
     ornaments: tuple[str | None, ...] = ()
+    pairs: tuple[frozenset[Surface], ...] = ()
+    under: tuple[Under, ...] = ()
 
 
 class Automaton(Protocol):

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
-from rhythms.engine.fills.fill import other_hand
+from rhythms.engine.fills.fill import Hit, other_hand, stroke_of, with_hand
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.fills.playability import MOST_TEMPO, effort, top_tempo
 from rhythms.engine.kits import move_time
@@ -35,20 +35,24 @@ def fill(surfaces: str, hands: str = "", bar: Bar = SIXTEENTHS) -> Fill:
 
 
 def mirrored(played: Fill) -> Fill:
-    strokes = (s._replace(limb=other_hand(str(s.limb))) for s in played.strokes)
+    strokes = (with_hand(s, other_hand(str(s.limb))) for s in played.strokes)
     return Fill(played.bar, tuple(strokes))
 
 
-handed = st.lists(
-    st.builds(
-        Stroke,
-        surface=st.sampled_from(SURFACES),
-        limb=st.sampled_from("RL"),
-        ornament=st.sampled_from([None, None, None, "flam", "drag", "diddle"]),
-    ),
-    min_size=16,
-    max_size=16,
-).map(lambda strokes: Fill(SIXTEENTHS, tuple(strokes)))
+alone = st.builds(
+    Stroke,
+    surface=st.sampled_from(SURFACES),
+    limb=st.sampled_from("RL"),
+    dynamic=st.just("normal"),
+    ornament=st.sampled_from([None, None, None, "flam", "drag", "diddle"]),
+    beside=st.just(()),
+)
+together = st.permutations(SURFACES).map(
+    lambda order: stroke_of([Hit(order[0], "R"), Hit(order[1], "L")])
+)
+handed = st.lists(st.one_of(alone, alone, together), min_size=16, max_size=16).map(
+    lambda strokes: Fill(SIXTEENTHS, tuple(strokes))
+)
 
 
 @given(handed)
