@@ -24,9 +24,12 @@ def count_line(bar: Bar) -> str:
         return ""
 
 
-def count_line_text(bar: Bar) -> str:
-    """The count line as a text that says what it is; "" where strokes say it all, or none is."""
-    line = count_line(bar) if has_more_than_strokes(bar) else ""
+def count_line_text(bar: Bar, *, moved: bool = False) -> str:
+    """The count line as a text that says what it is; "" where strokes say it all, or none is.
+
+    Strokes that are ``moved``, as by swing, do not say it.
+    """
+    line = count_line(bar) if moved or has_more_than_strokes(bar) else ""
     return _PREFIX + line if line else ""
 
 

@@ -9,9 +9,11 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Meter
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 from rhythms.notation.count_line_text import count_line_text
 from rhythms.notation.export import smf
+from rhythms.notation.feel_text import feel_text
 from rhythms.notation.staff_placement import PLACEMENTS
 
 #: Changes whenever the same fill would be written differently.
@@ -43,13 +45,13 @@ class MidiNote(NamedTuple):
     velocity: int
 
 
-def midi(fill: Fill, tempo: int = 100) -> bytes:
+def midi(fill: Fill, tempo: int = 100, feel: Feel = STRAIGHT) -> bytes:
     """The fill as a file of one track; ``tempo`` in quarters a minute.
 
     Raises ValueError for a tempo that the format cannot hold (under 4).
     """
-    opening = [*_opening(fill.bar.meter, tempo), *_count_line_event(fill, 0)]
-    return _file(opening, hits(fill_timeline(fill)), fill.bar.meter.length)
+    opening = [*_opening(fill.bar.meter, tempo), *_words(fill, feel, 0)]
+    return _file(opening, hits(fill_timeline(fill, feel=feel)), fill.bar.meter.length)
 
 
 def block_midi(block: Block, tempo: int = 100) -> bytes:
@@ -59,7 +61,7 @@ def block_midi(block: Block, tempo: int = 100) -> bytes:
     """
     opening = [
         *_opening(block.meter, tempo),
-        *_count_line_event(block.fill, _ticks(block.fill_onset)),
+        *_words(block.fill, block.feel, _ticks(block.fill_onset)),
     ]
     length = block.length + block.meter.beats[0].length
     return _file(opening, hits(block.sounds), length)
@@ -77,9 +79,12 @@ def _opening(meter: Meter, tempo: int) -> Iterator[smf.MidiEvent]:
     yield smf.MidiEvent(0, _time_signature(meter))
 
 
-def _count_line_event(fill: Fill, tick: int) -> Iterator[smf.MidiEvent]:
-    """Where the fill's bar starts, its count line: a MIDI file holds no rests."""
-    if words := count_line_text(fill.bar):
+def _words(fill: Fill, feel: Feel, tick: int) -> Iterator[smf.MidiEvent]:
+    """The feel, and where the fill's bar starts its count line: a MIDI file holds no rests."""
+    heard = feel.in_meter(fill.bar.meter)
+    if words := feel_text(heard):
+        yield smf.MidiEvent(0, smf.text(words))
+    if words := count_line_text(fill.bar, moved=not heard.is_straight):
         yield smf.MidiEvent(tick, smf.text(words))
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from rhythms.engine import Bar, Fill, Meter, Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.count_line_text import NAME, count_line
 from rhythms.notation.export.midi import DRUM_CHANNEL
+from rhythms.notation.export.musicxml_feel import feel_direction
 from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
 from rhythms.notation.fill_text import title
 from rhythms.notation.layout.parts import Part, measures
@@ -23,15 +25,15 @@ _OPENING = (
 )
 
 
-def musicxml(fill: Fill) -> str:
+def musicxml(fill: Fill, feel: Feel = STRAIGHT) -> str:
     """The fill as a file of one part, a measure for each bar, to be stored in UTF-8.
 
-    It holds no date, so the same fill gives the same text.
+    A feel is a sign over its first bar. It holds no date, so the same fill gives the same text.
     """
-    return _score(title(fill), [fill], _measures(fill))
+    return _score(title(fill), [fill], _signed(_measures(fill), fill, feel))
 
 
-def musicxml_of_all(fills: Mapping[str, Fill], name: str) -> str:
+def musicxml_of_all(fills: Mapping[str, Fill], name: str, feel: Feel = STRAIGHT) -> str:
     """Fills of one bar as a file of one part: under its words, each has a line.
 
     Raises ValueError where there are none, or of different bars.
@@ -42,7 +44,16 @@ def musicxml_of_all(fills: Mapping[str, Fill], name: str) -> str:
     written: list[etree._Element] = []
     for number, (words, fill) in enumerate(fills.items(), 1):
         written += _measures(fill, len(written) + 1, words, f"m{number}-")
-    return _score(name, [*fills.values()], written)
+    return _score(name, [*fills.values()], _signed(written, fill, feel))
+
+
+def _signed(written: Iterable[etree._Element], fill: Fill, feel: Feel) -> Iterator[etree._Element]:
+    """The measures, the first with the sign of the feel before its notes."""
+    for number, measure in enumerate(written):
+        if number == 0:
+            before = measure.index(next(measure.iter("direction", "note")))
+            measure[before:before] = feel_direction(feel.in_meter(fill.bar.meter))
+        yield measure
 
 
 def _score(name: str, fills: Sequence[Fill], measures: Iterable[etree._Element]) -> str:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from rhythms.engine import Bar
+from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, Feel, FeelError
 from rhythms.notation.count_line_text import NAME, bar_of_line
 from rhythms.notation.reading.foot_notes import leave_feet_out
 from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
@@ -45,9 +46,10 @@ def checked(data: bytes, *, hands_only: bool = False) -> CheckedScore:
     root = parse(data)
     _check(root)
     counted = _count_line(root)
+    feels = _feels(root)
     _strip(root)
     words = leave_feet_out(root) if hands_only else ()
-    return CheckedScore(_title(root), to_text(root), counted, words)
+    return CheckedScore(_title(root), to_text(root), counted, feels + words)
 
 
 def _check(root: etree._Element) -> None:
@@ -95,6 +97,26 @@ def _count_line(root: etree._Element) -> Bar | None:
         if field.get("name") == NAME:
             return bar_of_line(field.text or "")
     return None
+
+
+def _feels(root: etree._Element) -> tuple[str, ...]:
+    """What is said of the swing a file asks for: a bar of the library has none."""
+    for swing in root.iter("swing"):
+        first, second = swing.findtext("first", ""), swing.findtext("second", "")
+        unit = SIXTEENTHS if swing.findtext("swing-type") == "16th" else EIGHTHS
+        if first.isdecimal() and second.isdecimal() and 0 < len(first + second) < 9:
+            return _said(int(first), int(second), unit)
+    return ()
+
+
+def _said(first: int, second: int, unit: str) -> tuple[str, ...]:
+    try:
+        feel = Feel(round(100 * first / (first + second)), unit)
+    except (FeelError, ZeroDivisionError):
+        return (f"The file asks for a swing of {first} to {second}, which is not played here.",)
+    if feel.is_straight:
+        return ()
+    return (f"The file asks for {feel.in_full}. Choose that where you assign the bar.",)
 
 
 def _title(root: etree._Element) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -12,12 +12,14 @@ from rhythms.engine import Meter
 from rhythms.engine.bars.spoken_counts import count_names, grids
 from rhythms.notation.count_line_text import bar_of_text
 from rhythms.notation.export.midi import ACCENT_VELOCITY, NORMAL_VELOCITY
+from rhythms.notation.feel_text import feel_of_text
 from rhythms.notation.reading.blows import Blow, blows
 from rhythms.notation.reading.fitting import Fit, Placed, Span, fit
 from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_bar_lines import BarLine, Clock, lines
 from rhythms.notation.reading.midi_hits import PlayedMidi, Track
 from rhythms.notation.reading.raw import RawMeasure, RawPart, Strike
+from rhythms.notation.reading.unswung import unswung
 
 #: MIDI has no accents: more than halfway from our own normal stroke to our accent.
 _ACCENTED_OVER = (NORMAL_VELOCITY + ACCENT_VELOCITY) // 2
@@ -43,13 +45,13 @@ class MidiPart:
         self.ticks_per_quarter = found.ticks_per_quarter
         self.track = track
         self.clock = Clock(found.tempos, found.ticks_per_quarter)
-        struck = blows(track.hits, found.ticks_per_quarter, self.clock.milliseconds)
+        self.counted = {self._quarters(tick): bar_of_text(text) for tick, text in found.texts}
+        struck = list(self._written(found, track))
         self.lines = lines(
             found.signatures, found.ticks_per_quarter, struck[-1].tick, MOST_MEASURES + 2
         )
         self.blows = [blow for blow in struck if self._counted(blow)]
         self.fit = self._fitted()
-        self.counted = {self._quarters(tick): bar_of_text(text) for tick, text in found.texts}
         self.has_dynamics = min(blow.velocity for blow in struck) < _LOUDEST
 
     @property
@@ -77,6 +79,13 @@ class MidiPart:
         return RawPart(self.track.name, tuple(measures))
 
     # --- strokes onto counts -----------------------------------------------------------
+
+    def _written(self, found: PlayedMidi, track: Track) -> Iterable[Blow]:
+        struck = blows(track.hits, found.ticks_per_quarter, self.clock.milliseconds)
+        feels = [feel for _, text in found.texts if (feel := feel_of_text(text))]
+        if not feels:
+            return struck
+        return unswung(struck, feels[0], self.counted, found.ticks_per_quarter)
 
     def _quarters(self, tick: int) -> Fraction:
         return Fraction(tick, self.ticks_per_quarter)
