@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
-from itertools import product
+from itertools import permutations, product
 
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Beat, Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import DYNAMICS, ORNAMENTS, Hit, stroke_of
-from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.kits.surfaces import FEET, PLAIN, base
 
 #: The meters every part of the engine must handle.
 METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
@@ -21,6 +21,15 @@ QUARTER_GRIDS = (1, 2, 4, 3, 6)
 #: Parts of an eighth in meters that count eighths.
 EIGHTH_GRIDS = (1, 2)
 HAND_SURFACES = tuple(surface for surface in Surface if surface not in FEET)
+#: What both hands may strike at once: two drums, and stick on stick takes both.
+PAIRS = [
+    pair
+    for pair in permutations(HAND_SURFACES, 2)
+    if base(pair[0]) != base(pair[1]) and Surface.STICKS not in pair
+]
+HANDS_AT_ONCE = st.one_of(
+    st.just(()), st.tuples(st.sampled_from(HAND_SURFACES)), st.sampled_from(PAIRS)
+)
 FEET_LIMBS = {Surface.BASS_DRUM: "RF", Surface.HI_HAT_FOOT: "LF"}
 
 
@@ -85,14 +94,14 @@ def _of_a_surface(
 def _strokes_on(surface: Surface, ornaments: bool) -> list[Stroke]:
     foot = FEET_LIMBS.get(surface)
     limbs = (foot,) if foot else (None, "R", "L")
-    dressing = (None, *ORNAMENTS) if ornaments and not foot else (None,)
+    dressing = (None, *ORNAMENTS) if ornaments and surface not in PLAIN else (None,)
     return [Stroke(surface, *rest) for rest in product(limbs, DYNAMICS, dressing)]
 
 
 @st.composite
 def strokes_together(draw: st.DrawFn) -> Stroke:
     """What one onset of a drum set can hold: one hand or two, with feet or feet alone."""
-    hands = draw(st.permutations(HAND_SURFACES))[: draw(st.integers(0, 2))]
+    hands = draw(HANDS_AT_ONCE)
     feet = draw(st.sampled_from([(), FEET[:1], FEET[1:], FEET] if hands else [FEET[:1], FEET]))
     limbs = draw(st.sampled_from([(None, None), ("R", "L"), ("L", "R")]))
     dynamic = st.sampled_from(DYNAMICS)
@@ -100,7 +109,8 @@ def strokes_together(draw: st.DrawFn) -> Stroke:
         *(Hit(surface, limb, draw(dynamic)) for surface, limb in zip(hands, limbs, strict=False)),
         *(Hit(foot, FEET_LIMBS[foot], draw(dynamic)) for foot in feet),
     ]
-    ornament = draw(st.sampled_from([None, *ORNAMENTS])) if len(hands) == 1 else None
+    dressed = len(hands) == 1 and hands[0] not in PLAIN
+    ornament = draw(st.sampled_from([None, *ORNAMENTS])) if dressed else None
     return stroke_of(hits, ornament)
 
 

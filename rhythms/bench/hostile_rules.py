@@ -4,10 +4,10 @@ from random import Random
 from typing import Any
 
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
-from rhythms.engine.kits.surfaces import FAMILIES, Surface
+from rhythms.engine.kits.surfaces import FAMILIES, KIT_SURFACES
 from rhythms.engine.rules.rudiments import OVERLAYS
 
-_SURFACES = [str(surface) for surface in Surface]
+_NAMES = [str(name) for name in (*KIT_SURFACES, *FAMILIES)]
 _EIGHT = [str(surface) for surface in Kit.standard().hand_surfaces]
 _BEATS = {"triplets": "{} trip let & trip let", "16ths": "{} e & a", "quarters": "{}"}
 _COUNTS = [f"{beat}{part}" for beat in range(1, 16) for part in ("", " e", " &", " a", " trip")]
@@ -40,7 +40,7 @@ def hostile_space(seed: int) -> FillSpace:
     how, beats, bars = random.choice(_BARS)
     line = " ".join(_BEATS[how].format(beat) for beat in range(1, beats + 1))
     bar = Bar.from_counts(" | ".join([line] * bars), f"{beats}/4")
-    kit = random.choice((Kit.of(_SURFACES), Kit.standard()))
+    kit = random.choice((Kit(KIT_SURFACES), Kit.standard()))
     return FillSpace(bar, RuleSet.from_json([_rule(random) for _ in range(many)]), kit)
 
 
@@ -75,7 +75,7 @@ def _scope(random: Random) -> dict[str, Any]:
 
 
 def _surfaces(random: Random) -> Any:
-    names = random.sample([*_SURFACES, *FAMILIES], random.randint(1, 6))
+    names = random.sample(_NAMES, random.randint(1, 6))
     return {"anything but": names} if random.random() < 0.5 else names
 
 

@@ -3,8 +3,13 @@
 Positions and noteheads: Weinberg, "Guidelines for Drumset Notation" (Percussive Notes,
 June 1994; later the Percussive Arts Society's guide), read as in treble clef. Published
 practice varies for splash and china ("above the crash"): here the splash takes the next
-space and the china the next ledger line, so no two surfaces look alike.
-Keys: General MIDI System Level 1, percussion map.
+space and the china the next ledger line, so no two surfaces look alike. A hi-hat struck open has
+an o above it, half-open the same struck through, a rim shot a head with a slash. For stick on
+stick practice varies: here an x on the middle line, which no drum has.
+Keys: General MIDI System Level 1, percussion map. It has one open hi-hat; no rim shot, for which
+the electric snare stands, the key that electronic kits send for the rim (common practice, by
+vendor); and no sticks, for which the claves stand, two sticks struck together: key 31 “Sticks” is
+of Level 2 and of GS, and silent elsewhere.
 """
 
 from __future__ import annotations
@@ -21,15 +26,22 @@ _BOTTOM_LINE = 4 * len(_STEPS) + _STEPS.index("E")
 HANDS_VOICE = 1
 FEET_VOICE = 2
 
+#: How a hi-hat is struck, by the sign above it.
+OPEN, HALF_OPEN = "open", "half-open"
+
 
 class StaffPlacement(NamedTuple):
-    """``step`` and ``octave`` as displayed, ``head`` as MusicXML names it, ``key`` 35 to 81."""
+    """``step`` and ``octave`` as displayed, ``head`` as MusicXML names it, ``key`` 35 to 81.
+
+    ``sign`` is what stands above the note: OPEN, HALF_OPEN, or nothing.
+    """
 
     surface: Surface
     step: str
     octave: int
     head: str
     key: int
+    sign: str = ""
 
     @property
     def loc(self) -> int:
@@ -72,6 +84,10 @@ _ROWS = (
     StaffPlacement(Surface.CROSS_STICK, "C", 5, "x", 37),
     StaffPlacement(Surface.BASS_DRUM, "F", 4, "normal", 36),
     StaffPlacement(Surface.HI_HAT_FOOT, "D", 4, "x", 44),
+    StaffPlacement(Surface.OPEN_HI_HAT, "G", 5, "x", 46, OPEN),
+    StaffPlacement(Surface.HALF_OPEN_HI_HAT, "G", 5, "x", 46, HALF_OPEN),
+    StaffPlacement(Surface.RIM_SHOT, "C", 5, "slashed", 40),
+    StaffPlacement(Surface.STICKS, "B", 4, "x", 75),
 )
 
 #: One row a surface, in the order surfaces are listed everywhere.

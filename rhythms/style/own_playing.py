@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
 
-from rhythms.engine import Fill, Kit, Meter, Surface
+from rhythms.engine import Fill, Kit, Meter
+from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.engine.prior.human_prior import Prior, human_prior
 from rhythms.engine.prior.played_line import Line
 from rhythms.engine.takes import Recording, analyse
@@ -14,7 +15,7 @@ from rhythms.notation.reading.strokes import strokes
 from studio.models import Studio, Teacher
 
 #: A kit with everything: nothing that a teacher strikes is read as something else.
-_WHOLE_KIT = Kit.of(list(Surface))
+_WHOLE_KIT = Kit(KIT_SURFACES)
 
 
 class NothingPlayedError(Exception):

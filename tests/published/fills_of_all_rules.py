@@ -10,7 +10,8 @@ from functools import cache
 from itertools import islice
 from random import Random
 
-from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Surface
+from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
+from rhythms.engine.kits.surfaces import KIT_SURFACES, WAYS
 from rhythms.engine.rules import REGISTRY
 from tests.thoroughness import amount
 
@@ -33,11 +34,14 @@ BARS = [
         ("1 2 3 4 & 5 6 7 -8 & 9 10 11 (12)", "12/8"),
     ]
 ]
-KITS = [Kit.of(list(Surface), left_handed=left) for left in (False, True)]
+KITS = [Kit(KIT_SURFACES, left_handed=left) for left in (False, True)]
 
 #: Every rule at least once, alone or with others that make it matter.
 RULES: dict[str, list[list[dict]]] = {
-    "placement": [[{"rule": "placement", "surfaces": ["toms", "cymbals", "bells"]}]],
+    "placement": [
+        [{"rule": "placement", "surfaces": ["toms", "cymbals", "bells"]}],
+        [{"rule": "placement", "surfaces": ["hi-hat", *map(str, WAYS)]}],
+    ],
     "sticking": [[{"rule": "sticking", "rudiment": "single paradiddle", "others": "alternate"}]],
     "dynamics": [
         [

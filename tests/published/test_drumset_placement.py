@@ -25,7 +25,12 @@ WEINBERG = {
     "ride bell": ("fifth line", "F5", "diamond"),
     "hi-hat": ("space above the staff", "G5", "x"),
     "crash": ("first ledger line above", "A5", "x"),
+    "open hi-hat": ("space above the staff", "G5", "x"),
+    "half-open hi-hat": ("space above the staff", "G5", "x"),
+    "rim shot": ("third space", "C5", "slashed"),
 }
+#: What stands above a note, by the same guidelines; nothing above any other.
+SIGNS = {"open hi-hat": "open", "half-open hi-hat": "half-open"}
 
 #: MEI's loc: 0 is the bottom line, each line or space up adds one.
 PLACES = {
@@ -44,14 +49,18 @@ PLACES = {
 W3C_BASS_CLEF = {"bass drum": "A2", "snare": "E3", "hi-hat": "B3"}
 W3C_MIDI_UNPITCHED = {"snare": 39, "bass drum": 37, "crash": 50, "hi-hat": 43, "cowbell": 57}
 
+#: Level 1 has one open hi-hat, no rim shot and no sticks. For these: the electric snare, the key
+#: of the rim on electronic kits (common practice, by vendor), and the claves, two sticks struck.
 GENERAL_MIDI = {
     36: "Bass Drum 1",
     37: "Side Stick",
     38: "Acoustic Snare",
+    40: "Electric Snare",
     42: "Closed Hi-Hat",
     43: "High Floor Tom",
     44: "Pedal Hi-Hat",
     45: "Low Tom",
+    46: "Open Hi-Hat",
     48: "Hi-Mid Tom",
     49: "Crash Cymbal 1",
     51: "Ride Cymbal 1",
@@ -59,6 +68,7 @@ GENERAL_MIDI = {
     53: "Ride Bell",
     55: "Splash Cymbal",
     56: "Cowbell",
+    75: "Claves",
 }
 SOUNDS = {
     "snare": "Acoustic Snare",
@@ -75,6 +85,10 @@ SOUNDS = {
     "cross-stick": "Side Stick",
     "bass drum": "Bass Drum 1",
     "hi-hat foot": "Pedal Hi-Hat",
+    "open hi-hat": "Open Hi-Hat",
+    "half-open hi-hat": "Open Hi-Hat",
+    "rim shot": "Electric Snare",
+    "stick on stick": "Claves",
 }
 
 BOTTOM_LINE_IN_BASS_CLEF = "G2"
@@ -90,6 +104,11 @@ def test_weinbergs_guidelines_place_the_surface_there(surface):
     place, pitch, head = WEINBERG[surface]
     row = PLACEMENTS[Surface(surface)]
     assert (row.loc, f"{row.step}{row.octave}", row.head) == (PLACES[place], pitch, head)
+
+
+@pytest.mark.parametrize("surface", Surface)
+def test_an_open_hi_hat_has_its_sign_and_nothing_else_has_any(surface):
+    assert PLACEMENTS[surface].sign == SIGNS.get(surface, "")
 
 
 @pytest.mark.parametrize("surface", W3C_BASS_CLEF)
@@ -114,7 +133,7 @@ def test_splash_and_china_stand_above_the_crash_each_in_its_own_place():
 
 
 def test_no_two_surfaces_look_alike():
-    looks = {(row.loc, row.head) for row in PLACEMENTS.values()}
+    looks = {(row.loc, row.head, row.sign) for row in PLACEMENTS.values()}
     assert len(looks) == len(Surface)
 
 

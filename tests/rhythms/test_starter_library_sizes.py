@@ -3,7 +3,7 @@
 import pytest
 
 from rhythms.engine import Kit, RuleSet
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.fill_spaces import space_for
 from rhythms.models import SourceBar
 from rhythms.starter_library import BARS, STEPS
@@ -11,7 +11,7 @@ from rhythms.starter_library import BARS, STEPS
 KITS = {
     "standard": Kit.standard(),
     "left-handed": Kit.standard(left_handed=True),
-    "every surface": Kit.of([str(surface) for surface in Surface]),
+    "every surface": Kit(KIT_SURFACES),
 }
 #: As they were counted at commit 41235ca: for each bar, the sizes of the rule sets in their order,
 #: on the standard kit (whichever hand leads) and on one of every surface.

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import FillError
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, Surface, base
 
 HANDS = ("R", "L")
 LIMBS = ("R", "L", "RF", "LF")
@@ -92,6 +92,8 @@ def stroke_of(hits: Iterable[Hit], ornament: str | None = None) -> Stroke:
     _check_limbs(in_order)
     first, *beside = in_order
     stroke = Stroke(first.surface, first.limb, first.dynamic, ornament, tuple(beside))
+    if ornament and stroke.surface is Surface.STICKS:
+        raise FillError(f"Stick on stick takes both hands: it cannot be a {ornament}.")
     if ornament and (stroke.by_foot or stroke.both_hands):
         raise FillError(f"A {ornament} takes both hands: no other hand can strike with it.")
     return stroke
@@ -101,10 +103,13 @@ _RANK = {surface: rank for rank, surface in enumerate(Surface)}
 
 
 def _check_limbs(hits: Sequence[Hit]) -> None:
-    twice = [a.surface for a, b in pairwise(hits) if a.surface == b.surface]
+    struck = sorted((base(hit.surface) for hit in hits), key=_RANK.__getitem__)
+    twice = [a for a, b in pairwise(struck) if a == b]
     if twice:
         raise FillError(f"The {twice[0]} is struck twice at once: write that as a flam.")
     hands = [hit for hit in hits if not hit.by_foot]
+    if len(hands) > 1 and any(hit.surface is Surface.STICKS for hit in hands):
+        raise FillError("Stick on stick takes both hands: no other hand can strike with it.")
     if len(hands) > len(HANDS):
         named = ", ".join(str(hit.surface) for hit in hands)
         raise FillError(f"A player has two hands; {named} cannot be struck at once.")

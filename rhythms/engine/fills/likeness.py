@@ -17,10 +17,12 @@ from numpy.typing import NDArray
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.fills.fill import DYNAMICS, LIMBS, ORNAMENTS, Fill, Stroke
 from rhythms.engine.kits.kit_layout import distance
-from rhythms.engine.kits.surfaces import Surface, family
+from rhythms.engine.kits.surfaces import Surface, base, family
 
 #: Two surfaces of one family; and what nearness on the kit adds at most.
 SAME_FAMILY, NEARNESS = 0.5, 0.1
+#: One drum or cymbal struck in two ways, as the open hi-hat and the closed one.
+SAME_BASE = 0.85
 #: Centimetres over which nearness falls to about a third.
 NEAR = 40.0
 #: How much of a stroke's likeness hangs on the surface before it: the move, not the place alone.
@@ -41,9 +43,11 @@ Floats = NDArray[np.float64]
 
 
 def surface_likeness(a: Surface, b: Surface) -> float:
-    """1 for the same surface, otherwise by family and distance."""
+    """1 for the same surface, otherwise by what is struck, family and distance."""
     if a == b:
         return 1.0
+    if base(a) == base(b):
+        return SAME_BASE
     near = NEARNESS * float(np.exp(-distance(a, b) / NEAR))
     return near + (SAME_FAMILY if family(a) == family(b) else 0.0)
 

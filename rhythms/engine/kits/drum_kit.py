@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rhythms.engine.errors import KitError
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, KIT_SURFACES, WAYS, Surface
 
 _STANDARD = (
     Surface.SNARE,
@@ -27,7 +27,8 @@ _STANDARD = (
 class Kit:
     """``surfaces`` in a fixed order (it numbers the fills); ``left_handed`` mirrors kit and hands.
 
-    Raises KitError for a repeated surface or a kit without a hand surface.
+    Ways of striking a surface (``WAYS``) are not listed: they come with it. Raises KitError for a
+    repeated surface, a way of striking, or a kit without a hand surface.
     """
 
     surfaces: tuple[Surface, ...]
@@ -36,6 +37,11 @@ class Kit:
     def __post_init__(self) -> None:
         if len(set(self.surfaces)) != len(self.surfaces):
             raise KitError("A kit names each surface once.", field="surfaces")
+        for way in (surface for surface in self.surfaces if surface in WAYS):
+            raise KitError(
+                f"“{way}” is a way of striking: a kit lists its drums and cymbals.",
+                field="surfaces",
+            )
         if not self.hand_surfaces:
             raise KitError("A kit needs at least one surface for the hands.", field="surfaces")
 
@@ -45,7 +51,7 @@ class Kit:
         chosen = list(names)
         unknown = [name for name in chosen if name not in tuple(Surface)]
         if unknown:
-            known = ", ".join(Surface)
+            known = ", ".join(KIT_SURFACES)
             raise KitError(f"“{unknown[0]}” is not a surface; there are {known}.", field="surfaces")
         if len(set(chosen)) != len(chosen):
             raise KitError("A kit names each surface once.", field="surfaces")
@@ -60,6 +66,15 @@ class Kit:
     def hand_surfaces(self) -> tuple[Surface, ...]:
         """What the hands can strike, in the kit's order."""
         return tuple(surface for surface in self.surfaces if surface not in FEET)
+
+    @property
+    def ways(self) -> tuple[Surface, ...]:
+        """The ways of striking that this kit has, in order: those whose drum or cymbal it has."""
+        return tuple(way for way, on in WAYS.items() if on is None or on in self.surfaces)
+
+    def has(self, surface: Surface) -> bool:
+        """Whether the surface, or what this way of striking is played on, is there."""
+        return surface in self.surfaces or surface in self.ways
 
     @property
     def leading_hand(self) -> str:

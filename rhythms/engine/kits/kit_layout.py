@@ -12,7 +12,7 @@ from functools import cache
 from math import hypot
 from typing import NamedTuple
 
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import WAYS, Surface
 
 
 class Place(NamedTuple):
@@ -38,7 +38,10 @@ PLACES: dict[Surface, Place] = {
     Surface.COWBELL: Place(16, 54, 16),
     Surface.BASS_DRUM: Place(12, 34, 56),
     Surface.HI_HAT_FOOT: Place(-40, 0, 30),
+    # Before the player: as near to everything as the snare is.
+    Surface.STICKS: Place(0, 0, 36),
 }
+PLACES |= {way: PLACES[on] for way, on in WAYS.items() if on is not None}
 #: A hand this little past the other does not count as crossed: sticks reach in from the sides.
 CROSSING_SLACK = 10.0
 

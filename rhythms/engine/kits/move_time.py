@@ -12,7 +12,7 @@ from functools import cache
 from math import log2
 
 from rhythms.engine.kits.kit_layout import PLACES, distance
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 
 #: Seconds a bit of difficulty, after Fitts 1954 (from memory).
 FITTS_SLOPE = 0.08
@@ -36,7 +36,7 @@ GRACE = 0.03
 @cache
 def move_time(origin: Surface, target: Surface) -> float:
     """Seconds one hand needs from a stroke on ``origin`` to a stroke on ``target``."""
-    if origin == target:
+    if base(origin) == base(target):
         return REBOUND
     difficulty = log2(distance(origin, target) / PLACES[target].width + 1)
     return max(MOVE_FLOOR, FITTS_INTERCEPT + FITTS_SLOPE * difficulty)

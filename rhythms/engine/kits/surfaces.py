@@ -22,6 +22,10 @@ class Surface(StrEnum):
     CROSS_STICK = "cross-stick"
     BASS_DRUM = "bass drum"
     HI_HAT_FOOT = "hi-hat foot"
+    OPEN_HI_HAT = "open hi-hat"
+    HALF_OPEN_HI_HAT = "half-open hi-hat"
+    RIM_SHOT = "rim shot"
+    STICKS = "stick on stick"
 
     # Strokes are looked up by the hundred thousand; that of enums is worked out in Python.
     __hash__ = str.__hash__
@@ -29,6 +33,20 @@ class Surface(StrEnum):
 
 #: Struck by a foot: the right plays the bass drum, the left the hi-hat; mirrored if left-handed.
 FEET = (Surface.BASS_DRUM, Surface.HI_HAT_FOOT)
+
+#: Struck without ornament: by a foot, or by both hands as it is.
+PLAIN = (*FEET, Surface.STICKS)
+
+#: Ways of striking, each with what it is played on; None where it needs nothing of the kit. A kit
+#: does not list them: it has those whose drum or cymbal it has.
+WAYS: dict[Surface, Surface | None] = {
+    Surface.OPEN_HI_HAT: Surface.HI_HAT,
+    Surface.HALF_OPEN_HI_HAT: Surface.HI_HAT,
+    Surface.RIM_SHOT: Surface.SNARE,
+    Surface.STICKS: None,
+}
+#: What a kit may list, in the order that numbers fills.
+KIT_SURFACES = tuple(surface for surface in Surface if surface not in WAYS)
 
 #: Families a rule may name. "anything" is not among them: it is all hand surfaces of a kit.
 FAMILIES: dict[str, tuple[Surface, ...]] = {
@@ -43,9 +61,15 @@ _FAMILY_OF = {
     **{surface: name for name, members in FAMILIES.items() for surface in members},
     **dict.fromkeys((Surface.SNARE, Surface.CROSS_STICK), "snare"),
     **dict.fromkeys(FEET, "feet"),
+    Surface.STICKS: "sticks",
 }
 
 
+def base(surface: Surface) -> Surface:
+    """The drum or cymbal that is struck: that of a way of striking, else the surface itself."""
+    return WAYS.get(surface) or surface
+
+
 def family(surface: Surface) -> str:
-    """The family of a surface: snare, toms, cymbals, bells or feet."""
-    return _FAMILY_OF[surface]
+    """The family of what is struck: snare, toms, cymbals, bells, feet or sticks."""
+    return _FAMILY_OF[base(surface)]

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import EngineError
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 _MARKS = {"x": "normal", "X": "accent", "o": "ghost"}
@@ -78,8 +78,10 @@ _STAND_INS: dict[Surface, tuple[Surface, ...]] = {
 
 
 def _stand_in(wanted: Surface, there: Collection[Surface]) -> Surface | None:
-    options = (wanted, *_STAND_INS.get(wanted, ()))
-    return next((surface for surface in options if surface in there), None)
+    """A way of striking where its drum or cymbal is there; else what stands in for that."""
+    options = (base(wanted), *_STAND_INS.get(base(wanted), ()))
+    found = next((surface for surface in options if surface in there), None)
+    return wanted if found == base(wanted) else found
 
 
 def landing_on(surfaces: Collection[Surface]) -> tuple[Surface, ...]:

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from rhythms.engine.kits.surfaces import FAMILIES, Surface
+from rhythms.engine.kits.surfaces import FAMILIES, Surface, base
 from rhythms.engine.prior.rhythm_comparisons import comparisons_of
 
 Floats = NDArray[np.float64]
@@ -17,7 +17,8 @@ Codes = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
 SURFACES = tuple(Surface)
-_CODE = {surface: code for code, surface in enumerate(SURFACES)}
+#: Of what is struck, however it is.
+_CODE = {surface: SURFACES.index(base(surface)) for surface in SURFACES}
 _FEWEST = 3
 #: So many strokes at a time: what is worked out of them stays at hand.
 _AT_ONCE = 32_768

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import WAYS, Surface, base
 
 Floats = NDArray[np.float64]
 SNARE, HIGH, MID, FLOOR, HI_HAT, RIDE, CRASH = range(7)
@@ -44,6 +44,10 @@ _NEXT = (
     (RIDE, HI_HAT, FLOOR, SNARE, HIGH, MID),
 )
 GROUP_OF = {surface: group for group, members in enumerate(MEMBERS) for surface in members}
+# Sticks are struck where the hands are at rest, over the snare; ways of striking as what they are
+# played on.
+GROUP_OF[Surface.STICKS] = SNARE
+GROUP_OF |= {way: GROUP_OF[base(way)] for way in WAYS}
 
 
 @lru_cache(maxsize=64)

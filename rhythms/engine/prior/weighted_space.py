@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill, Stroke
-from rhythms.engine.kits.surfaces import family
+from rhythms.engine.kits.surfaces import base, family
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, runs, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
@@ -228,17 +228,19 @@ class WeightedSpace:
     def _surface_weights(self, layer: RememberingLayer, time: int, place: int) -> Floats:
         """What the surface of each stroke weighs: players by states by choices."""
         kit, remembering = self.space.kit, self.remembering
-        places = {surface: at for at, surface in enumerate(kit.hand_surfaces)}
-        known = np.array([0, *(places[stroke.surface] + 1 for stroke in remembering.struck)])
-        before = known[remembering.before(layer.memory)] * (len(places) + 1)
+        hands = kit.hand_surfaces
+        places = {surface: at for at, surface in enumerate(hands)}
+        # Sticks alone are on none of them, and remembered as nothing.
+        known = np.array([0, *(places.get(base(s.surface), -1) + 1 for s in remembering.struck)])
+        before = known[remembering.before(layer.memory)] * (len(hands) + 1)
         before += known[remembering.last(layer.memory)]
-        # The last place stands for the feet.
-        column = [places.get(stroke.surface, len(places)) for stroke in layer.strokes]
+        # The last place stands for the feet, and for sticks alone.
+        column = [places.get(base(stroke.surface), len(hands)) for stroke in layer.strokes]
         found = np.empty((len(self.prior.players), len(before), len(column)))
         for player, weights in zip(self.prior.players, found, strict=True):
             chances = player.table.chances(kit, remembering.depth, time, place)
             by_foot = np.full((*chances.shape[:2], 1), FOOT)
-            table = np.concatenate([chances, by_foot], axis=2).reshape(-1, len(places) + 1)
+            table = np.concatenate([chances, by_foot], axis=2).reshape(-1, len(hands) + 1)
             weights[:] = table.take(column, axis=1).take(before, axis=0)
         return found
 
@@ -255,10 +257,10 @@ def _told_apart(patterns: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Whole]:
 
 @lru_cache(maxsize=1024)
 def _shares(strokes: tuple[Stroke, ...], grid_hand: str) -> Floats:
-    """The share of each stroke in what its surface weighs: the hand of the grid before the
-    other one, touches alike. Feet are as one surface.
+    """The share of each stroke in what its drum or cymbal weighs: the hand of the grid before the
+    other one, touches and ways of striking alike. Feet are as one surface.
     """
     by_hand = np.array([1.0 if s.limb in (None, grid_hand) else OTHER_HAND for s in strokes])
-    kinds = np.array(["foot" if stroke.by_foot else str(stroke.surface) for stroke in strokes])
+    kinds = np.array(["foot" if s.by_foot else str(base(s.surface)) for s in strokes])
     shares = np.where(kinds == "foot", 1.0, by_hand)
     return np.asarray(shares / [shares[kinds == kind].sum() for kind in kinds])

@@ -65,6 +65,7 @@ class Opening(NamedTuple):
     feet: tuple[Surface, ...] = ()
     dynamics: tuple[str, ...] = ()
     ornaments: tuple[str | None, ...] = ()
+    ways: tuple[Surface, ...] = ()
     pairs: tuple[frozenset[Surface], ...] = ()
     under: tuple[Under, ...] = ()
 

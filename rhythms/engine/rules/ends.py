@@ -46,6 +46,7 @@ class End(Rule):
     def bind(self, setting: Setting) -> Bound:
         """Keep the strokes on the chosen surfaces, on one note."""
         chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
+        opened = Opening(feet, ways=self.surfaces.ways(setting.kit))
         place = len(setting.bar.sounded) - 1 if self.last else 0
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
@@ -53,4 +54,4 @@ class End(Rule):
                 return strokes
             return tuple(stroke for stroke in strokes if stroke.surface in chosen)
 
-        return Bound(narrow, lambda index: Opening(feet if index == place else ()))
+        return Bound(narrow, lambda index: opened if index == place else Opening())

@@ -50,6 +50,7 @@ class Placement(Rule):
         """Keep the strokes on the chosen surfaces; of the feet's notes it says nothing, unless it
         names one of theirs."""
         chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
+        opened = Opening(feet, ways=self.surfaces.ways(setting.kit))
         scoped = self.scope.members(setting)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
@@ -57,4 +58,4 @@ class Placement(Rule):
                 return strokes
             return tuple(stroke for stroke in strokes if stroke.surface in chosen)
 
-        return Bound(narrow, lambda index: Opening(feet if scoped[index] else ()))
+        return Bound(narrow, lambda index: opened if scoped[index] else Opening())

@@ -7,7 +7,7 @@ from typing import Any
 
 from rhythms.engine.errors import RuleError, one_of
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, FEET, Surface
+from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, FEET, Surface, base
 from rhythms.engine.rules.json_reading import read_names
 
 _NAMES = (*Surface, *FAMILIES, ANYTHING)
@@ -35,13 +35,22 @@ class SurfaceChoice:
         return {ANYTHING_BUT: names} if self.but else names
 
     def on(self, kit: Kit) -> frozenset[Surface]:
-        """The chosen surfaces that this kit has."""
+        """The chosen surfaces that this kit has, with all ways of striking them."""
         named = frozenset(surface for name in self.names for surface in _expand(name, kit))
-        return frozenset(kit.hand_surfaces) - named if self.but else named & frozenset(kit.surfaces)
+        named |= {way for way in kit.ways if base(way) in named}
+        if self.but:
+            return frozenset((*kit.hand_surfaces, *kit.ways)) - named
+        return named & frozenset((*kit.surfaces, *kit.ways))
 
     def feet(self, kit: Kit) -> tuple[Surface, ...]:
         """The foot surfaces named outright: families and "anything" mean hands."""
         return tuple(s for s in kit.surfaces if s in FEET and s in self.names and not self.but)
+
+    def ways(self, kit: Kit) -> tuple[Surface, ...]:
+        """The ways of striking named outright: families, "anything" and drums mean plain strokes
+        where no rule asks for another way.
+        """
+        return () if self.but else tuple(way for way in kit.ways if way in self.names)
 
     def words(self) -> str:
         """``on the snare``, ``on the toms or cowbell``, ``anywhere but on the ride``."""
@@ -60,5 +69,5 @@ class SurfaceChoice:
 
 def _expand(name: str, kit: Kit) -> tuple[Surface, ...]:
     if name == ANYTHING:
-        return kit.hand_surfaces
+        return (*kit.hand_surfaces, *kit.ways)
     return FAMILIES.get(name) or (Surface(name),)

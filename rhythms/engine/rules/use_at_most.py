@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import KIT_SURFACES, Surface
 from rhythms.engine.rules.base import Field
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
@@ -22,7 +22,11 @@ class UseAtMost(Watcher):
     title: ClassVar[str] = "Keep to a few surfaces"
     fields: ClassVar[tuple[Field, ...]] = (
         Field(
-            "surfaces", "Surfaces in the fill, at most", "number", default="4", most=len(Surface)
+            "surfaces",
+            "Surfaces in the fill, at most",
+            "number",
+            default="4",
+            most=len(KIT_SURFACES),
         ),
     )
 

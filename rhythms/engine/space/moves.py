@@ -1,4 +1,7 @@
-"""Moves from surface to surface: made, and expected of a fill space."""
+"""Moves from surface to surface: made, and expected of a fill space.
+
+However a drum or cymbal is struck, it is one: an open hi-hat and a closed one are no move apart.
+"""
 
 from __future__ import annotations
 
@@ -13,18 +16,19 @@ from numpy.typing import NDArray
 
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.space.automata import Table
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.graph import Layer
 
 _SURFACES = tuple(Surface)
-_PLACE = {surface: place for place, surface in enumerate(_SURFACES)}
+#: Of what is struck.
+_PLACE = {surface: _SURFACES.index(base(surface)) for surface in _SURFACES}
 Floats = NDArray[np.float64]
 
 
 class Move(NamedTuple):
-    """From one stroke's surface to the next one's, which falls ``position`` into its beat."""
+    """From one drum or cymbal to the next, which falls ``position`` into its beat."""
 
     position: Fraction
     origin: Surface
@@ -62,14 +66,15 @@ def expected_moves(space: FillSpace) -> dict[Move, float]:
 
 def surface_pairs(fill: Fill) -> Iterable[tuple[Surface, Surface]]:
     """From which surface to which one each move goes, wherever it falls."""
-    return ((one.surface, other.surface) for one, other in pairwise(fill.strokes))
+    return ((base(one.surface), base(other.surface)) for one, other in pairwise(fill.strokes))
 
 
 def _moves(fill: Fill) -> Iterable[Move]:
     for note, origin, target in zip(
         fill.bar.sounded[1:], fill.strokes, fill.strokes[1:], strict=False
     ):
-        yield Move(_position(fill.bar.meter, note.onset), origin.surface, target.surface)
+        position = _position(fill.bar.meter, note.onset)
+        yield Move(position, base(origin.surface), base(target.surface))
 
 
 def _position(meter: Meter, onset: Fraction) -> Fraction:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 
 from rhythms.engine.fills.fill import HANDS, Hit, Stroke, other_hand
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, PLAIN, Surface, base
 from rhythms.engine.rules.base import Bound, Opening
 from rhythms.engine.rules.setting import Setting
 
@@ -29,18 +29,18 @@ def within_reach(
 def _strokes(
     setting: Setting, index: int, openings: list[Opening], hands: bool
 ) -> tuple[Stroke, ...]:
-    feet = {surface for opening in openings for surface in opening.feet}
+    opened = {surface for opening in openings for surface in (*opening.feet, *opening.ways)}
     written = "accent" if setting.bar.sounded[index].accent else "normal"
     dynamics = dict.fromkeys([written, *(d for opening in openings for d in opening.dynamics)])
     ornaments = dict.fromkeys([None, *(o for opening in openings for o in opening.ornaments)])
     strokes = (
         Stroke(surface, limb, dynamic, ornament)
-        for surface in setting.kit.surfaces
-        if surface in feet or surface in setting.kit.hand_surfaces
+        for surface in (*setting.kit.surfaces, *setting.kit.ways)
+        if surface in opened or surface in setting.kit.hand_surfaces
         for limb in _limbs(setting, surface, hands)
         for dynamic in dynamics
         for ornament in ornaments
-        if ornament is None or surface not in FEET
+        if ornament is None or surface not in PLAIN
     )
     if not any(opening.pairs or opening.under for opening in openings):
         return tuple(strokes)
@@ -80,7 +80,11 @@ def _partners(setting: Setting, openings: list[Opening], stroke: Stroke) -> list
     pairs = {pair for opening in openings for pair in opening.pairs if stroke.surface in pair}
     others = {other for pair in pairs for other in pair if other != stroke.surface}
     behind = tuple(Surface)[tuple(Surface).index(stroke.surface) + 1 :]
-    return [other for other in behind if other in others and other in setting.kit.surfaces]
+    return [
+        other
+        for other in behind
+        if other in others and setting.kit.has(other) and base(other) != base(stroke.surface)
+    ]
 
 
 def _feet_under(

@@ -11,7 +11,7 @@ from rhythms.engine.bars.values import simple_value, written
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
-from rhythms.notation.staff_placement import PLACEMENTS, stem_of
+from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, stem_of
 from rhythms.notation.xml import Maker, etree
 
 make = Maker("http://www.music-encoding.org/ns/mei")
@@ -19,6 +19,14 @@ _ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 #: Noteheads that MEI's ``head.shape`` names and the engraver draws.
 _SHAPES = ("x", "diamond")
+#: A head with a slash has no name there: SMuFL's noteheadSlashed…1, black unless said otherwise.
+SLASHED = "slashed"
+_SLASHED_BLACK, _SLASHED_LONG = "#xE0CF", {"half": "#xE0D1", "whole": "#xE0D3"}
+#: The signs above a hi-hat, as MEI writes them.
+_SIGNS = {
+    OPEN: {"artic": "open"},
+    HALF_OPEN: {"glyph.auth": "smufl", "glyph.name": "brassMuteHalfClosed"},
+}
 #: The engraver has no triangle: the note's ``type`` becomes the class of its group, and
 #: the head is drawn there afterwards.
 TRIANGLE = "triangle"
@@ -143,6 +151,7 @@ class LayerWriter:
             note.set("stem.mod", "1slash")
         if stroke.dynamic == "accent":
             note.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
+        note.extend(_signs(stroke.surface))
         for number, row in enumerate(self.rows, start=1):
             if row[symbol.index]:
                 note.append(syllable(number, row[symbol.index]))
@@ -184,7 +193,8 @@ class LayerWriter:
 
 def legend_note(surface: Surface) -> etree._Element:
     """A head of the surface, without a stem."""
-    return make("note", _head(surface) | {"dur": _DURATIONS["quarter"], "stem.visible": "false"})
+    look = {"dur": _DURATIONS["quarter"], "stem.visible": "false"}
+    return make("note", _head(surface) | look, *_signs(surface))
 
 
 def _head(surface: Surface) -> dict[str, str]:
@@ -192,7 +202,14 @@ def _head(surface: Surface) -> dict[str, str]:
     head = {"loc": str(placement.loc), "stem.dir": placement.stem}
     if placement.head == "triangle":
         return head | {"type": TRIANGLE}
+    if placement.head == SLASHED:
+        return head | {"head.shape": _SLASHED_BLACK}
     return head | {"head.shape": placement.head} if placement.head in _SHAPES else head
+
+
+def _signs(surface: Surface) -> Iterator[etree._Element]:
+    if sign := _SIGNS.get(PLACEMENTS[surface].sign):
+        yield make("artic", {"place": "above"} | sign)
 
 
 def with_duration(name: str, symbol: Symbol, look: dict[str, str] | None = None) -> etree._Element:

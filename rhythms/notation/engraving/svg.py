@@ -12,7 +12,7 @@ from rhythms.notation.engraving.mei import count_row, mei, prefix_of
 from rhythms.notation.fill_text import description, title
 
 #: Changes whenever the same fill would be drawn differently.
-SVG_VERSION = "svg-6"
+SVG_VERSION = "svg-7"
 
 #: In the engraver's units; a staff space is 18. Bars up to 24 plain notes are equally
 #: wide, so that their staves are equally high on a page.

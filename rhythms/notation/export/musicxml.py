@@ -16,7 +16,7 @@ from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.notation.xml import etree, to_text
 
 #: Changes whenever the same fill would be written differently.
-MUSICXML_VERSION = "musicxml-3"
+MUSICXML_VERSION = "musicxml-4"
 
 _OPENING = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'

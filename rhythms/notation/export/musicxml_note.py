@@ -12,7 +12,7 @@ from rhythms.notation.export.beam_levels import beam_levels
 from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
-from rhythms.notation.staff_placement import PLACEMENTS, stem_of
+from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, stem_of
 from rhythms.notation.xml import Maker, etree
 
 make = Maker()
@@ -21,11 +21,17 @@ make = Maker()
 DIVISIONS = lcm(*(length.denominator for length in LENGTHS.values()))
 #: Which graces go before a stroke: their type, and whether a line strikes them through.
 _GRACES = {"flam": (("eighth", "yes"),), "drag": (("16th", "no"), ("16th", "no"))}
+#: The element of each sign above a note, and the picture that is meant.
+_SIGNS = {
+    OPEN: ("open", {"smufl": "brassMuteOpen"}),
+    HALF_OPEN: ("half-muted", {"smufl": "pictHalfOpen2"}),
+}
 
 
 def instrument_id(surface: Surface) -> str:
-    """The id of a surface's instrument within the part, by its MIDI key."""
-    return f"P1-I{PLACEMENTS[surface].key}"
+    """The id of a surface's instrument within the part, by its MIDI key; two hi-hats share one."""
+    row = PLACEMENTS[surface]
+    return f"P1-I{row.key}{'-half' if row.sign == HALF_OPEN else ''}"
 
 
 class VoiceWriter:
@@ -162,6 +168,8 @@ def _stroke_marks(stroke: Stroke) -> Iterator[etree._Element]:
         yield make("slur", {"type": "stop"})
     if stroke.ornament == "diddle":
         yield make("ornaments", None, make("tremolo", {"type": "single"}, "1"))
+    if sign := _SIGNS.get(PLACEMENTS[stroke.surface].sign):
+        yield make("technical", None, make(*sign))
     if stroke.dynamic == "accent":
         yield make("articulations", None, make("accent"))
 

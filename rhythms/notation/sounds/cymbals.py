@@ -10,6 +10,7 @@ from rhythms.notation.sounds.waves import Samples, Touch, burst, mixed
 #: One pair of plates: pressed together, apart, and brought together by the foot.
 CLOSED = Plate(42, 900, 16_000, 8_500, 0.9, decay=0.16, damping=0.1, cutoff=14_000)
 OPEN = Plate(42, 500, 16_000, 6_500, 1.1, decay=1.1, damping=0.3, cutoff=13_000)
+HALF_OPEN = Plate(42, 500, 16_000, 6_500, 1.0, decay=0.45, damping=0.25, cutoff=13_500)
 BY_FOOT = Plate(44, 350, 12_000, 3_000, 0.75, decay=0.14, damping=0.2, cutoff=7_500, attack=0.004)
 
 RIDE = Plate(51, 350, 15_000, 3_600, 1.1, decay=2.6, damping=0.5, cutoff=9_000)
@@ -30,6 +31,11 @@ def hi_hat(touch: Touch) -> Samples:
 def open_hi_hat(touch: Touch) -> Samples:
     """Open, by the stick."""
     return mixed(OPEN.samples(touch, 1.2), _tip(touch, 42, 1.0))
+
+
+def half_open_hi_hat(touch: Touch) -> Samples:
+    """Half-open, by the stick: the plates touch while they ring."""
+    return mixed(HALF_OPEN.samples(touch, 0.5), _tip(touch, 42, 0.8))
 
 
 def hi_hat_foot(touch: Touch) -> Samples:

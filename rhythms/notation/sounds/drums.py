@@ -25,6 +25,12 @@ def snare(touch: Touch) -> Samples:
     return mixed(head, 0.75 * rise(wires, 0.001), 0.5 * touch.force * tip)
 
 
+def rim_shot(touch: Touch) -> Samples:
+    """Head and rim at once: the snare with the ring of the hoop over it."""
+    hoop = _ringing((620, 1_480, 2_350, 3_600), (1.0, 0.8, 0.6, 0.4), 0.3, touch)
+    return mixed(snare(touch), 0.6 * hoop)
+
+
 def tom(name: str, touch: Touch) -> Samples:
     """The head and the stick's tip."""
     head = TOMS[name]

@@ -14,9 +14,9 @@ from rhythms.notation.sounds.mp3 import ATTACK, mp3
 from rhythms.notation.sounds.waves import RATE, TOUCHES, Samples, Touch, length
 
 #: Changes whenever any sound does: it is part of the sounds' addresses.
-SOUNDS_VERSION = "sounds-1"
+SOUNDS_VERSION = "sounds-2"
 
-OPEN_HI_HAT, CLICK, CLICK_ONE, COUNT_IN = "open hi-hat", "click", "click one", "count-in"
+CLICK, CLICK_ONE, COUNT_IN = "click", "click one", "count-in"
 
 #: What makes each sound, and its loudness as an accent in dB (see loudness), our choice.
 _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
@@ -34,7 +34,10 @@ _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
     Surface.CROSS_STICK: (drums.cross_stick, -27),
     Surface.BASS_DRUM: (drums.bass_drum, -24),
     Surface.HI_HAT_FOOT: (cymbals.hi_hat_foot, -32),
-    OPEN_HI_HAT: (cymbals.open_hi_hat, -28),
+    Surface.OPEN_HI_HAT: (cymbals.open_hi_hat, -28),
+    Surface.HALF_OPEN_HI_HAT: (cymbals.half_open_hi_hat, -28),
+    Surface.RIM_SHOT: (drums.rim_shot, -22),
+    Surface.STICKS: (drums.sticks, -27),
     CLICK: (lambda _: drums.click(1_000), -27),
     CLICK_ONE: (lambda _: drums.click(1_500), -25),
     COUNT_IN: (drums.sticks, -26),
@@ -43,7 +46,8 @@ _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
 _ONE_TOUCH = (CLICK, CLICK_ONE, COUNT_IN)
 
 #: What ends a sound that still rings: the same two plates.
-CHOKES = {Surface.HI_HAT: (OPEN_HI_HAT,), Surface.HI_HAT_FOOT: (OPEN_HI_HAT,)}
+_RINGING_HATS = (Surface.OPEN_HI_HAT, Surface.HALF_OPEN_HI_HAT)
+CHOKES = dict.fromkeys((Surface.HI_HAT, Surface.HI_HAT_FOOT, *_RINGING_HATS), _RINGING_HATS)
 
 #: Seconds from the start of a decoded file to the attack.
 OFFSET = ATTACK / RATE

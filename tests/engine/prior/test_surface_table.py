@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.engine.prior.played_line import FIRST, PLACES, TIMES, Line, place_in_beat, times_since
 from rhythms.engine.prior.surface_groups import handed_out
 from rhythms.engine.prior.surface_table import WHIM, SurfaceTable
@@ -17,7 +18,7 @@ KIT = Kit.standard()
 KITS = {
     "standard": KIT,
     "left-handed": Kit.standard(left_handed=True),
-    "all there is": Kit(tuple(Surface)),
+    "all there is": Kit(KIT_SURFACES),
     "snare alone": Kit((SNARE,)),
     "cymbals alone": Kit((Surface.RIDE, Surface.CRASH)),
     "practice pad and cowbell": Kit((SNARE, Surface.COWBELL)),

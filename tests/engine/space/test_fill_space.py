@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.errors import FillError, RankError, TooManyStatesError
+from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.engine.space.explain import explain
 from rhythms.engine.space.unranking import strokes_of
 from tests.engine.rules_at_random import bars, kits, rule_sets
@@ -276,7 +277,7 @@ def test_the_same_rule_given_many_times_is_counted_once():
 
 def test_rules_that_remember_too_much_together_are_refused_in_words():
     surfaces = {"rule": "visit at least", "surfaces": 14}
-    kit = Kit.of(list(Surface))
+    kit = Kit(KIT_SURFACES)
     counts = [
         {"rule": "dynamics", "dynamic": "accent", "n": 12, "values": ["16th"]},
         {"rule": "dynamics", "dynamic": "ghost", "n": 12, "position": "off the beat"},
@@ -295,7 +296,7 @@ def test_counts_that_would_fill_the_memory_are_refused_in_words():
         {"rule": "linear", "pattern": "RLFH"},
     )
     line = " ".join(f"{beat} trip let & trip let" for beat in range(1, 16))
-    space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit.of(list(Surface)))
+    space = space_of(*rules, bar=Bar.from_counts(line, "15/4"), kit=Kit(KIT_SURFACES))
     with pytest.raises(TooManyStatesError, match="Leave out one"):
         _ = space.size
 

@@ -8,7 +8,7 @@ import pytest
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.playback.groove import grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
-from rhythms.notation.sounds import OFFSET, OPEN_HI_HAT, samples
+from rhythms.notation.sounds import OFFSET, samples
 from rhythms.notation.sounds.audio import PEAK, audio, mix
 from tests.notation import sound_measures
 
@@ -110,21 +110,24 @@ class TestTheOpenHiHat:
     @pytest.mark.parametrize("closing", [Surface.HI_HAT, Surface.HI_HAT_FOOT])
     def test_closing_ends_it(self, closing):
         chokes, rings = (
-            mix([at(0, OPEN_HI_HAT, "accent"), at(Fraction(1, 4), surface, "ghost"), at(2)], 60)
+            mix(
+                [at(0, Surface.OPEN_HI_HAT, "accent"), at(Fraction(1, 4), surface, "ghost"), at(2)],
+                60,
+            )
             for surface in (closing, Surface.SNARE)
         )
         later = slice(round(0.5 * RATE), round(0.7 * RATE))
         assert np.max(np.abs(chokes[later])) < np.max(np.abs(rings[later])) / 20
 
     def test_a_stroke_on_the_ride_lets_it_ring(self):
-        opened = samples(OPEN_HI_HAT, "accent")
-        both = mix([at(0, OPEN_HI_HAT, "accent"), at(Fraction(3, 4), Surface.RIDE)], 60)
+        opened = samples(Surface.OPEN_HI_HAT, "accent")
+        both = mix([at(0, Surface.OPEN_HI_HAT, "accent"), at(Fraction(3, 4), Surface.RIDE)], 60)
         before = slice(0, round(0.7 * RATE))
         assert np.corrcoef(both[before], opened[before])[0, 1] == pytest.approx(1)
 
     def test_what_was_rung_out_before_is_left_as_it_is(self):
-        late = mix([at(0, OPEN_HI_HAT, "accent"), at(4, Surface.HI_HAT, "ghost")], 60)
-        opened = samples(OPEN_HI_HAT, "accent")
+        late = mix([at(0, Surface.OPEN_HI_HAT, "accent"), at(4, Surface.HI_HAT, "ghost")], 60)
+        opened = samples(Surface.OPEN_HI_HAT, "accent")
         assert np.corrcoef(late[: opened.size], opened)[0, 1] == pytest.approx(1)
 
 

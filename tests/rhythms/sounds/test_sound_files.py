@@ -56,8 +56,11 @@ class TestTheList:
     def test_it_says_where_the_attack_is(self, listed):
         assert listed["sounds"]["snare"]["ghost"]["offset"] == OFFSET
 
-    def test_it_says_what_ends_an_open_hi_hat(self, listed):
-        assert listed["chokes"] == {"hi-hat": ["open hi-hat"], "hi-hat foot": ["open hi-hat"]}
+    @pytest.mark.parametrize(
+        "closing", ["hi-hat", "hi-hat foot", "open hi-hat", "half-open hi-hat"]
+    )
+    def test_it_says_what_ends_an_open_hi_hat(self, listed, closing):
+        assert listed["chokes"][closing] == ["open hi-hat", "half-open hi-hat"]
 
     def test_every_address_in_it_gives_its_sound(self, listed, client):
         for name, dynamics in listed["sounds"].items():
