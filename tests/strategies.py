@@ -58,10 +58,15 @@ def fills(
     *,
     surfaces: Sequence[Surface] = tuple(Surface),
     ornaments: bool = True,
+    together: bool = False,
 ) -> Fill:
-    """A fill on a random bar: any surface, hand, dynamic and ornament (feet have no ornaments)."""
+    """A fill on a random bar: any surface, hand, dynamic and ornament (feet have no ornaments).
+
+    With ``together`` several limbs may strike at once.
+    """
     bar = draw(bars(meter))
-    stroke = strokes(surfaces, ornaments=ornaments)
+    alone = strokes(surfaces, ornaments=ornaments)
+    stroke = st.one_of(alone, strokes_together()) if together else alone
     return Fill(bar, tuple(draw(stroke) for _ in bar.sounded))
 
 

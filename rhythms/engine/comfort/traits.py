@@ -11,8 +11,8 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from rhythms.engine.fills.fill import Fill
-from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface
+from rhythms.engine.fills.fill import Fill, Stroke
+from rhythms.engine.kits.surfaces import FAMILIES, Surface
 
 #: A walk goes over this many toms.
 WALK = 3
@@ -29,21 +29,29 @@ class Trait(NamedTuple):
 
 
 class _Hit(NamedTuple):
+    """``surface`` is the first of what the hands strike, ``beside`` what a second one does."""
+
     onset: Fraction
     surface: Surface
+    beside: tuple[Surface, ...] = ()
 
 
 def traits(fill: Fill) -> tuple[Trait, ...]:
     """All traits of a fill, each once; the most characteristic first."""
     hits = [
-        _Hit(note.onset, stroke.surface)
+        _Hit(note.onset, *_by_hand(stroke))
         for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
-        if stroke.surface not in FEET
+        if not stroke.by_foot
     ]
     if not hits:
         return ()
     shown = (*_walks(fill, hits), *_colours(hits), *_anchors(fill, hits), *_moves(fill, hits))
     return tuple(dict.fromkeys((*shown, *_ends(hits))))
+
+
+def _by_hand(stroke: Stroke) -> tuple[Surface, tuple[Surface, ...]]:
+    first, *beside = (hit.surface for hit in stroke.hand_hits)
+    return first, tuple(beside)
 
 
 def _walks(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
@@ -74,7 +82,7 @@ def _height(hit: _Hit) -> int:
 
 def _colours(hits: list[_Hit]) -> Iterator[Trait]:
     """Very few surfaces."""
-    used = list(dict.fromkeys(hit.surface for hit in hits))
+    used = list(dict.fromkeys(one for hit in hits for one in (hit.surface, *hit.beside)))
     if len(used) == 1:
         yield Trait("colours", f"never leave the {used[0]}")
     if len(used) == 2:

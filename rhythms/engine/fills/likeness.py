@@ -16,19 +16,19 @@ from numpy.typing import NDArray
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.fills.fill import DYNAMICS, LIMBS, ORNAMENTS, Fill, Stroke
-from rhythms.engine.kits.kit_layout import distance
-from rhythms.engine.kits.surfaces import Surface, base, family
+from rhythms.engine.fills.together_likeness import (
+    OTHER_TOUCH,
+    SURFACES,
+    corrections,
+    struck_number,
+    surface_likeness,
+    surfaces_struck,
+)
 
-#: Two surfaces of one family; and what nearness on the kit adds at most.
-SAME_FAMILY, NEARNESS = 0.5, 0.1
-#: One drum or cymbal struck in two ways, as the open hi-hat and the closed one.
-SAME_BASE = 0.85
-#: Centimetres over which nearness falls to about a third.
-NEAR = 40.0
 #: How much of a stroke's likeness hangs on the surface before it: the move, not the place alone.
 MOVE = 0.15
-#: What is left where the hands differ, where one is not known, and where the touch differs.
-OTHER_HAND, UNKNOWN_HAND, OTHER_TOUCH = 0.8, 0.9, 0.8
+#: What is left where the hands differ, and where one is not known.
+OTHER_HAND, UNKNOWN_HAND = 0.8, 0.9
 #: Quarter lengths within which strokes still meet, each counting less the further it is displaced.
 REACH = 1.5
 #: Fills that are compared with all others at a time; more take memory, fewer take time.
@@ -36,23 +36,12 @@ _AT_ONCE = 64
 #: Pairs of strokes that are looked up at once; with more of them only those that can meet.
 _FEW = 50_000
 
-_SURFACES = tuple(Surface)
 _TOUCHES = [(dynamic, ornament) for dynamic in DYNAMICS for ornament in (None, *ORNAMENTS)]
 _HANDS = (None, *LIMBS)
 Floats = NDArray[np.float64]
 
 
-def surface_likeness(a: Surface, b: Surface) -> float:
-    """1 for the same surface, otherwise by what is struck, family and distance."""
-    if a == b:
-        return 1.0
-    if base(a) == base(b):
-        return SAME_BASE
-    near = NEARNESS * float(np.exp(-distance(a, b) / NEAR))
-    return near + (SAME_FAMILY if family(a) == family(b) else 0.0)
-
-
-_ALIKE = np.array([[surface_likeness(a, b) for b in _SURFACES] for a in _SURFACES])
+_ALIKE = np.array([[surface_likeness(a, b) for b in SURFACES] for a in SURFACES])
 #: The same for the surface before; the last place stands for the first stroke, which has none.
 _CAME = 1 - MOVE + MOVE * np.pad(_ALIKE, (0, 1))
 _CAME[-1, -1] = 1.0
@@ -71,20 +60,21 @@ _WHERE_ALIKE, _HOW_ALIKE = np.kron(_ALIKE, _CAME), np.kron(_HAND_ALIKE, _TOUCH_A
 class CodedFills:
     """Fills on one rhythm as numbers: a row a fill, a column a stroke.
 
-    ``onsets`` are in quarter lengths; ``surface`` numbers it, ``how`` hand and touch together, as
-    `stroke_code` does.
+    ``onsets`` are in quarter lengths; ``surface`` numbers it, ``how`` hand and touch together, and
+    ``struck`` all that is struck, as `stroke_code` does; None where each strikes one surface.
     """
 
     onsets: Floats
     surface: NDArray[np.int64]
     how: NDArray[np.int64]
+    struck: NDArray[np.int64] | None = None
 
     @cached_property
     def where(self) -> NDArray[np.int64]:
         """Surface and the surface before together."""
-        found = self.surface * (len(_SURFACES) + 1)
+        found = self.surface * (len(SURFACES) + 1)
         found[:, 1:] += self.surface[:, :-1]
-        found[:, :1] += len(_SURFACES)
+        found[:, :1] += len(SURFACES)
         return found
 
     def __len__(self) -> int:
@@ -92,13 +82,19 @@ class CodedFills:
 
     def some(self, rows: slice | list[int]) -> CodedFills:
         """Some of the fills."""
-        return CodedFills(self.onsets, self.surface[rows], self.how[rows])
+        struck = None if self.struck is None else self.struck[rows]
+        return CodedFills(self.onsets, self.surface[rows], self.how[rows], struck)
 
     @classmethod
     def of(cls, fills: Sequence[Fill]) -> CodedFills:
         """Of one fill or more, all on one rhythm."""
         codes = np.array([_codes(fill) for fill in fills], dtype=np.int64)
-        return cls(onsets_of(fills[0].bar), codes[:, 0], codes[:, 1])
+        return cls(onsets_of(fills[0].bar), codes[:, 0], codes[:, 1], together_or_none(codes[:, 2]))
+
+
+def together_or_none(struck: NDArray[np.int64]) -> NDArray[np.int64] | None:
+    """Numbers of what is struck; None where each is of one surface."""
+    return struck if struck.size and struck.max() >= len(SURFACES) else None
 
 
 def likeness(a: Fill, b: Fill) -> float:
@@ -138,16 +134,17 @@ def likeness_table(fills: Sequence[Fill]) -> Floats:
 
 @lru_cache(maxsize=4096)
 def _codes(fill: Fill) -> NDArray[np.int64]:
-    """Surfaces in the first row, hands and touches in the second."""
+    """Rows: surfaces; hands and touches; all that is struck."""
     codes = [stroke_code(stroke) for stroke in fill.strokes]
-    return np.array(codes, dtype=np.int64).reshape(-1, 2).T
+    return np.array(codes, dtype=np.int64).reshape(-1, 3).T
 
 
 @lru_cache(maxsize=1024)
-def stroke_code(stroke: Stroke) -> tuple[int, int]:
-    """The surface as a number, and hand and touch as one."""
+def stroke_code(stroke: Stroke) -> tuple[int, int, int]:
+    """The surface as a number, hand and touch as one, and all that is struck as one."""
     touch = _TOUCHES.index((stroke.dynamic, stroke.ornament))
-    return _SURFACES.index(stroke.surface), _HANDS.index(stroke.limb) * len(_TOUCHES) + touch
+    how = _HANDS.index(stroke.limb) * len(_TOUCHES) + touch
+    return SURFACES.index(stroke.surface), how, struck_number(stroke)
 
 
 @lru_cache(maxsize=256)
@@ -160,10 +157,19 @@ def struck_near(fill: Fill, onsets: Sequence[float] | Floats) -> Floats:
     """For each time and each surface, how near ``fill`` comes to striking it: times by surfaces."""
     struck_at = onsets_of(fill.bar)
     if not len(struck_at):
-        return np.zeros((len(onsets), len(_SURFACES)))
+        return np.zeros((len(onsets), len(SURFACES)))
     apart = np.abs(np.asarray(onsets)[:, None] - struck_at)
-    together = np.maximum(0.0, 1 - apart / REACH)
-    return np.asarray((together[:, :, None] * _ALIKE[_codes(fill)[0]]).max(axis=1))
+    near = np.maximum(0.0, 1 - apart / REACH)
+    return np.asarray((near[:, :, None] * _nearness_of(fill)).max(axis=1))
+
+
+def _nearness_of(fill: Fill) -> Floats:
+    """How near each stroke comes to each surface, by any limb: strokes by surfaces."""
+    surface, _, struck = _codes(fill)
+    if together_or_none(struck) is None:
+        return np.asarray(_ALIKE[surface])
+    rows = [[SURFACES.index(one) for one in surfaces_struck(number)] for number in struck.tolist()]
+    return np.array([_ALIKE[row].max(axis=0) for row in rows])
 
 
 def by_rhythm(fills: Sequence[Fill]) -> Iterator[tuple[list[int], CodedFills]]:
@@ -217,6 +223,7 @@ class _StrokeAlike:
         self._where, self._how = others.where.T.copy(), others.how.T.copy()
         # Mostly hands are open and no touch is marked: then all are struck alike.
         self._all_alike = not (fills.how.any() or others.how.any())
+        self._corrected = _Corrected(fills, others)
         few = fills.where.size * others.where.size < _FEW
         #: Of few pairs all are looked up at once: strokes by others' strokes by others by fills.
         self._looked_up = self._all_pairs() if few else None
@@ -231,6 +238,9 @@ class _StrokeAlike:
         if not self._all_alike:
             here = _HOW_ALIKE.take(self._here.how[:, place], axis=1)
             alike *= here.take(self._how[first:end], axis=0)
+        if self._corrected.needed:
+            here = self._corrected.table.take(self._corrected.here[:, place], axis=1)
+            alike *= here.take(self._corrected.there[first:end], axis=0)
         return alike
 
     def _all_pairs(self) -> Floats:
@@ -238,7 +248,28 @@ class _StrokeAlike:
         alike *= self._together
         if not self._all_alike:
             alike *= _pairs(_HOW_ALIKE, self._here.how, self._how)
+        if self._corrected.needed:
+            alike *= _pairs(self._corrected.table, self._corrected.here, self._corrected.there)
         return alike
+
+
+class _Corrected:
+    """What the likeness of first surfaces is multiplied by, where strokes are of several surfaces.
+
+    ``here`` and ``there`` are rows of the ``table``: fills by strokes, and strokes by others.
+    """
+
+    def __init__(self, fills: CodedFills, others: CodedFills) -> None:
+        self.needed = fills.struck is not None or others.struck is not None
+        if not self.needed:
+            return
+        here, there = (
+            coded.surface if coded.struck is None else coded.struck for coded in (fills, others)
+        )
+        numbers = np.union1d(here, there)
+        self.table = corrections(numbers.tolist())
+        self.here = np.searchsorted(numbers, here)
+        self.there = np.searchsorted(numbers, there).T.copy()
 
 
 def _pairs(table: Floats, here: NDArray[np.int64], there: NDArray[np.int64]) -> Floats:

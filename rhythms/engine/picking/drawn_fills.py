@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.likeness import CodedFills, onsets_of, stroke_code
+from rhythms.engine.fills.likeness import CodedFills, onsets_of, stroke_code, together_or_none
 from rhythms.engine.prior.weighted_space import WeightedSpace
 
 Floats = NDArray[np.float64]
@@ -81,10 +81,11 @@ class DrawnFills:
 
     def coded(self, numbers: Sequence[int] | Whole) -> CodedFills:
         """Some of them as they are compared with others."""
-        width = self._codes.shape[2]
+        of_strokes = self._codes
+        width = of_strokes.shape[2]
         cells = self._choices.take(numbers, axis=0) + np.arange(self._choices.shape[1]) * width
-        surface, how = self._codes.reshape(2, -1).take(cells, axis=1)
-        return CodedFills(self.onsets, surface, how)
+        surface, how, *struck = of_strokes.reshape(len(of_strokes), -1).take(cells, axis=1)
+        return CodedFills(self.onsets, surface, how, *struck)
 
     @property
     def onsets(self) -> Floats:
@@ -93,15 +94,18 @@ class DrawnFills:
 
     @cached_property
     def _codes(self) -> Whole:
-        """What likeness looks at in each stroke, two numbers: these by notes by choices."""
+        """What likeness looks at in each stroke, numbers: these by notes by choices.
+
+        The third is there where some strike several surfaces.
+        """
         layers = self.weighted.remembering.layers
         most = max((len(layer.strokes) for layer in layers), default=0)
-        codes = np.zeros((2, len(layers), most), dtype=np.int64)
+        codes = np.zeros((3, len(layers), most), dtype=np.int64)
         for note, layer in enumerate(layers):
             codes[:, note, : len(layer.strokes)] = np.array(
                 [stroke_code(stroke) for stroke in layer.strokes]
             ).T
-        return codes
+        return codes[:2] if together_or_none(codes[2]) is None else codes
 
     def _key_of(self, fill: Fill) -> bytes | None:
         """What a fill is known by; None of one that the space cannot have."""

@@ -16,6 +16,14 @@ Mask = NDArray[np.bool_]
 ROUNDING = 1e-9
 
 
+def hands_of(stroke: Stroke) -> Stroke:
+    """Where the hands are in a stroke, touches and feet aside."""
+    plain = stroke._replace(dynamic="normal", ornament=None, beside=())
+    if not stroke.both_hands:
+        return plain
+    return plain._replace(beside=(stroke.beside[0]._replace(dynamic="normal"),))
+
+
 @lru_cache(maxsize=64)
 def in_reach(struck: tuple[Stroke, ...], now: tuple[Stroke, ...], gaps: tuple[float, ...]) -> Mask:
     """Which strokes some hands can play after one or two others: before last, last, now.
@@ -24,7 +32,7 @@ def in_reach(struck: tuple[Stroke, ...], now: tuple[Stroke, ...], gaps: tuple[fl
     strokes, the latest last: one or two. Hands may be open; touches fit alike, and feet are none
     of them. Kept: most bars ask for the same.
     """
-    kinds = list(dict.fromkeys(stroke._replace(dynamic="normal", ornament=None) for stroke in now))
+    kinds = list(dict.fromkeys(map(hands_of, now)))
     mask = np.ones((len(struck) + 1, len(struck) + 1, len(kinds)), dtype=bool)
     # By the same hand, or by two; where nothing came before these, that is all.
     at_once = _one_hand(struck, kinds) & (_seconds(struck, kinds) <= gaps[-1] + ROUNDING)
@@ -32,7 +40,11 @@ def in_reach(struck: tuple[Stroke, ...], now: tuple[Stroke, ...], gaps: tuple[fl
     mask[:, 1:] = at_once | by_two
     if len(gaps) > 1:
         mask[1:, 1:] = at_once | by_two & _goes_on(struck, kinds, gaps)
-    of_kind = [kinds.index(stroke._replace(dynamic="normal", ornament=None)) for stroke in now]
+    # Where both hands strike at once nothing is left out here: that is looked at afterwards.
+    mask |= np.array([stroke.both_hands for stroke in kinds])
+    both_before = np.array([False, *(stroke.both_hands for stroke in struck)])
+    mask |= (both_before[:, None] | both_before)[:, :, None]
+    of_kind = [kinds.index(hands_of(stroke)) for stroke in now]
     return mask[:, :, of_kind]
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.move_time import SUSTAINED
-from rhythms.engine.prior.hand_reach import ROUNDING, in_reach
+from rhythms.engine.prior.hand_reach import ROUNDING, hands_of, in_reach
 from rhythms.engine.prior.numbering import are_in, different, numbers_in
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.graph import Layer
@@ -58,7 +58,7 @@ class Remembering:
         graph = space.graph
         self.struck = tuple(
             dict.fromkeys(
-                stroke._replace(dynamic="normal", ornament=None)
+                hands_of(stroke)
                 for layer in graph.layers
                 for stroke in layer.strokes
                 if not stroke.by_foot
@@ -73,8 +73,8 @@ class Remembering:
         self.layers = layers
 
     @cached_property
-    def _code(self) -> dict[tuple[str, str | None], int]:
-        return {(s.surface, s.limb): code for code, s in enumerate(self.struck, start=1)}
+    def _code(self) -> dict[Stroke, int]:
+        return {stroke: code for code, stroke in enumerate(self.struck, start=1)}
 
     @property
     def _codes(self) -> int:
@@ -207,7 +207,7 @@ class Remembering:
 
     def _remembered(self, memory: Whole, layer: Layer) -> Whole:
         """What is remembered after each stroke: states by choices. A foot changes nothing."""
-        codes = np.array([self._code.get((s.surface, s.limb), 0) for s in layer.strokes])
+        codes = np.array([self._code.get(hands_of(stroke), 0) for stroke in layer.strokes])
         if not self.depth:
             return np.zeros((len(memory), len(codes)), dtype=np.int64)
         kept = memory % self._codes ** (self.depth - 1) * self._codes

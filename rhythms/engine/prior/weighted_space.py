@@ -15,6 +15,7 @@ from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, runs, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
 from rhythms.engine.prior.remembering import Remembering, RememberingLayer
+from rhythms.engine.prior.strokes_together import share_together
 from rhythms.engine.prior.surface_groups import GROUP_OF
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.weighted_sampling import WeightedGraph, WeightedLayer
@@ -255,12 +256,18 @@ def _told_apart(patterns: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Whole]:
     return patterns[first], which
 
 
+def _by_hand(stroke: Stroke, grid_hand: str) -> float:
+    """Two hands at once are as the kit stands, not as the grid goes."""
+    return 1.0 if stroke.both_hands or stroke.limb in (None, grid_hand) else OTHER_HAND
+
+
 @lru_cache(maxsize=1024)
 def _shares(strokes: tuple[Stroke, ...], grid_hand: str) -> Floats:
     """The share of each stroke in what its drum or cymbal weighs: the hand of the grid before the
-    other one, touches and ways of striking alike. Feet are as one surface.
+    other one, one hand before two at once, touches and ways of striking alike. Feet are as one
+    surface.
     """
-    by_hand = np.array([1.0 if s.limb in (None, grid_hand) else OTHER_HAND for s in strokes])
+    by_hand = np.array([_by_hand(stroke, grid_hand) * share_together(stroke) for stroke in strokes])
     kinds = np.array(["foot" if s.by_foot else str(base(s.surface)) for s in strokes])
     shares = np.where(kinds == "foot", 1.0, by_hand)
     return np.asarray(shares / [shares[kinds == kind].sum() for kind in kinds])

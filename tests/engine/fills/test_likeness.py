@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
+from itertools import permutations
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fills.fill import Hit, stroke_of
 from rhythms.engine.fills.likeness import (
     MOVE,
     OTHER_HAND,
-    OTHER_TOUCH,
     REACH,
     UNKNOWN_HAND,
     likeness,
     likeness_table,
     likeness_to,
-    surface_likeness,
 )
+from rhythms.engine.fills.together_likeness import FOOT, OTHER_TOUCH, surface_likeness
 from rhythms.engine.fills.variety import effective_fills, effective_number, novelty
-from tests.strategies import fills, fills_of_one_bar, sounding_bars
+from tests.strategies import fills, fills_of_one_bar, sounding_bars, strokes_together
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
 
@@ -33,10 +35,31 @@ def fill(*surfaces: Surface, bar: Bar = BAR, **parts: str) -> Fill:
 SNARE = fill(Surface.SNARE)
 
 
-@given(fills(), fills())
+@given(fills(together=True), fills(together=True))
 def test_likeness_is_symmetric_and_between_0_and_1(a, b):
     assert 0 <= likeness(a, b) <= 1
     assert likeness(a, b) == pytest.approx(likeness(b, a))
+
+
+def shared(one: Stroke, other: Stroke) -> float:
+    """What both strike of what either strikes: each pairing of their hits is tried."""
+    a, b = (
+        [(s.surface, "normal"), *((h.surface, h.dynamic) for h in s.beside)] for s in (one, other)
+    )
+    a, b = sorted((a, b), key=len)
+    feet = {Surface.BASS_DRUM, Surface.HI_HAT_FOOT}
+    weight = {surface: FOOT if surface in feet else 1.0 for surface in Surface}
+    best = max(
+        sum(
+            (weight[p] + weight[q])
+            / 2
+            * surface_likeness(p, q)
+            * (1.0 if touch == touched else OTHER_TOUCH)
+            for (p, touch), (q, touched) in zip(a, some, strict=True)
+        )
+        for some in permutations(b, len(a))
+    )
+    return best / (sum(weight[surface] for surface, _ in a + b) / 2)
 
 
 def stroke_likeness(a: Fill, i: int, b: Fill, j: int) -> float:
@@ -47,8 +70,8 @@ def stroke_likeness(a: Fill, i: int, b: Fill, j: int) -> float:
         came = surface_likeness(a.strokes[i - 1].surface, b.strokes[j - 1].surface)
     hands = {one.limb, other.limb}
     hand = 1.0 if len(hands) == 1 else UNKNOWN_HAND if None in hands else OTHER_HAND
-    touch = one[2:] == other[2:]
-    alike = surface_likeness(one.surface, other.surface) * (1 - MOVE + MOVE * came)
+    touch = one[2:4] == other[2:4]
+    alike = shared(one, other) * (1 - MOVE + MOVE * came)
     return alike * hand * (1.0 if touch else OTHER_TOUCH)
 
 
@@ -66,14 +89,14 @@ def plain_likeness(a: Fill, b: Fill) -> float:
     return 2 * best[-1][-1] / (len(one) + len(other))
 
 
-@given(fills_of_one_bar(), fills())
+@given(fills_of_one_bar(), fills(together=True))
 def test_fills_compared_at_once_are_as_alike_as_pair_by_pair(some, another):
     together = [*some.values(), another]
     plain = [[plain_likeness(a, b) for b in together] for a in together]
     assert likeness_table(together) == pytest.approx(np.array(plain))
 
 
-@given(fills())
+@given(fills(together=True))
 def test_a_fill_is_wholly_like_itself(a):
     assert likeness(a, a) == pytest.approx(1)
 
@@ -81,7 +104,8 @@ def test_a_fill_is_wholly_like_itself(a):
 @given(sounding_bars(), st.data())
 def test_only_equal_fills_on_one_bar_are_wholly_alike(bar, data):
     surfaces = st.sampled_from([Surface.SNARE, Surface.RIDE, Surface.HIGH_TOM])
-    strokes = st.tuples(surfaces, st.sampled_from([None, "R", "L"])).map(lambda s: Stroke(*s))
+    alone = st.tuples(surfaces, st.sampled_from([None, "R", "L"])).map(lambda s: Stroke(*s))
+    strokes = st.one_of(alone, strokes_together())
     notes = len(bar.sounded)
     a, b = (
         Fill(bar, tuple(data.draw(st.lists(strokes, min_size=notes, max_size=notes))))
@@ -96,6 +120,16 @@ def test_neighbouring_toms_are_liker_than_distant_ones_and_these_than_a_cymbal()
     alike = [likeness(high, fill(surface)) for surface in line]
     assert alike == sorted(alike, reverse=True)
     assert alike[0] > alike[1] > alike[2]
+
+
+def test_a_foot_under_a_stroke_makes_less_difference_than_a_second_hand():
+    alone, bass = fill(Surface.CRASH), Hit(Surface.BASS_DRUM, "RF")
+    with_foot, with_hand = (
+        Fill(BAR, (stroke_of([Hit(Surface.CRASH), other]),) * len(BAR.sounded))
+        for other in (bass, Hit(Surface.SNARE))
+    )
+    assert 1 > likeness(alone, with_foot) > likeness(alone, with_hand)
+    assert likeness(with_hand, SNARE) > likeness(alone, SNARE)
 
 
 def test_other_hands_make_a_little_difference():
