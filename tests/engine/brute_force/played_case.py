@@ -1,0 +1,92 @@
+"""A bar as it is played, its fills as plain names, and which notes a rule speaks of.
+
+On a grid of 16ths in quarter-note meters.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import NamedTuple, TypeVar
+
+from rhythms.engine import Bar, Kit
+
+FAMILIES = {
+    "toms": ["high tom", "mid tom", "floor tom"],
+    "cymbals": ["hi-hat", "ride", "crash", "splash", "china"],
+    "bells": ["ride bell", "cowbell"],
+}
+FEET = {"bass drum": "RF", "hi-hat foot": "LF"}
+SWAP = {"R": "L", "L": "R"}
+#: Rules that are tried together at the most.
+MOST_RULES = 10
+T = TypeVar("T")
+
+
+class Struck(NamedTuple):
+    surface: str
+    limb: str | None
+    dynamic: str = "normal"
+    ornament: str | None = None
+
+
+class Case(NamedTuple):
+    """A bar as it is played, which of its notes were rests, and the kit."""
+
+    bar: Bar
+    rested: list[bool]
+    kit: Kit
+    by_feet: list[bool] = []
+
+    @property
+    def notes(self) -> int:
+        return len(self.bar.sounded)
+
+
+def once_for_a_bar(find: Callable[[dict, Case], T]) -> Callable[[dict, Case], T]:
+    """What a rule says of the bar is the same for every fill that is tried: it is found once."""
+    found: list[tuple[dict, Case, T]] = []
+
+    @wraps(find)
+    def of_the_bar(rule: dict, case: Case) -> T:
+        for known_rule, known_case, answer in found:
+            if known_rule is rule and known_case is case:
+                return answer
+        del found[MOST_RULES:]
+        found.insert(0, (rule, case, find(rule, case)))
+        return found[0][2]
+
+    return of_the_bar
+
+
+@once_for_a_bar
+def scoped(rule: dict, case: Case) -> list[bool]:
+    """The notes a rule's conditions hold for, rests that became notes included."""
+    inside = []
+    for note in case.bar.sounded:
+        slot = note.onset * 4
+        assert slot.denominator == 1
+        beat, part = divmod(int(slot), 4)
+        count = f"{beat + 1}" if part == 0 else f"{beat + 1} {('e', '&', 'a')[part - 1]}"
+        inside.append(
+            ("values" not in rule or note.value in rule["values"])
+            and rule.get("position") in (None, "on the beat" if part == 0 else "off the beat")
+            and ("counts" not in rule or count in rule["counts"])
+            and rule.get("accent") in (None, "accented" if note.accent else "not accented")
+        )
+    return inside
+
+
+@once_for_a_bar
+def members(rule: dict, case: Case) -> list[bool]:
+    return [a and not b for a, b in zip(scoped(rule, case), case.rested, strict=True)]
+
+
+def surfaces_of(choice: object, kit: Kit) -> set[str]:
+    hand = {str(surface) for surface in kit.hand_surfaces}
+    if isinstance(choice, dict):
+        return hand - surfaces_of(choice["anything but"], kit)
+    chosen: set[str] = set()
+    for name in choice:
+        chosen |= hand if name == "anything" else set(FAMILIES.get(name, [name]))
+    return chosen
