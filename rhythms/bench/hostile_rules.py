@@ -5,7 +5,7 @@ from typing import Any
 
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
 from rhythms.engine.kits.surfaces import FAMILIES, KIT_SURFACES
-from rhythms.engine.rules.rudiments import OVERLAYS
+from rhythms.engine.rudiments.overlays import STICKINGS
 
 _NAMES = [str(name) for name in (*KIT_SURFACES, *FAMILIES)]
 _EIGHT = [str(surface) for surface in Kit.standard().hand_surfaces]
@@ -113,7 +113,7 @@ def _filter(random: Random) -> dict[str, Any]:
             {"rule": "start on", "surfaces": _surfaces(random)},
             {
                 "rule": "sticking",
-                "rudiment": random.choice(sorted(OVERLAYS)),
+                "rudiment": random.choice(sorted(STICKINGS)),
                 "others": random.choice(("alternate", "free")),
                 **_scope(random),
             },

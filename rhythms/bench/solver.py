@@ -16,14 +16,14 @@ except ImportError:  # it belongs to the tests; the app does without
 from rhythms.bench.bench_timer import BenchEffort, seconds
 from rhythms.bench.table import BenchRow, BenchSection, times_as_long
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
-from rhythms.engine.rules.rudiments import OVERLAYS
+from rhythms.engine.rudiments.overlays import HANDS_OF
 
 Struck = tuple[str, str | None]
 TOMS = ("high tom", "mid tom", "floor tom")
 SURFACES = tuple(str(surface) for surface in Kit.standard().hand_surfaces)
 EIGHTHS_ON_TOMS = {"rule": "placement", "values": ["eighth"], "surfaces": ["toms"]}
 PARADIDDLE = {"rule": "sticking", "rudiment": "single paradiddle", "others": "alternate"}
-LETTERS = OVERLAYS["single paradiddle"]
+LETTERS = HANDS_OF["single paradiddle"]
 _RUNS = 3  # the solver takes its time
 
 

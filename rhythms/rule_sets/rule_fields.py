@@ -119,6 +119,15 @@ _KINDS: dict[str, Callable[..., forms.Field]] = {
 }
 
 
+def grouped(field: Field) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Choices under their headings."""
+    placed = list(zip(field.groups, field.choices, strict=True))
+    return [
+        (heading, [choice for group, choice in placed if group == heading])
+        for heading in dict.fromkeys(field.groups)
+    ]
+
+
 def form_field(field: Field) -> forms.Field:
     """The form field for one field of a rule."""
     shown: dict[str, Any] = {
@@ -129,7 +138,7 @@ def form_field(field: Field) -> forms.Field:
     if field.default:
         shown["initial"] = field.default
     if field.choices:
-        shown["choices"] = list(field.choices)
+        shown["choices"] = grouped(field) if field.groups else list(field.choices)
     if field.kind == "number":
         shown |= {"min_value": field.least, "max_value": field.most}
     return _KINDS[field.kind](**shown)

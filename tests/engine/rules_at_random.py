@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Kit
-from rhythms.engine.rules.rudiments import OVERLAYS
+from rhythms.engine.rudiments.overlays import STICKINGS
 
 KITS = [
     Kit.of(["snare", "high tom", "floor tom", "bass drum"]),
@@ -64,7 +64,7 @@ def with_scope(strategy: st.SearchStrategy[dict]) -> st.SearchStrategy[dict]:
 
 placements = with_scope(rule("placement", surfaces=surfaces))
 _STICKING = {
-    "rudiment": some(*sorted(OVERLAYS)),
+    "rudiment": some(*sorted(STICKINGS)),
     "lead": some("R", "L"),
     "follow": some("notes", "grid"),
     "restart": some("never", "beat"),
@@ -80,7 +80,7 @@ touches = with_scope(
         lambda made, number: {**made, **number},
         st.one_of(
             rule("dynamics", dynamic=some("accent", "ghost")),
-            rule("ornament", ornament=some("flam", "drag", "diddle")),
+            rule("ornament", ornament=some("flam", "drag", "diddle", "buzz")),
             rule("ornament", ornament=some("flam", "drag"), lead=some("R", "L", "either")),
         ),
         numbers,

@@ -42,7 +42,10 @@ RULES: dict[str, list[list[dict]]] = {
         [{"rule": "placement", "surfaces": ["toms", "cymbals", "bells"]}],
         [{"rule": "placement", "surfaces": ["hi-hat", *map(str, WAYS)]}],
     ],
-    "sticking": [[{"rule": "sticking", "rudiment": "single paradiddle", "others": "alternate"}]],
+    "sticking": [
+        [{"rule": "sticking", "rudiment": rudiment, "others": "alternate", "accents": "rudiment"}]
+        for rudiment in ("single paradiddle", "flam drag")
+    ],
     "dynamics": [
         [
             {"rule": "dynamics", "dynamic": "ghost", "n": 2},
@@ -51,7 +54,7 @@ RULES: dict[str, list[list[dict]]] = {
     ],
     "ornament": [
         [{"rule": "ornament", "ornament": ornament, "n": 2}]
-        for ornament in ("flam", "drag", "diddle")
+        for ornament in ("flam", "drag", "diddle", "buzz")
     ],
     "feet": [
         [{"rule": "feet", "on": "rests", "foot": "either foot"}],

@@ -7,7 +7,7 @@ from constraint import Problem
 
 from rhythms.bench.solver import puzzles
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
-from rhythms.engine.rules.rudiments import OVERLAYS
+from rhythms.engine.rudiments.overlays import HANDS_OF
 from tests.engine.space.test_fill_space import placement, sticking
 
 SURFACES = [str(surface) for surface in Kit.standard().hand_surfaces]
@@ -44,7 +44,7 @@ def test_placements_agree_with_the_solver():
 def test_a_sticking_with_alternating_others_agrees_with_the_solver(name):
     bar = Bar.from_counts("1 & a 2 & a", "2/4")
     rules = [placement(["toms"]), sticking("16th", rudiment=name)]
-    letters = dict(zip([1, 2, 4, 5], OVERLAYS[name], strict=False))
+    letters = dict(zip([1, 2, 4, 5], HANDS_OF[name], strict=False))
     domains = [
         [(tom, hand) for tom in TOMS for hand in letters.get(note, "RL")] for note in range(6)
     ]

@@ -26,6 +26,8 @@ pytestmark = [
 ]
 
 GRACES = {"flam": 1, "drag": 2}
+#: The strokes through a stem that the library finds; a buzz, which is not measured, has none.
+TREMOLOS = {"diddle": 1, "buzz": 0}
 
 
 class Written(NamedTuple):
@@ -41,7 +43,7 @@ class Written(NamedTuple):
     in_a_tuplet: bool
     graces: int
     accent: bool
-    diddle: bool
+    tremolo: int | None
     sticking: str | None
 
 
@@ -67,7 +69,7 @@ def meant(fill: Fill) -> list[Written]:
                 is_triplet(note.value),
                 0 if note.tie else GRACES.get(stroke.ornament, 0),
                 stroke.dynamic == "accent" and not note.tie,
-                stroke.ornament == "diddle" and not note.tie,
+                None if note.tie else TREMOLOS.get(stroke.ornament),
                 stroke.limb if stroke.limb in ("R", "L") and not note.tie else None,
             )
         )
@@ -102,9 +104,14 @@ def _found(note: Unpitched, graces: Counter) -> Written:
         bool(note.duration.tuplets),
         graces[onset, position],
         any(type(mark).__name__ == "Accent" for mark in note.articulations),
-        any(type(mark).__name__ == "Tremolo" for mark in note.expressions),
+        _tremolo(note),
         note.lyric,
     )
+
+
+def _tremolo(note: Unpitched) -> int | None:
+    marks = [mark for mark in note.expressions if type(mark).__name__ == "Tremolo"]
+    return marks[0].numberOfMarks if marks else None
 
 
 def test_there_are_as_many_different_fills_as_asked_for():
@@ -118,7 +125,7 @@ def test_they_need_every_surface_limb_dynamic_and_ornament():
     assert {stroke.surface for stroke in strokes} == set(PLACEMENTS)
     assert {stroke.limb for stroke in strokes} == {None, "R", "L", "RF", "LF"}
     assert {stroke.dynamic for stroke in strokes} == {"normal", "ghost", "accent"}
-    assert {stroke.ornament for stroke in strokes} == {None, "flam", "drag", "diddle"}
+    assert {stroke.ornament for stroke in strokes} == {None, "flam", "drag", "diddle", "buzz"}
 
 
 def test_every_file_is_valid_against_the_standards_schema():

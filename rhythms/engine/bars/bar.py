@@ -46,6 +46,11 @@ class Sounded:
     value: str
     accent: bool
 
+    @property
+    def end(self) -> Fraction:
+        """Where it stops, in quarter lengths."""
+        return self.onset + self.length
+
 
 @dataclass(frozen=True)
 class Bar:

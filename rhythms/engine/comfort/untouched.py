@@ -9,10 +9,11 @@ from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
-from rhythms.engine.rules.rudiments import OVERLAYS, cycle
+from rhythms.engine.rudiments.overlays import HANDS_OF
 
 #: Fewer strokes in a row are no sticking.
 _FEWEST_STROKES = 4
+_SWAP = str.maketrans("RL", "LR")
 
 
 def surfaces_unused(playing: Playing, given: Given, kit: Kit) -> tuple[Surface, ...]:
@@ -37,13 +38,13 @@ def stickings_used(fills: Iterable[Fill]) -> tuple[str, ...] | None:
     if not known:
         return None
     runs = {run for fill in known for run in _runs(fill)}
-    return tuple(name for name in OVERLAYS if any(_is_in(name, run) for run in runs))
+    return tuple(name for name in HANDS_OF if any(_is_in(name, run) for run in runs))
 
 
 def stickings_unused(used: Iterable[str]) -> tuple[str, ...]:
     """The others."""
     played = set(used)
-    return tuple(name for name in OVERLAYS if name not in played)
+    return tuple(name for name in HANDS_OF if name not in played)
 
 
 def _runs(fill: Fill) -> Iterable[str]:
@@ -59,7 +60,8 @@ def _runs(fill: Fill) -> Iterable[str]:
 
 
 def _is_in(rudiment: str, run: str) -> bool:
-    return any(_shortest(cycle(rudiment, lead)) in run for lead in HANDS)
+    shortest = _shortest(HANDS_OF[rudiment])
+    return shortest in run or shortest.translate(_SWAP) in run
 
 
 def _shortest(letters: str) -> str:
@@ -68,7 +70,7 @@ def _shortest(letters: str) -> str:
     The stroke after the middle is needed: without it, RLRL-LRLR could be singles.
     """
     half = len(letters) // 2
-    mirrored = letters[half:] == letters[:half].translate(str.maketrans("RL", "LR"))
+    mirrored = letters[half:] == letters[:half].translate(_SWAP)
     if mirrored and half >= _FEWEST_STROKES:
         return letters[: half + 1]
     while len(letters) < _FEWEST_STROKES:

@@ -15,7 +15,7 @@ from rhythms.engine.kits.surfaces import FEET, Surface, base
 HANDS = ("R", "L")
 LIMBS = ("R", "L", "RF", "LF")
 DYNAMICS = ("normal", "ghost", "accent")
-ORNAMENTS = ("flam", "drag", "diddle")
+ORNAMENTS = ("flam", "drag", "diddle", "buzz")
 LIMB_NAMES = {"R": "right hand", "L": "left hand", "RF": "right foot", "LF": "left foot"}
 
 

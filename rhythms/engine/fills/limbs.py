@@ -13,17 +13,23 @@ from rhythms.engine.kits.kit_layout import crosses
 from rhythms.engine.kits.move_time import CROSSING, REBOUND, move_time
 from rhythms.engine.kits.surfaces import Surface
 
+#: The share of a buzz's time in which its stick is pressed into the head, by common practice: the
+#: other hand takes over from there.
+BUZZED = 0.5
+
 
 class LimbHit(NamedTuple):
     """One contact of one limb, at ``onset`` quarter lengths; ``note`` is the stroke it belongs to.
 
-    ``strokes`` is 2 for the graces of a drag.
+    ``strokes`` is 2 for the graces of a drag. A buzz ``lasts`` so many quarters: the hand may leave
+    no sooner.
     """
 
     onset: float
     surface: Surface
     note: int
     strokes: int = 1
+    lasts: float = 0.0
 
 
 #: What the hands strike, in order; and where each hand is.
@@ -41,7 +47,7 @@ class LimbMove(NamedTuple):
     @property
     def quarters(self) -> float:
         """The time given, in quarter lengths."""
-        return self.target.onset - self.origin.onset
+        return self.target.onset - self.origin.onset - self.origin.lasts
 
     @property
     def seconds(self) -> float:
@@ -75,7 +81,8 @@ def hits_at(fill: Fill, index: int, limb: str) -> Iterator[tuple[str, LimbHit]]:
     if stroke.ornament in ("flam", "drag"):
         graces = 2 if stroke.ornament == "drag" else 1
         yield other_hand(limb), LimbHit(onset, stroke.surface, index, graces)
-    yield limb, LimbHit(onset, stroke.surface, index)
+    pressed = float(note.length) * BUZZED if stroke.ornament == "buzz" else 0.0
+    yield limb, LimbHit(onset, stroke.surface, index, lasts=pressed)
     if stroke.ornament == "diddle":
         yield limb, LimbHit(onset + float(note.length) / 2, stroke.surface, index)
     for hit in stroke.beside:

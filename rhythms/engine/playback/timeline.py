@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 from typing import NamedTuple
 
+from rhythms.engine.bars.bar import Sounded
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import Surface
@@ -17,15 +19,19 @@ from rhythms.engine.playback.groove import Groove, GrooveError, landing_on
 GRACE = Fraction(1, 20)
 #: Bars of groove and fill together, by common practice.
 BLOCK_BARS = (4, 8, 12, 16)
+#: From one bounce of a buzz to the next, in quarters: as close as grace notes, or closer where it
+#: is so short that fewer than these would be heard; and what is left before what comes after it.
+BOUNCE, FEWEST_BOUNCES, AFTER_A_BUZZ = GRACE, 3, Fraction(1, 16)
 #: How many grace notes an ornament has.
 GRACES = {"flam": 1, "drag": 2}
 
 
 class Sound(NamedTuple):
-    """One sound: grace notes and both strokes of a diddle count singly.
+    """One sound: grace notes, both strokes of a diddle and a buzz's bounces count singly.
 
     ``onset`` in quarter lengths from the start; ``note`` the index of the fill's stroke it
-    belongs to, None for groove and landing. A grace note is as soft as a ghost.
+    belongs to, None for groove and landing. A grace note is as soft as a ghost, and so are
+    bounces, which come after their stroke.
     """
 
     onset: Fraction
@@ -89,7 +95,25 @@ def _as_written(fill: Fill, last: Fraction) -> list[Sound]:
             played.append(
                 Sound(note.onset + length / 2, stroke.surface, stroke.dynamic, note.index)
             )
+        if stroke.ornament == "buzz":
+            played += _bounces(stroke, note, _graces_at(fill, note.index + 1, note.end))
     return played
+
+
+def _graces_at(fill: Fill, index: int, onset: Fraction) -> int:
+    """How many grace notes lead to stroke ``index``, where that is struck at ``onset``."""
+    if index == len(fill.strokes) or fill.bar.sounded[index].onset != onset:
+        return 0
+    return GRACES.get(fill.strokes[index].ornament or "", 0)
+
+
+def _bounces(stroke: Stroke, note: Sounded, graces: int) -> Iterator[Sound]:
+    """A soft roll inside the note, up to the grace notes there may be at its end."""
+    lasting = max(note.length - AFTER_A_BUZZ - graces * GRACE, note.length / 4)
+    number = max(FEWEST_BOUNCES, ceil(lasting / BOUNCE))
+    for bounce in range(1, number + 1):
+        at = note.onset + lasting * bounce / number
+        yield Sound(at, stroke.surface, "ghost", note.index)
 
 
 def _grace_step(stroke: Stroke, room: Fraction, length: Fraction) -> tuple[Fraction, Fraction]:

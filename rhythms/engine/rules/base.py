@@ -32,7 +32,8 @@ class Field:
     ``kind``: "values", "surfaces", "choice", "number", "text", or "words", a list of short
     texts. ``least`` and ``most`` bound a number. What is ``optional`` may be left empty; what
     is ``rare`` is folded away until it says something. ``default`` is what a new rule starts
-    with, ``unsaid`` what a stored one means that does not say.
+    with, ``unsaid`` what a stored one means that does not say. ``groups`` has the heading of each
+    choice where there are many.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Field:
     optional: bool = False
     rare: bool = False
     unsaid: str = ""
+    groups: tuple[str, ...] = ()
 
 
 class Under(NamedTuple):

@@ -1,4 +1,4 @@
-"""Ornaments: flams, drags and diddles, on all of some notes or on a number of them."""
+"""Ornaments: flams, drags, diddles and buzzes, on all of some notes or on a number of them."""
 
 from __future__ import annotations
 
@@ -19,20 +19,22 @@ _LEADS = (
     Choice("L", "left hand"),
     Choice(EITHER, "either hand, both counted"),
 )
+_PLURALS = {"flam": "flams", "drag": "drags", "diddle": "diddles", "buzz": "buzzes"}
 _LEADING = {"R": "right hand leading", "L": "left hand leading", EITHER: "either hand leading"}
 
 
 @dataclass(frozen=True)
 class Ornament(Rule):
-    """Notes in ``scope`` are flams, drags or diddles; with ``n``, exactly ``n`` of them.
+    """Notes in ``scope`` are flams, drags, diddles or buzzes; with ``n``, exactly ``n`` of them.
 
     The stroke's limb is the leading hand: it plays the note itself, the other hand the grace
-    notes before it (a diddle is both strokes of the one hand). Feet play no ornaments.
+    notes before it (a diddle is both strokes of the one hand, a buzz all bounces of its stick).
+    Feet play no ornaments.
     ``lead`` "either" counts both hands; "" leaves hands to the other rules.
     """
 
     name: ClassVar[str] = "ornament"
-    title: ClassVar[str] = "Flams, drags and diddles"
+    title: ClassVar[str] = "Flams, drags, diddles and buzzes"
     purpose: ClassVar[str] = "touch"
     fields: ClassVar[tuple[Field, ...]] = (
         *SCOPE_FIELDS,
@@ -40,7 +42,7 @@ class Ornament(Rule):
             "ornament",
             "These notes are",
             "choice",
-            tuple(Choice(o, f"{o}s") for o in ORNAMENTS),
+            tuple(Choice(o, _PLURALS[o]) for o in ORNAMENTS),
             "flam",
         ),
         Field("lead", "Leading hand", "choice", _LEADS, optional=True),
@@ -80,9 +82,9 @@ class Ornament(Rule):
         words = self.scope.words()
         lead = f", {_LEADING[self.lead]}" if self.lead else ""
         if self.n is None:
-            return f"{words[0].upper()}{words[1:]} are {self.ornament}s{lead}."
+            return f"{words[0].upper()}{words[1:]} are {_PLURALS[self.ornament]}{lead}."
         among = words if self.scope.everywhere else f"the {words}"
-        ornaments = self.ornament if self.n == 1 else f"{self.ornament}s"
+        ornaments = self.ornament if self.n == 1 else _PLURALS[self.ornament]
         return f"Exactly {self.n} {ornaments} among {among}{lead}."
 
     @property

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from rhythms.engine.fills.fill import HANDS, Stroke, other_hand
+from rhythms.engine.rudiments.letters import Letter
+from rhythms.engine.rudiments.overlays import GROUPS, STICKINGS, cycle, in_words
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.json_reading import read_choice
-from rhythms.engine.rules.rudiments import ACCENTS, OVERLAYS, cycle
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 
@@ -26,13 +27,14 @@ _HAND_NAMES = {"R": "right", "L": "left"}
 
 @dataclass(frozen=True)
 class Sticking(Rule):
-    """The letters of an overlay on the notes in ``scope``.
+    """The letters of a rudiment on the notes in ``scope``, with its ornaments.
 
     ``follow`` "notes": the k-th scoped note takes the k-th letter; "grid": the note in grid
     slot s takes letter s. ``restart`` "beat" counts k or s from each beat. ``others``:
     "alternate" takes the hand opposite to the stroke before (the first one the lead), "grid"
     the hand of its slot (lead on even slots), "free" leaves both hands open. ``accents``
     "rudiment": letters that the rudiment accents are accented besides what the bar accents.
+    A letter with an ornament asks for it; the others, and feet, are left alone by that.
     """
 
     name: ClassVar[str] = "sticking"
@@ -44,8 +46,9 @@ class Sticking(Rule):
             "rudiment",
             "Sticking",
             "choice",
-            tuple(Choice(name, name) for name in OVERLAYS),
+            tuple(Choice(name, name) for names in GROUPS.values() for name in names),
             "single paradiddle",
+            groups=tuple(group for group, names in GROUPS.items() for _ in names),
         ),
         Field("lead", "Lead", "choice", (Choice("R", "right hand"), Choice("L", "left hand")), "R"),
         Field("follow", "Letters go", "choice", _FOLLOW, "notes"),
@@ -67,7 +70,7 @@ class Sticking(Rule):
         """Raises RuleError."""
         cls.check_keys(data)
         return cls(
-            read_choice(data, "rudiment", tuple(OVERLAYS)),
+            read_choice(data, "rudiment", tuple(STICKINGS)),
             Scope.from_json(data),
             read_choice(data, "lead", HANDS, "R"),
             read_choice(data, "follow", _values(_FOLLOW), "notes"),
@@ -92,12 +95,12 @@ class Sticking(Rule):
     def sentence(self) -> str:
         """``A single paradiddle on the 16ths, right hand first; the other notes alternate …``"""
         where = "all notes" if self.scope.everywhere else f"the {self.scope.words()}"
-        parts = [f"A {self.rudiment} on {where}, {_HAND_NAMES[self.lead]} hand first"]
+        parts = [f"{in_words(self.rudiment)} on {where}, {_HAND_NAMES[self.lead]} hand first"]
         if self.follow == "grid":
             parts.append(_label(_FOLLOW, "grid"))
         if self.restart == "beat":
             parts.append("starting again on each beat")
-        if self.accents == _RUDIMENT and self.rudiment in ACCENTS:
+        if self.accents == _RUDIMENT and any(letter.accent for letter in STICKINGS[self.rudiment]):
             parts.append("with its accents")
         sentence = ", ".join(parts)
         if not self.scope.everywhere:
@@ -114,39 +117,51 @@ class Sticking(Rule):
         return replace(self, lead=other_hand(self.lead))
 
     def bind(self, setting: Setting) -> Bound:
-        """Keep the hand that the letters ask for; feet have no letter."""
-        places = self._places(setting)
-        hands = self._hands(setting, places)
-        accented = ACCENTS.get(self.rudiment, ()) if self.accents == _RUDIMENT else ()
+        """Keep the hand, ornament and accent that the letters ask for; feet have no letter."""
+        letters = self._letters(setting)
+        hands = self._hands(setting, letters)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            hand, accent = hands[index], places[index] in accented
             return tuple(
                 stroke
                 for stroke in strokes
                 if stroke.by_foot
-                or (hand in (None, stroke.limb) and (not accent or stroke.dynamic == "accent"))
+                or (hands[index] in (None, stroke.limb) and _agrees(stroke, letters[index]))
             )
 
         def opens(index: int) -> Opening:
-            return Opening(dynamics=("accent",) if places[index] in accented else ())
+            letter = letters[index]
+            return Opening(
+                dynamics=("accent",) if letter and letter.accent else (),
+                ornaments=(letter.ornament,) if letter and letter.ornament else (),
+            )
 
         scoped = self.scope.members(setting)
         if self.others != "alternate" or all(scoped):
             return Bound(narrow, opens)
         return Bound(narrow, opens, Alternation(self.lead, scoped))
 
-    def _hands(self, setting: Setting, places: tuple[int | None, ...]) -> tuple[str | None, ...]:
+    def _hands(
+        self, setting: Setting, letters: tuple[Letter | None, ...]
+    ) -> tuple[str | None, ...]:
         """The hand each note must have, or None where the letters do not say."""
-        letters = cycle(self.rudiment, self.lead)
         return tuple(
-            self._other(slot.in_bar) if place is None else letters[place]
-            for place, slot in zip(places, setting.slots, strict=True)
+            self._other(slot.in_bar) if letter is None else letter.hand
+            for letter, slot in zip(letters, setting.slots, strict=True)
+        )
+
+    def _letters(self, setting: Setting) -> tuple[Letter | None, ...]:
+        """The letter that each note takes; None outside the scope."""
+        letters = cycle(self.rudiment, self.lead)
+        if self.accents != _RUDIMENT:
+            letters = tuple(letter._replace(accent=False) for letter in letters)
+        return tuple(
+            None if place is None else letters[place % len(letters)]
+            for place in self._places(setting)
         )
 
     def _places(self, setting: Setting) -> tuple[int | None, ...]:
-        """The letter of the cycle, counted from 0, that each note takes; None outside the scope."""
-        letters = len(OVERLAYS[self.rudiment])
+        """How many letters come before that of each note; None outside the scope."""
         count, beat = 0, None
         places: list[int | None] = []
         for scoped, slot, at in zip(
@@ -160,7 +175,7 @@ class Sticking(Rule):
             place = count
             if self.follow == "grid":
                 place = slot.in_beat if self.restart == "beat" else slot.in_bar
-            places.append(place % letters)
+            places.append(place)
             count += 1
         return tuple(places)
 
@@ -199,6 +214,15 @@ class Alternation:
     def kind(self, index: int) -> bool:
         """Scoped notes are all alike, and so are the others."""
         return self.scoped[index]
+
+
+def _agrees(stroke: Stroke, letter: Letter | None) -> bool:
+    """Whether the stroke has the accent and the ornament of its letter."""
+    if letter is None:
+        return True
+    return letter.ornament in (None, stroke.ornament) and (
+        not letter.accent or stroke.dynamic == "accent"
+    )
 
 
 def _values(choices: tuple[Choice, ...]) -> tuple[str, ...]:

@@ -34,6 +34,8 @@ _DURATIONS = {"whole": "1", "half": "2", "quarter": "4", "eighth": "8", "16th": 
 #: The side of the staff the stems of a voice point to, and the other.
 _STEM_SIDE = {"up": "above", "down": "below"}
 _HEAD_SIDE = {"up": "below", "down": "above"}
+#: What an ornament puts on the stem.
+_ON_THE_STEM = {"diddle": "1slash", "buzz": "z"}
 
 MIDDLE_LINE = "4"
 
@@ -147,8 +149,8 @@ class LayerWriter:
             note.set("head.mod", "paren")
         if symbol.tied_from:
             return note
-        if stroke.ornament == "diddle":
-            note.set("stem.mod", "1slash")
+        if sign := _ON_THE_STEM.get(stroke.ornament or ""):
+            note.set("stem.mod", sign)
         if stroke.dynamic == "accent":
             note.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
         note.extend(_signs(stroke.surface))

@@ -27,6 +27,9 @@ _SIGNS = {
     HALF_OPEN: ("half-muted", {"smufl": "pictHalfOpen2"}),
 }
 
+#: What is drawn on the stem: the type, and how many strokes; an unmeasured one, a buzz, has none.
+_TREMOLOS = {"diddle": ("single", "1"), "buzz": ("unmeasured", "0")}
+
 
 def instrument_id(surface: Surface) -> str:
     """The id of a surface's instrument within the part, by its MIDI key; two hi-hats share one."""
@@ -166,8 +169,9 @@ def _beams(levels: Sequence[str]) -> Iterator[etree._Element]:
 def _stroke_marks(stroke: Stroke) -> Iterator[etree._Element]:
     if stroke.ornament in _GRACES:
         yield make("slur", {"type": "stop"})
-    if stroke.ornament == "diddle":
-        yield make("ornaments", None, make("tremolo", {"type": "single"}, "1"))
+    if tremolo := _TREMOLOS.get(stroke.ornament or ""):
+        kind, strokes = tremolo
+        yield make("ornaments", None, make("tremolo", {"type": kind}, strokes))
     if sign := _SIGNS.get(PLACEMENTS[stroke.surface].sign):
         yield make("technical", None, make(*sign))
     if stroke.dynamic == "accent":

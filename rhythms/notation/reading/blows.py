@@ -1,4 +1,4 @@
-"""From single hits to strokes: grace notes belong to the stroke they lead to."""
+"""From single hits to strokes: grace notes belong to the stroke they lead to, bounces to theirs."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ _PLAYED_QUARTERS, _PLAYED_MS = 0.11, 60.0
 _SOFTER = 0.75
 #: A drag has two; more soft strokes in a row are strokes.
 _MOST_GRACES = 2
+#: From so many hits on as close as grace notes, none of them louder, they are one that bounces.
+_A_BUZZ = 4
 
 
 @dataclass(frozen=True)
@@ -29,13 +31,13 @@ class Blow:
 def blows(
     hits: Sequence[MidiHit], ticks_per_quarter: int, milliseconds: Callable[[int], float]
 ) -> list[Blow]:
-    """The strokes of one part, in order, without their grace notes; ``hits`` in order too.
+    """The strokes of one part, in order, without grace notes and bounces; ``hits`` in order too.
 
     Grace notes at the very start have no room before the stroke: they take its place.
     """
     strokes: list[_Stroke] = []
     upcoming: dict[int, _Stroke] = {}
-    for hit in reversed(hits):
+    for hit in reversed(_without_bounces(hits, _GRACE_QUARTERS * ticks_per_quarter)):
         after = upcoming.get(hit.key)
         if after is not None and _leads(hit, after, ticks_per_quarter, milliseconds):
             after.first = hit.tick
@@ -44,6 +46,25 @@ def blows(
         upcoming[hit.key] = _Stroke(hit, hit.tick)
         strokes.append(upcoming[hit.key])
     return sorted((stroke.blow for stroke in strokes), key=lambda blow: blow.tick)
+
+
+def _without_bounces(hits: Sequence[MidiHit], close: float) -> list[MidiHit]:
+    """Of hits that follow each other closely on one key, the first; a louder one is another."""
+    chains: list[list[MidiHit]] = []
+    latest: dict[int, list[MidiHit]] = {}
+    for hit in hits:
+        chain = latest.get(hit.key)
+        if chain and hit.tick - chain[-1].tick <= close and not _is_louder(hit, chain[-1]):
+            chain.append(hit)
+        else:
+            latest[hit.key] = [hit]
+            chains.append(latest[hit.key])
+    kept = (hit for chain in chains for hit in chain[: 1 if len(chain) >= _A_BUZZ else None])
+    return sorted(kept, key=lambda hit: hit.tick)
+
+
+def _is_louder(hit: MidiHit, before: MidiHit) -> bool:
+    return _SOFTER * hit.velocity > before.velocity
 
 
 @dataclass

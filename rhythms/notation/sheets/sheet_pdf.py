@@ -102,6 +102,7 @@ def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
         "flam": "one small note: flam",
         "drag": "two small notes: drag",
         "diddle": "stroke through the stem: diddle",
+        "buzz": "z on the stem: buzz, the stick bounces",
     }
     letters = ["R right hand, L left hand"] if hands else []
     return letters + [words for sign, words in meanings.items() if sign in found]

@@ -1,8 +1,8 @@
-"""Which hand the letters of a sticking ask for."""
+"""Which hand, ornament and accent the letters of a sticking ask for."""
 
 from __future__ import annotations
 
-from rhythms.engine.rules.rudiments import OVERLAYS
+from rhythms.engine.rudiments.overlays import STICKINGS
 from tests.engine.brute_force.played_case import (
     FEET,
     SWAP,
@@ -11,15 +11,6 @@ from tests.engine.brute_force.played_case import (
     members,
     once_for_a_bar,
 )
-
-#: Letters that a rudiment accents, as the published sheet writes them.
-ACCENTED = {
-    "single paradiddle": "> . . . > . . .",
-    "double paradiddle": "> . . . . . > . . . . .",
-    "triple paradiddle": "> . . . . . . . > . . . . . . .",
-    "paradiddle-diddle": "> . . . . .",
-    "six stroke roll as even notes": "> . . . . >",
-}
 
 
 @once_for_a_bar
@@ -37,37 +28,35 @@ def places_of_letters(rule: dict, case: Case) -> list[int | None]:
 
 
 @once_for_a_bar
-def accented(rule: dict, case: Case) -> list[bool]:
-    marks = ACCENTED.get(rule["rudiment"], ".").split()
-    on = rule.get("accents") == "rudiment"
-    return [
-        on and place is not None and marks[place % len(marks)] == ">"
-        for place in places_of_letters(rule, case)
-    ]
+def letters_laid(rule: dict, case: Case) -> list[tuple[str, str | None, bool] | None]:
+    """Hand, ornament and accent that each note takes from the rudiment; None for the others."""
+    cycle = STICKINGS[rule["rudiment"]]
+    swap = cycle[0].hand != rule["lead"]
+    laid = []
+    for place in places_of_letters(rule, case):
+        if place is None:
+            laid.append(None)
+            continue
+        hand, ornament, accent = cycle[place % len(cycle)]
+        laid.append((SWAP[hand] if swap else hand, ornament, accent and "accents" in rule))
+    return laid
 
 
 def sticking(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     last = None
-    placed = zip(
-        case.bar.sounded, fill, places_of_letters(rule, case), accented(rule, case), strict=True
-    )
-    for note, stroke, place, accent in placed:
-        slot = int(note.onset * 4)
-        wanted = hand_of_others(rule, slot, last) if place is None else letter(rule, place)
+    for note, stroke, letter in zip(case.bar.sounded, fill, letters_laid(rule, case), strict=True):
         if stroke.surface in FEET:
             continue
+        free = hand_of_others(rule, int(note.onset * 4), last), None, False
+        hand, ornament, accent = letter or free
         if accent and stroke.dynamic != "accent":
             return False
-        if stroke.limb != wanted and wanted is not None:
+        if ornament is not None and stroke.ornament != ornament:
+            return False
+        if hand is not None and stroke.limb != hand:
             return False
         last = stroke.limb
     return True
-
-
-def letter(rule: dict, place: int) -> str:
-    letters = OVERLAYS[rule["rudiment"]]
-    hand = letters[place % len(letters)]
-    return hand if letters[0] == rule["lead"] else SWAP[hand]
 
 
 def hand_of_others(rule: dict, slot: int, last: str | None) -> str | None:

@@ -9,7 +9,7 @@ from itertools import product
 from rhythms.engine import Bar, Kit
 from tests.engine.brute_force.note_rules import foot_takes, letters_of_linear
 from tests.engine.brute_force.played_case import FEET, Case, Struck, scoped
-from tests.engine.brute_force.sticking_letters import accented
+from tests.engine.brute_force.sticking_letters import letters_laid
 
 
 def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
@@ -40,8 +40,10 @@ def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
         inside = scoped(rule, case)[note] and not case.rested[note]
         if rule["rule"] == "dynamics" and inside:
             dynamics += ["normal"] * ("n" in rule) + [rule["dynamic"]]
-        if rule["rule"] == "sticking" and accented(rule, case)[note]:
-            dynamics.append("accent")
+        if rule["rule"] == "sticking" and (letter := letters_laid(rule, case)[note]):
+            _, ornament, accent = letter
+            dynamics += ["accent"] * accent
+            ornaments += [ornament] * bool(ornament)
         if rule["rule"] == "ornament" and inside:
             ornaments.append(rule["ornament"])
         feet |= set(feet_of(rule, case, note, inside))

@@ -70,6 +70,17 @@ def test_a_sticking_has_defaults():
             sticking() | {"rudiment": "single stroke roll", "accents": "rudiment"},
             "A single stroke roll on all notes, right hand first.",
         ),
+        (
+            sticking("16th") | {"rudiment": "inverted flam tap", "accents": "rudiment"},
+            (
+                "An inverted flam tap on the 16ths, right hand first, with its accents; "
+                "the other notes alternate from the stroke before."
+            ),
+        ),
+        (
+            sticking(lead="L") | {"rudiment": "Lesson 25"},
+            "Lesson 25 on all notes, left hand first.",
+        ),
     ],
 )
 def test_a_rule_says_itself_as_a_teacher_would(rule, sentence):
@@ -92,7 +103,7 @@ def test_a_rule_says_itself_as_a_teacher_would(rule, sentence):
         ([{**SNARE_16THS, "values": []}], 0, "values", "at least one"),
         ([{**SNARE_16THS, "loud": True}], 0, "loud", "not part of a placement"),
         ([{"rule": "sticking"}], 0, "rudiment", "missing"),
-        ([sticking(rudiment="flam")], 0, "rudiment", "flam"),
+        ([sticking(rudiment="gong roll")], 0, "rudiment", "gong roll"),
         ([sticking(lead="X")], 0, "lead", "R or L"),
         ([sticking(follow="ear")], 0, "follow", "notes or grid"),
         ([SNARE_16THS] * 61, None, None, "at most 60"),
@@ -173,6 +184,10 @@ OTHER_RULES = [
         "Exactly 1 drag among the notes on 1 and 3.",
     ),
     (
+        {"rule": "ornament", "values": ["eighth"], "ornament": "buzz"},
+        "Eighths are buzzes.",
+    ),
+    (
         {"rule": "feet", "on": "rests", "foot": "bass drum"},
         "The rests are played on the bass drum.",
     ),
@@ -215,7 +230,7 @@ def test_every_rule_is_in_these_tests():
         ({"rule": "start on"}, "surfaces", "at least one"),
         ({"rule": "dynamics", "dynamic": "loud"}, "dynamic", "accent or ghost"),
         ({"rule": "dynamics", "dynamic": "ghost", "n": -1}, "n", "from 0"),
-        ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag or diddle"),
+        ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag, diddle or buzz"),
         ({"rule": "feet", "foot": "left"}, "foot", "bass drum"),
         ({"rule": "linear", "pattern": ""}, "pattern", "such as RLF"),
         ({"rule": "linear", "pattern": "RLX"}, "pattern", "not a limb"),

@@ -137,11 +137,11 @@ def test_grace_notes_come_back_on_their_strokes_surface(fill):
 
 
 @given(fills())
-def test_accents_and_diddles_come_back_on_the_stroke_that_has_them(fill):
+def test_accents_diddles_and_buzzes_come_back_on_the_stroke_that_has_them(fill):
     expected = [
         (
             not note.tie and stroke.dynamic == "accent",
-            not note.tie and stroke.ornament == "diddle",
+            not note.tie and stroke.ornament in ("diddle", "buzz"),
         )
         for note, stroke in written(fill)
     ]
