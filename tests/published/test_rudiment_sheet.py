@@ -20,7 +20,7 @@ import pytest
 from rhythms.engine.rudiments.letters import Letter
 from rhythms.engine.rudiments.overlays import HANDS_OF, OVERLAYS
 from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
-from rhythms.engine.rudiments.table import OWN_RHYTHM, RUDIMENTS, Rudiment
+from rhythms.engine.rudiments.rudiment_table import OWN_RHYTHM, RUDIMENTS, Rudiment
 
 FILE = Path(os.environ.get("RUDIMENTS") or "/nowhere")
 LIST = json.loads(FILE.read_text()) if FILE.is_file() else {}

@@ -6,7 +6,7 @@ Rotations are common practice, not part of the published sheet, and carry no acc
 from __future__ import annotations
 
 from rhythms.engine.rudiments.letters import Letter
-from rhythms.engine.rudiments.table import OWN_RHYTHM, RUDIMENT_FAMILIES, RUDIMENTS
+from rhythms.engine.rudiments.rudiment_table import OWN_RHYTHM, RUDIMENT_FAMILIES, RUDIMENTS
 
 _PARADIDDLE = next(each.cycle for each in RUDIMENTS if each.said == "single paradiddle")
 _ROTATIONS = {

@@ -11,7 +11,7 @@ from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rudiments.letters import Letter
-from rhythms.engine.rudiments.table import Rudiment
+from rhythms.engine.rudiments.rudiment_table import Rudiment
 
 
 @lru_cache(maxsize=128)

@@ -10,7 +10,7 @@ import pytest
 from rhythms.engine import FillSpace, Kit, RuleSet
 from rhythms.engine.rudiments.letters import Letter, read_letters
 from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
-from rhythms.engine.rudiments.table import OWN_RHYTHM, RUDIMENTS, Rudiment
+from rhythms.engine.rudiments.rudiment_table import OWN_RHYTHM, RUDIMENTS, Rudiment
 
 
 def not_so(holds: Callable[[Rudiment], bool]) -> list[str]:

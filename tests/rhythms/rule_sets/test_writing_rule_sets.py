@@ -71,7 +71,7 @@ class TestWriting:
         assert re.search(r'<option value="L" selected>', html)
 
     def test_every_row_is_judged(self, post):
-        broken = {"r0-surfaces_names": [], "r1-rudiment": "flam"}
+        broken = {"r0-surfaces_names": [], "r1-rudiment": "gong roll"}
         html = post(**BOTH_RULES | broken).content.decode()
         assert "Rule 1, Go to:" in html
         assert "Rule 2, Sticking:" in html
