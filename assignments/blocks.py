@@ -4,7 +4,8 @@ from typing import Any, NamedTuple
 
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Bar, Kit, Meter
-from rhythms.engine.playback.groove import Groove, groove_named, groove_of_bar, grooves_for
+from rhythms.engine.playback.groove import Groove, groove_of_bar
+from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 

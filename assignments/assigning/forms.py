@@ -17,7 +17,8 @@ from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
 from rhythms.engine.bars.count_line import BAR_LINE
-from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError, library
+from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError
+from rhythms.engine.playback.groove_library import library
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
 from studio.forms import ManyChoices
 from studio.models import Student, Studio

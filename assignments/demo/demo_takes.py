@@ -13,7 +13,7 @@ from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import analyse_take, seconds_of
 from rhythms.engine import Fill, Meter, Surface
 from rhythms.engine.fills.hands import as_taught
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.fill_spaces import engine_kit
 from rhythms.notation.staff_placement import PLACEMENTS

@@ -18,7 +18,8 @@ from dataclasses import replace
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
-from rhythms.engine.playback.groove import Groove, grooves_for
+from rhythms.engine.playback.groove import Groove
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
 
@@ -75,7 +76,7 @@ def fill_json(fill: Fill) -> dict[str, Any]:
 
 
 def _bar_of(block: Block, groove: Groove) -> list[dict[str, Any]]:
-    return _sounds(replace(block, groove=groove).groove_bar)
+    return _sounds(replace(block, groove=groove).groove_bar())
 
 
 def _sounds(sounds: Iterable[Sound]) -> list[dict[str, Any]]:

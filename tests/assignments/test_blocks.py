@@ -9,7 +9,8 @@ from assignments.assigning.forms import groove_choices
 from assignments.blocks import GrooveChoice, block_of, playable
 from assignments.models import Assignment
 from rhythms.engine import Surface
-from rhythms.engine.playback.groove import PLAIN_PULSE, library
+from rhythms.engine.playback.groove import PLAIN_PULSE
+from rhythms.engine.playback.groove_library import library
 from tests.assignments.making import COUNTS, first_fill, give, make_bar, make_rule_set
 
 pytestmark = pytest.mark.django_db
@@ -94,7 +95,7 @@ class TestAssignPage:
         assert (assigned.groove, assigned.groove_counts) == ("March", march.counts)
 
     def test_a_groove_in_another_meter_is_refused_beside_its_field(self, send):
-        page = send("3/4").content.decode()
+        page = send("waltz").content.decode()
         assert "This groove is not in 4/4" in page
         assert not Assignment.objects.exists()
 

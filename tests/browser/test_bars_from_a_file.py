@@ -6,7 +6,7 @@ from playwright.sync_api import FilePayload, Page, expect
 from rhythms.bar_imports.import_reader import read_import
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, musicxml, mxl
 from tests.browser.page_checks import assert_accessible

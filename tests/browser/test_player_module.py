@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import groove_named
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 from tests.browser.page_checks import DESKTOP

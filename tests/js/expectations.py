@@ -16,7 +16,7 @@ import numpy as np
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import groove_named, grooves_for
+from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 

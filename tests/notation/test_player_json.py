@@ -7,7 +7,8 @@ from hypothesis import given
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import groove_named, groove_of_bar, grooves_for
+from rhythms.engine.playback.groove import groove_of_bar
+from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.timeline import Block, fill_timeline
 from rhythms.notation.player import block_json, counts_by_beat, fill_json
 from tests.strategies import fills

@@ -9,7 +9,7 @@ from lxml import etree
 from music21 import converter
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.playback.groove import groove_named
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation import musicxml, musicxml_of_all
 from rhythms.notation.export.midi import TICKS_PER_QUARTER, block_midi, midi

@@ -16,7 +16,7 @@ from symusic import Score
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import BLOCK_BARS, Block, Sound, fill_timeline
 from rhythms.notation import block_midi, midi
 from rhythms.notation.export.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
@@ -157,7 +157,7 @@ def test_the_landing_is_the_last_thing_heard(block):
 
 def test_meters_of_blocks_are_in_the_file():
     meter = Meter.parse("7/8")
-    (groove,) = grooves_for(meter)
+    groove = grooves_for(meter)[0]
     block = Block(snare_fill(Bar.from_counts("1 2 3 4 5 6 7", "7/8")), groove)
     signature = Score.from_midi(block_midi(block)).time_signatures[0]
     assert (signature.numerator, signature.denominator) == (7, 8)

@@ -48,7 +48,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from rhythms.engine.bars.meter import MOST_BARS, Beat, Meter
@@ -82,17 +82,36 @@ class Token:
 def parse(text: str, meter: Meter) -> tuple[Event, ...]:
     """The events of a count line. Raises CountLineError, AmbiguousCountLineError."""
     tokens, lines = _tokens(text, meter)
-    readings = _Reading(tokens, lines, meter, len(text.rstrip())).all()
-    if len(readings) > 1:
-        dash = next(token for token in tokens if token.hold and token.label is None)
-        numbers = tuple(f"-{beat.number}" for beat in meter.beats[1:])
-        raise AmbiguousCountLineError(
-            dash.column,
-            dash.text,
-            numbers,
-            "The dashes can be read in two ways; name what is held.",
-        )
-    return readings[0]
+    return _Reading(tokens, lines, meter, len(text.rstrip())).only()
+
+
+class StruckCount(NamedTuple):
+    """One count that sounds, ``onset`` in quarter lengths, and the column it is typed in."""
+
+    onset: Fraction
+    accent: bool
+    column: int
+
+
+def parse_struck(text: str, meter: Meter) -> tuple[StruckCount, ...]:
+    """What sounds in a line of which only that is counted: a beat left out is silent.
+
+    ``2 4`` is ``(1) 2 (3) 4``; an ``&`` of a silent beat is ``(3) &``. Raises CountLineError,
+    AmbiguousCountLineError.
+    """
+    tokens, lines = _tokens(text, meter)
+    end = len(text.rstrip())
+    try:
+        events = _Reading(tokens, lines, meter, end).only()
+    except CountLineError:
+        tokens, lines = _with_silent_beats(tokens, lines, meter, end)
+        events = _Reading(tokens, lines, meter, end).only()
+    counted = [token for token in tokens if not token.hold]
+    return tuple(
+        StruckCount(event.onset, event.accent, token.column)
+        for event, token in zip(events, counted, strict=True)
+        if not event.rest
+    )
 
 
 def spell(events: tuple[Event, ...], meter: Meter) -> str:
@@ -197,6 +216,46 @@ def _label(spoken: str, column: int, text: str, meter: Meter) -> str:
     return label
 
 
+def _with_silent_beats(
+    tokens: tuple[Token, ...], lines: tuple[TypedBarLine, ...], meter: Meter, end: int
+) -> tuple[tuple[Token, ...], tuple[TypedBarLine, ...]]:
+    """The counts with a rest on each beat that is left out, and the bar lines between them."""
+    starts = [0, *(line.before for line in lines), len(tokens)]
+    ends = [*(line.column for line in lines), end]
+    filled: list[Token] = []
+    moved: list[TypedBarLine] = []
+    for bar, ((start, stop), column) in enumerate(zip(pairwise(starts), ends, strict=True)):
+        if bar:
+            moved.append(TypedBarLine(len(filled), lines[bar - 1].column))
+        filled += _filled_up(tokens[start:stop], meter.one_bar, column)
+    return tuple(filled), tuple(moved)
+
+
+def _filled_up(tokens: tuple[Token, ...], meter: Meter, end: int) -> Iterator[Token]:
+    """The counts of one bar with those beats that no number of theirs begins."""
+    numbers = [beat.number for beat in meter.beats]
+    begun = 0
+    for token in tokens:
+        number = int(token.label) if token.label and token.label.isdigit() else 0
+        while begun < len(numbers) and numbers[begun] < number:
+            yield _silent(numbers[begun], token.column)
+            begun += 1
+        if begun < len(numbers) and numbers[begun] == number:
+            begun += 1
+        if not begun and not token.hold:
+            first = str(numbers[0])
+            raise CountLineError(
+                token.column, token.text, (first, f"({first})"), "Say which beat it is in."
+            )
+        yield token
+    for number in numbers[begun:]:
+        yield _silent(number, end)
+
+
+def _silent(number: int, column: int) -> Token:
+    return Token(f"({number})", column, str(number), rest=True)
+
+
 class _Reading:
     """All readings of a line, and the furthest place where none went on."""
 
@@ -212,6 +271,20 @@ class _Reading:
         self.furthest = 0
         self.expected: dict[str, None] = {}
         self._from: dict[tuple[int, int], tuple[tuple[Event, ...], ...]] = {}
+
+    def only(self) -> tuple[Event, ...]:
+        """The one reading. Raises CountLineError, AmbiguousCountLineError."""
+        readings = self.all()
+        if len(readings) > 1:
+            dash = next(token for token in self.tokens if token.hold and token.label is None)
+            numbers = tuple(f"-{beat.number}" for beat in self.meter.beats[1:])
+            raise AmbiguousCountLineError(
+                dash.column,
+                dash.text,
+                numbers,
+                "The dashes can be read in two ways; name what is held.",
+            )
+        return readings[0]
 
     def all(self) -> tuple[tuple[Event, ...], ...]:
         """One or two different readings (two is enough to be ambiguous). Raises CountLineError."""

@@ -1,24 +1,21 @@
-"""The beat played before a fill: a small library of our own, or one made of a bar.
-
-Patterns are common practice. A line of a pattern spreads its marks evenly over the bar:
-``x`` a stroke, ``X`` an accent, ``o`` a ghost, ``.`` nothing.
-"""
+"""The beat played before a fill: of the library, of the studio, or made of a bar."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import EngineError
-from rhythms.engine.kits.surfaces import Surface, base
+from rhythms.engine.fills.fill import HANDS
+from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.playback.stand_ins import stand_in
 
-_MARKS = {"x": "normal", "X": "accent", "o": "ghost"}
 PLAIN_PULSE = "plain pulse"
 
 
@@ -32,7 +29,7 @@ class GrooveError(EngineError):
 
 
 class GrooveHit(NamedTuple):
-    """``onset`` in quarter lengths from the bar line; ``dynamic`` as for strokes."""
+    """``onset`` in quarter lengths from the groove's first bar line; ``dynamic`` as for strokes."""
 
     onset: Fraction
     surface: Surface
@@ -41,72 +38,74 @@ class GrooveHit(NamedTuple):
 
 @dataclass(frozen=True)
 class Groove:
-    """One bar of time, ``hits`` in order of onset, as written; ``feel`` is how it is played unless
-    somebody says otherwise. Raises GrooveError for a hit outside the bar."""
+    """One or two bars of time, ``hits`` in order of onset, as written.
+
+    ``feel`` is how it is played unless somebody says otherwise. ``setups`` has for each bar what is
+    played in its place where it is the last before a fill, onsets from its own bar line; without
+    any, none sets up a fill. Raises GrooveError for a hit outside the bars, or for another number
+    of set-ups.
+    """
 
     name: str
     meter: Meter
     hits: tuple[GrooveHit, ...]
     feel: Feel = STRAIGHT
+    setups: tuple[tuple[GrooveHit, ...], ...] = ()
 
     def __post_init__(self) -> None:
         for hit in self.hits:
             if not 0 <= hit.onset < self.meter.length:
                 raise GrooveError(f"A bar of {self.meter} has no place at {hit.onset} quarters.")
+        if len(self.setups) not in (0, self.meter.bars):
+            raise GrooveError(
+                f"{self.meter.bars} bars of groove have {len(self.setups)} bars that set up a fill."
+            )
+
+    def in_bar(self, number: int, *, setting_up: bool = False) -> tuple[GrooveHit, ...]:
+        """What is played in bar ``number`` from 0 on, onsets from its bar line.
+
+        ``setting_up``: a fill follows, and the bar leads into it where the groove has such a bar.
+        """
+        bar, length = number % self.meter.bars, self.meter.bar_length
+        if setting_up and self.setups:
+            return self.setups[bar]
+        inside = (hit for hit in self.hits if self.meter.bar_at(hit.onset) == bar)
+        return tuple(hit._replace(onset=hit.onset - bar * length) for hit in inside)
 
     def on(self, surfaces: Collection[Surface]) -> Groove:
         """The groove on a kit with these surfaces: what is missing is played elsewhere.
 
-        A surface without a stand-in on the kit falls silent.
+        A surface without a stand-in on the kit falls silent, and so does what no hand is left for.
         """
-        there = {surface: _stand_in(surface, surfaces) for surface in Surface}
-        moved = {
-            (hit.onset, surface): hit._replace(surface=surface)
-            for hit in self.hits
-            if (surface := there[hit.surface]) is not None
-        }
-        return replace(self, hits=tuple(moved.values()))
+        return replace(
+            self,
+            hits=_moved(self.hits, surfaces),
+            setups=tuple(_moved(bar, surfaces) for bar in self.setups),
+        )
 
 
-_STAND_INS: dict[Surface, tuple[Surface, ...]] = {
-    Surface.HI_HAT: (Surface.RIDE, Surface.CRASH, Surface.COWBELL, Surface.FLOOR_TOM),
-    Surface.RIDE: (Surface.HI_HAT, Surface.CRASH, Surface.COWBELL, Surface.FLOOR_TOM),
-    Surface.CRASH: (Surface.CHINA, Surface.SPLASH, Surface.RIDE, Surface.HI_HAT),
-    Surface.SNARE: (Surface.CROSS_STICK, Surface.HIGH_TOM, Surface.MID_TOM, Surface.FLOOR_TOM),
-    Surface.BASS_DRUM: (Surface.FLOOR_TOM,),
-}
+def _moved(hits: Iterable[GrooveHit], surfaces: Collection[Surface]) -> tuple[GrooveHit, ...]:
+    there = {surface: stand_in(surface, surfaces) for surface in Surface}
+    return tuple(
+        hit
+        for _, together in groupby(hits, key=lambda hit: hit.onset)
+        for hit in _by_two_hands(list(together), there)
+    )
 
 
-def _stand_in(wanted: Surface, there: Collection[Surface]) -> Surface | None:
-    """A way of striking where its drum or cymbal is there; else what stands in for that."""
-    options = (base(wanted), *_STAND_INS.get(base(wanted), ()))
-    found = next((surface for surface in options if surface in there), None)
-    return wanted if found == base(wanted) else found
-
-
-def landing_on(surfaces: Collection[Surface]) -> tuple[Surface, ...]:
-    """What is struck on *one* after the fill: crash and bass drum, or what a kit has instead."""
-    wanted = (_stand_in(Surface.CRASH, surfaces), _stand_in(Surface.BASS_DRUM, surfaces))
-    return tuple(dict.fromkeys(surface for surface in wanted if surface))
-
-
-def grooves_for(meter: Meter) -> tuple[Groove, ...]:
-    """The library's grooves in this meter, the first to be offered first; never empty."""
-    return (*(groove for groove in library() if groove.meter == meter), plain_pulse(meter))
-
-
-@lru_cache(maxsize=1)
-def library() -> tuple[Groove, ...]:
-    """Every groove that is written for one meter."""
-    return tuple(_read(name, Meter.parse(meter), lines) for name, meter, lines in _LIBRARY)
-
-
-def groove_named(name: str, meter: Meter) -> Groove:
-    """One of ``grooves_for(meter)``. Raises GrooveError, naming those there are."""
-    known = {groove.name: groove for groove in grooves_for(meter)}
-    if name not in known:
-        raise GrooveError(f"There is no groove “{name}” in {meter}; there are {', '.join(known)}.")
-    return known[name]
+def _by_two_hands(
+    together: list[GrooveHit], there: dict[Surface, Surface | None]
+) -> Iterator[GrooveHit]:
+    """What of one onset can be struck, each surface once: first what stays where it is."""
+    wanted = sorted(together, key=lambda hit: there[hit.surface] != hit.surface)
+    struck: dict[Surface, GrooveHit] = {}
+    for hit in wanted:
+        surface = there[hit.surface]
+        hands = sum(one not in FEET for one in struck)
+        if surface is None or surface in struck or (surface not in FEET and hands == len(HANDS)):
+            continue
+        struck[surface] = hit._replace(surface=surface)
+    yield from in_order(struck.values())
 
 
 def plain_pulse(meter: Meter) -> Groove:
@@ -116,7 +115,7 @@ def plain_pulse(meter: Meter) -> Groove:
         GrooveHit(Fraction(0), Surface.BASS_DRUM, "normal"),
         *(GrooveHit(onset, Surface.SNARE, "normal") for onset in _backbeats(meter)),
     ]
-    return Groove(PLAIN_PULSE, meter, _in_order(hits))
+    return Groove(PLAIN_PULSE, meter, in_order(hits))
 
 
 def groove_of_bar(bar: Bar, name: str = "your bar") -> Groove:
@@ -131,102 +130,25 @@ def groove_of_bar(bar: Bar, name: str = "your bar") -> Groove:
         hits.append(GrooveHit(note.onset, surface, "normal"))
     if not any(note.accent for note in bar.sounded):
         hits += [GrooveHit(onset, Surface.SNARE, "normal") for onset in _backbeats(bar.meter)]
-    return Groove(name, bar.meter, _in_order(hits))
+    return Groove(name, bar.meter, in_order(hits))
 
 
 def _counts(meter: Meter) -> Iterator[GrooveHit]:
-    for count in range(meter.count):
+    for count in range(meter.count * meter.bars):
         yield GrooveHit(count * Fraction(4, meter.unit), Surface.HI_HAT, "normal")
 
 
 def _backbeats(meter: Meter) -> tuple[Fraction, ...]:
-    """Every second beat; the last one where beats are odd in number."""
-    beats = meter.beats
+    """Every second beat of a bar; the last one where its beats are odd in number."""
+    beats = meter.one_bar.beats
     backbeats = beats[1::2] if len(beats) % 2 == 0 else beats[1:][-1:]
-    return tuple(beat.onset for beat in backbeats)
-
-
-_LIBRARY: tuple[tuple[str, str, Mapping[Surface, str]], ...] = (
-    (
-        "rock",
-        "4/4",
-        {
-            Surface.HI_HAT: "x x x x x x x x",
-            Surface.SNARE: ". . X . . . X .",
-            Surface.BASS_DRUM: "x . . . x x . .",
-        },
-    ),
-    (
-        "funk",
-        "4/4",
-        {
-            Surface.HI_HAT: "x . x .  x . x .  x . x .  x . x .",
-            Surface.SNARE: ". . . .  X . . o  . o . .  X . . o",
-            Surface.BASS_DRUM: "x . . x  . . . .  . . x .  . x . .",
-        },
-    ),
-    (
-        "shuffle",
-        "4/4",
-        {
-            Surface.HI_HAT: "x . x  x . x  x . x  x . x",
-            Surface.SNARE: ". . .  X . .  . . .  X . .",
-            Surface.BASS_DRUM: "x . .  . . .  x . x  . . .",
-        },
-    ),
-    (
-        "half-time",
-        "4/4",
-        {
-            Surface.HI_HAT: "x x x x x x x x",
-            Surface.SNARE: ". . . . X . . .",
-            Surface.BASS_DRUM: "x . . x . . . x",
-        },
-    ),
-    (
-        "jazz ride",
-        "4/4",
-        {
-            Surface.RIDE: "x . .  X . x  x . .  X . x",
-            Surface.HI_HAT_FOOT: ". . .  x . .  . . .  x . .",
-            Surface.BASS_DRUM: "o . .  o . .  o . .  o . .",
-        },
-    ),
-    (
-        "3/4",
-        "3/4",
-        {
-            Surface.HI_HAT: "x x x x x x",
-            Surface.SNARE: ". . X . X .",
-            Surface.BASS_DRUM: "x . . . . .",
-        },
-    ),
-    (
-        "6/8",
-        "6/8",
-        {
-            Surface.HI_HAT: "x x x x x x",
-            Surface.SNARE: ". . . X . .",
-            Surface.BASS_DRUM: "x . . . . x",
-        },
-    ),
-)
-
-
-def _read(name: str, meter: Meter, lines: Mapping[Surface, str]) -> Groove:
-    hits = [hit for surface, line in lines.items() for hit in _line(surface, line, meter)]
-    return Groove(name, meter, _in_order(hits))
-
-
-def _line(surface: Surface, line: str, meter: Meter) -> Iterator[GrooveHit]:
-    marks = line.replace(" ", "")
-    for place, mark in enumerate(marks):
-        if mark in _MARKS:
-            yield GrooveHit(meter.length * place / len(marks), surface, _MARKS[mark])
+    bars = (number * meter.bar_length for number in range(meter.bars))
+    return tuple(bar + beat.onset for bar in bars for beat in backbeats)
 
 
 _RANK = {surface: rank for rank, surface in enumerate(Surface)}
 
 
-def _in_order(hits: list[GrooveHit]) -> tuple[GrooveHit, ...]:
+def in_order(hits: Iterable[GrooveHit]) -> tuple[GrooveHit, ...]:
+    """Hits by onset, and at one onset by surface."""
     return tuple(sorted(hits, key=lambda hit: (hit.onset, _RANK[hit.surface])))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import ceil
 from typing import NamedTuple
 
@@ -13,7 +14,8 @@ from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel, Warp
-from rhythms.engine.playback.groove import Groove, GrooveError, landing_on
+from rhythms.engine.playback.groove import Groove, GrooveError
+from rhythms.engine.playback.stand_ins import landing_on
 
 #: From one grace note to the next, and to the stroke, in quarters: 30 ms at 100 a minute.
 GRACE = Fraction(1, 20)
@@ -135,6 +137,7 @@ class Block:
 
     ``bars`` counts groove and fill together, as many as the fill has for the fill alone;
     ``surfaces`` is what the kit has, all of them by default; ``feel`` is that of groove and fill.
+    ``sets_up``: the last whole bar of groove leads into the fill, where the groove has such a bar.
     Raises GrooveError where groove and fill differ in meter or there are fewer bars than the fill
     has.
     """
@@ -144,9 +147,10 @@ class Block:
     bars: int = 4
     surfaces: tuple[Surface, ...] = tuple(Surface)
     feel: Feel = STRAIGHT
+    sets_up: bool = False
 
     def __post_init__(self) -> None:
-        if self.groove.meter != self.meter:
+        if self.groove.meter.one_bar != self.meter:
             raise GrooveError(
                 f"A groove in {self.groove.meter} does not lead to a fill in {self.meter}."
             )
@@ -177,15 +181,27 @@ class Block:
         """Quarters from the start to the fill's bar line."""
         return self.length - self.fill.bar.meter.length
 
-    @property
-    def groove_bar(self) -> tuple[Sound, ...]:
-        """One bar of groove on this kit, onsets from its bar line."""
-        written = self._written_groove
+    def groove_bar(self, number: int = 0) -> tuple[Sound, ...]:
+        """What is played of the groove in bar ``number`` of the block, counted from 0.
+
+        On this kit, onsets from its bar line.
+        """
+        written = self._written_groove(number)
         return swung(written, self.feel.warp(self.meter, [hit.onset for hit in written]))
 
+    def _written_groove(self, number: int) -> tuple[Sound, ...]:
+        played = self._groove_on_kit.in_bar(number, setting_up=number == self.setting_up)
+        return tuple(Sound(*hit) for hit in played)
+
+    @cached_property
+    def _groove_on_kit(self) -> Groove:
+        return self.groove.on(self.surfaces)
+
     @property
-    def _written_groove(self) -> tuple[Sound, ...]:
-        return tuple(Sound(*hit) for hit in self.groove.on(self.surfaces).hits)
+    def setting_up(self) -> int | None:
+        """Which bar leads into the fill, counted from 0; None where none does."""
+        last = self.bars - self.fill_bars - 1
+        return last if self.sets_up and self.groove.setups and last >= 0 else None
 
     @property
     def lead_in(self) -> tuple[Sound, ...]:
@@ -194,10 +210,16 @@ class Block:
             return ()
         bar = self.fill.bar
         starts_at = self.feel.warp_of(bar).sounding(bar.starts_at)
-        return tuple(one for one in self._groove(self.fill_bars) if one.onset < starts_at)
+        going_on = self._groove(self.bars - self.fill_bars, self.fill_bars)
+        return tuple(one for one in going_on if one.onset < starts_at)
 
-    def _groove(self, bars: int) -> list[Sound]:
-        return [_later(hit, k * self.meter.length) for k in range(bars) for hit in self.groove_bar]
+    def _groove(self, first: int, bars: int) -> list[Sound]:
+        """Some bars of groove, onsets from the bar line of the ``first``."""
+        return [
+            _later(hit, number * self.meter.length)
+            for number in range(bars)
+            for hit in self.groove_bar(first + number)
+        ]
 
     @property
     def fill_bar(self) -> tuple[Sound, ...]:
@@ -207,9 +229,13 @@ class Block:
     @property
     def _last_before(self) -> Fraction:
         """The onset, as written, of the groove's last sound before the fill; 0 without any."""
-        written = [] if self._alone else self._written_groove
-        bars = range(-1, self.fill_bars)
-        onsets = (hit.onset + bar * self.meter.length for bar in bars for hit in written)
+        bars = range(0) if self._alone else range(-1, self.fill_bars)
+        first = self.bars - self.fill_bars
+        onsets = (
+            hit.onset + bar * self.meter.length
+            for bar in bars
+            for hit in self._written_groove(first + bar)
+        )
         before = [onset for onset in onsets if onset < self.fill.bar.starts_at]
         return max(before, default=Fraction(0))
 
@@ -225,7 +251,7 @@ class Block:
     @property
     def sounds(self) -> tuple[Sound, ...]:
         """The whole block once, in order."""
-        groove = self._groove(self.bars - self.fill_bars)
+        groove = self._groove(0, self.bars - self.fill_bars)
         last = [_later(sound, self.fill_onset) for sound in (*self.lead_in, *self.fill_bar)]
         return tuple(groove + last + [_later(sound, self.length) for sound in self.landing])
 

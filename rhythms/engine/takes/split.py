@@ -1,21 +1,24 @@
 """Groove and fill separated, bar by bar and beat by beat.
 
-A groove comes back: most of its bars are alike, and one surface keeps time through them. What
+A groove comes back: most of its bars are alike, and one surface keeps time through them. Where
+none does, as under a train beat on the snare, a bar is groove that is left and taken up again. What
 breaks off from it is a fill.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 
 from rhythms.engine.bars.meter import Meter
-from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface
+from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface, base
 from rhythms.engine.takes.stroke_reading import PlacedHit
 
-#: Bars at least this alike are the same groove; beats, the groove going on into a bar.
+#: Bars at least this alike are the same groove where something keeps time; where nothing does,
+#: bars are the same that are as alike as beats must be for a groove that goes on into a bar.
 SAME_GROOVE, SAME_BEAT = 0.6, 0.7
 TIMEKEEPERS = (
     Surface.HI_HAT,
@@ -50,8 +53,12 @@ def split(placed: Sequence[PlacedHit], meter: Meter) -> Split:
     for each in placed:
         bars.setdefault(each.bar, []).append(each)
     cells = {bar: frozenset((each.onset, each.hit.surface) for each in bars[bar]) for bar in bars}
-    model = _model(cells, meter)
-    groove = tuple(bar for bar in sorted(bars) if _is_groove(cells[bar], model, meter))
+    model, alike = _model(cells, meter)
+    groove = tuple(
+        bar
+        for bar in sorted(bars)
+        if model and (same(cells[bar], model) >= alike or _keeps_time(cells[bar], meter))
+    )
     fills: dict[int, tuple[PlacedHit, ...]] = {}
     keeping = frozenset(groove)
     for bar in sorted(bars):
@@ -69,29 +76,46 @@ def same(a: frozenset[Cell], b: frozenset[Cell]) -> float:
     return 2 * len(a & b) / (len(a) + len(b)) if a or b else 1.0
 
 
-def _model(cells: Mapping[int, frozenset[Cell]], meter: Meter) -> frozenset[Cell]:
-    """The bar of the groove that most others are like; empty where nothing keeps time."""
-    often = Counter(cells[bar] for bar in sorted(cells) if _keeps_time(cells[bar], meter))
+def _model(cells: Mapping[int, frozenset[Cell]], meter: Meter) -> tuple[frozenset[Cell], float]:
+    """The bar of the groove that most others are like, and how much those of groove are.
+
+    Empty where nothing keeps time and nothing comes back.
+    """
+    model = _most_alike(cells[bar] for bar in sorted(cells) if _keeps_time(cells[bar], meter))
+    if model:
+        return model, SAME_GROOVE
+    model = _most_alike(cells[bar] for bar in sorted(cells))
+    return (model if _comes_back(model, cells) else frozenset()), SAME_BEAT
+
+
+def _most_alike(bars: Iterable[frozenset[Cell]]) -> frozenset[Cell]:
+    often = Counter(bars)
     commonest = {model for model, _ in often.most_common(MOST_MODELS)}
     models = [model for model in often if model in commonest]
     likes = [sum(often[other] * same(model, other) for other in models) for model in models]
     return models[likes.index(max(likes))] if models else frozenset()
 
 
+def _comes_back(model: frozenset[Cell], cells: Mapping[int, frozenset[Cell]]) -> bool:
+    """Whether more than half of the bars are like it, and it goes on for bars more than once.
+
+    A fill that is played again and again, alone, is not left in between.
+    """
+    alike = [bar for bar in sorted(cells) if same(cells[bar], model) >= SAME_BEAT]
+    going_on = [bar for bar, after in pairwise(alike) if after == bar + 1]
+    runs = sum(bar - 1 not in going_on for bar in going_on)
+    return 2 * len(alike) > len(cells) and runs > 1
+
+
 def _keeps_time(cells: frozenset[Cell], meter: Meter) -> bool:
-    """One timekeeper on three of four beats or more, and hardly a tom."""
+    """One timekeeper on three of four beats or more, open or closed, and hardly a tom."""
     beats = {beat.onset for beat in meter.beats}
+    struck = {(onset, base(surface)) for onset, surface in cells}
     on_beats = {
-        surface: sum((onset, surface) in cells for onset in beats) for surface in TIMEKEEPERS
+        surface: sum((onset, surface) in struck for onset in beats) for surface in TIMEKEEPERS
     }
     toms = sum(surface in _TOMS for _, surface in cells)
     return max(on_beats.values()) >= 0.75 * len(beats) and toms <= 1
-
-
-def _is_groove(cells: frozenset[Cell], model: frozenset[Cell], meter: Meter) -> bool:
-    if not model:
-        return False
-    return same(cells, model) >= SAME_GROOVE or _keeps_time(cells, meter)
 
 
 def _leaves_at(cells: frozenset[Cell], model: frozenset[Cell], meter: Meter) -> Fraction:

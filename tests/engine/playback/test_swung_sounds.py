@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import LEAST, MOST, PAIRS, STRAIGHT, Feel
-from rhythms.engine.playback.groove import groove_named, plain_pulse
+from rhythms.engine.playback.groove import plain_pulse
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import GRACE, Block, fill_timeline
 from tests.strategies import fills
 
@@ -82,7 +83,7 @@ def test_a_swung_block_is_in_order_and_lands_on_one(fill, feel):
 
 def test_the_groove_swings_with_the_fill():
     block = in_rock(snare_fill(Bar.from_counts("1 & 2 & 3 & 4 &")), TRIPLET)
-    hats = [s.onset for s in block.groove_bar if s.surface is Surface.HI_HAT]
+    hats = [s.onset for s in block.groove_bar() if s.surface is Surface.HI_HAT]
     assert hats == [Fraction(k, 3) for k in (0, 2, 3, 5, 6, 8, 9, 11)]
     assert hats == [sound.onset for sound in block.fill_bar]
 
@@ -90,7 +91,7 @@ def test_the_groove_swings_with_the_fill():
 def test_a_groove_in_triplets_is_played_as_written():
     fill = snare_fill(Bar.from_counts("1 2 3 4"))
     shuffle = groove_named("shuffle", Meter(4, 4))
-    assert Block(fill, shuffle, feel=TRIPLET).groove_bar == Block(fill, shuffle).groove_bar
+    assert Block(fill, shuffle, feel=TRIPLET).groove_bar() == Block(fill, shuffle).groove_bar()
 
 
 def test_groove_that_would_be_heard_with_the_first_stroke_of_a_late_fill_is_left_out():

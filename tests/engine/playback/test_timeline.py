@@ -7,7 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
-from rhythms.engine.playback.groove import GrooveError, groove_named, plain_pulse
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove import Groove, GrooveError, plain_pulse
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import (
     BLOCK_BARS,
     GRACE,
@@ -184,3 +186,63 @@ def test_a_groove_in_another_meter_is_refused():
 def test_a_block_of_no_bar_is_refused():
     with pytest.raises(GrooveError, match="at least"):
         Block(on_snare("1 2 3 4"), plain_pulse(Meter(4, 4)), 0)
+
+
+def played_in(block: Block, number: int) -> list[tuple[Fraction, Surface]]:
+    """What the groove plays in a bar of the block, onsets from its bar line."""
+    length = block.meter.length
+    return [
+        (sound.onset - number * length, sound.surface)
+        for sound in block.sounds
+        if sound.note is None and sound.onset // length == number
+    ]
+
+
+def hits_of(groove: Groove, number: int, *, setting_up: bool = False):
+    hits = groove.in_bar(number, setting_up=setting_up)
+    return [(hit.onset, hit.surface) for hit in hits]
+
+
+def test_a_groove_of_two_bars_plays_them_by_turns_up_to_a_late_fill():
+    bossa = groove_named("bossa nova", Meter(4, 4))
+    block = Block(on_snare("(1) (2) 3 4"), bossa)
+    first, second = hits_of(bossa, 0), hits_of(bossa, 1)
+    assert first != second
+    assert [played_in(block, number) for number in range(3)] == [first, second, first]
+    assert played_in(block, 3) == [hit for hit in second if hit[0] < 2]
+
+
+@pytest.mark.parametrize("bars", BLOCK_BARS)
+def test_the_last_bar_of_groove_leads_into_the_fill_where_that_is_asked_for(bars):
+    rock = groove_named("rock", Meter(4, 4))
+    block = Block(on_snare("1 2 3 4"), rock, bars, sets_up=True)
+    *others, last = [played_in(block, number) for number in range(bars - 1)]
+    assert others == [hits_of(rock, 0)] * (bars - 2)
+    assert last == hits_of(rock, 0, setting_up=True) != hits_of(rock, 0)
+
+
+def test_the_bar_that_leads_in_is_the_last_whole_one_before_a_late_fill():
+    rock = groove_named("rock", Meter(4, 4))
+    block = Block(on_snare("(1) (2) 3 4"), rock, sets_up=True)
+    assert played_in(block, 2) == hits_of(rock, 0, setting_up=True)
+    assert played_in(block, 3) == [hit for hit in hits_of(rock, 0) if hit[0] < 2]
+
+
+def test_in_two_bars_the_one_that_leads_in_takes_the_place_of_either():
+    samba = groove_named("samba", Meter(2, 4))
+    fill = snare_fill(Bar.from_counts("1 & 2 &", "2/4"))
+    longer = snare_fill(Bar.from_counts("1 & 2 & | 1 & 2 &", "2/4"))
+    assert played_in(Block(fill, samba, sets_up=True), 2) == hits_of(samba, 0, setting_up=True)
+    assert played_in(Block(longer, samba, sets_up=True), 1) == hits_of(samba, 1, setting_up=True)
+
+
+def test_a_groove_without_such_a_bar_goes_on():
+    train = groove_named("ska", Meter(4, 4))
+    fill = on_snare("1 2 3 4")
+    assert Block(fill, train, sets_up=True).sounds == Block(fill, train).sounds
+
+
+def test_a_grace_note_over_the_bar_line_has_the_room_that_the_last_bar_leaves():
+    """Rock leads in with a snare on the last eighth, half a quarter before the bar line."""
+    block = Block(on_snare("1 2 3 4", "drag"), groove_named("rock", Meter(4, 4)), sets_up=True)
+    assert [sound.onset for sound in block.fill_bar[:2]] == [-2 * GRACE, -GRACE]

@@ -9,7 +9,8 @@ from random import Random
 
 from rhythms.engine import Fill, Surface
 from rhythms.engine.kits.surfaces import FEET
-from rhythms.engine.playback.groove import Groove, grooves_for
+from rhythms.engine.playback.groove import Groove
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block, Sound
 
 KEYS = {
@@ -25,6 +26,7 @@ KEYS = {
     Surface.CROSS_STICK: 37,
     Surface.BASS_DRUM: 36,
     Surface.HI_HAT_FOOT: 44,
+    Surface.OPEN_HI_HAT: 46,
 }
 VELOCITY = {"ghost": 35, "normal": 80, "accent": 118}
 HANDS = (Surface.SNARE, Surface.HIGH_TOM, Surface.MID_TOM, Surface.FLOOR_TOM, Surface.RIDE)

@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.takes import CLICK, ESTIMATED, Recording, analyse
 from tests.engine.takes.simulated_player import Confusion, Errors, play
 from tests.thoroughness import amount
@@ -225,12 +225,11 @@ GROOVES = [
     ("groove", "counts"), GROOVES, ids=lambda part: getattr(part, "name", str(part))
 )
 def test_every_groove_of_the_library_is_told_from_the_fill_after_it(groove, counts):
-    bar = Bar.from_counts(counts, groove.meter)
+    meter = groove.meter.one_bar
+    bar = Bar.from_counts(counts, meter)
     (fill,) = FillSpace(bar, RuleSet.from_json([]), Kit.standard()).sample(1, 3)
     played = play(fill, 95, Errors(jitter=12, drops=0.05), 4, loops=3, groove=groove)
-    found = analyse(
-        Recording(played.events, groove.meter, Kit.standard(), click=(95, played.start))
-    )
+    found = analyse(Recording(played.events, meter, Kit.standard(), click=(95, played.start)))
     assert found.fill_bars == (3, 7, 11)
     assert found.groove_bars == (0, 1, 2, 4, 5, 6, 8, 9, 10)
 

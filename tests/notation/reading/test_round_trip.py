@@ -8,7 +8,7 @@ from hypothesis import given
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
 from rhythms.notation.reading.file_reader import read_here

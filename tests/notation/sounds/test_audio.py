@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.playback.groove import grooves_for
+from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 from rhythms.notation.sounds import OFFSET, samples
 from rhythms.notation.sounds.audio import PEAK, audio, mix

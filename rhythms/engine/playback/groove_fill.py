@@ -1,0 +1,47 @@
+"""A groove written as strokes: what engraves, exports and plays a fill does so for a groove."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from fractions import Fraction
+
+from rhythms.engine.bars.bar import Bar
+from rhythms.engine.bars.meter import Meter
+from rhythms.engine.bars.writing import Event
+from rhythms.engine.fills.fill import Fill, Hit, stroke_of
+from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.playback.groove import Groove, GrooveHit
+
+_FOOT = {Surface.BASS_DRUM: "RF", Surface.HI_HAT_FOOT: "LF"}
+
+
+def groove_fill(groove: Groove) -> Fill:
+    """The bars of the groove, hands left open. Raises BarError where they cannot be written."""
+    return _written(groove.hits, groove.meter)
+
+
+def setup_fill(groove: Groove) -> Fill | None:
+    """The bar that leads into a fill, as it is played first; None where the groove has none."""
+    if not groove.setups:
+        return None
+    return _written(groove.setups[0], groove.meter.one_bar)
+
+
+def _written(hits: Iterable[GrooveHit], meter: Meter) -> Fill:
+    struck: dict[Fraction, list[Hit]] = defaultdict(list)
+    for onset, surface, dynamic in hits:
+        struck[onset].append(Hit(surface, _FOOT.get(surface), dynamic))
+    events = [
+        Event(onset, accent=any(hit.dynamic == "accent" for hit in together))
+        for onset, together in struck.items()
+    ]
+    # Whoever reads it sees the beat: what is struck before one that is not ends there.
+    silent = {beat.onset for beat in meter.beats if not _sounds(struck, beat.onset, beat.end)}
+    events += [Event(onset, rest=True) for onset in (silent | {Fraction(0)}) - struck.keys()]
+    bar = Bar.from_events(meter, sorted(events))
+    return Fill(bar, tuple(stroke_of(struck[note.onset]) for note in bar.sounded))
+
+
+def _sounds(struck: Iterable[Fraction], start: Fraction, end: Fraction) -> bool:
+    return any(start <= onset < end for onset in struck)
