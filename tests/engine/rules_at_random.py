@@ -50,6 +50,10 @@ surfaces = some(
     ["bass drum"],
     ["snare", "bass drum"],
     ["splash"],
+    ["open hi-hat"],
+    ["snare", "rim shot", "stick on stick"],
+    ["hi-hat", "half-open hi-hat", "open hi-hat"],
+    {"anything but": ["open hi-hat", "snare"]},
 )
 numbers = st.fixed_dictionaries({}, optional={"n": st.integers(0, 3)})
 

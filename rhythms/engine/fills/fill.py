@@ -46,6 +46,11 @@ class Stroke(NamedTuple):
     beside: tuple[Hit, ...] = ()
 
     @property
+    def drum(self) -> Surface:
+        """What is struck, however it is: the hi-hat, open or closed."""
+        return base(self.surface)
+
+    @property
     def by_foot(self) -> bool:
         """Whether only feet play it."""
         return self.surface in FEET

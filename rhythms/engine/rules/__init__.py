@@ -10,7 +10,8 @@ statement about strokes in order, whose JSON form follows from its fields, `End`
   ``optional`` or ``rare`` is folded away.
 - ``bind(setting)`` returns a `Bound`. A filter gives ``narrow(index, strokes)``, the strokes it
   leaves to a note, and may give ``opens(index)``, what it brings within reach beyond plain strokes
-  on the hand surfaces: feet, dynamics, ornaments. A watcher gives an ``automaton``: a start state,
+  on the hand surfaces: feet, ways of striking, dynamics, ornaments. A watcher looks at
+  ``stroke.drum``, what is struck however it is, and gives an ``automaton``: a start state,
   ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its states few, and
   let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what counting costs.
 - ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;

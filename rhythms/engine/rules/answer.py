@@ -101,7 +101,7 @@ class _ByRole:
 
     def sees(self, stroke: Stroke) -> Surface:
         """Its surface."""
-        return stroke.surface
+        return stroke.drum
 
 
 @dataclass(frozen=True)
@@ -120,12 +120,12 @@ class SameSurfaces(_ByRole):
         said, end = state
         kind, place = self.kind(index)
         if kind == "said":
-            return ((*said, stroke.surface), end) if len(said) == place else None
+            return ((*said, stroke.drum), end) if len(said) == place else None
         if kind == "again":
-            return (said[1:], end) if said[:1] == (stroke.surface,) else None
+            return (said[1:], end) if said[:1] == (stroke.drum,) else None
         if kind == "end":
-            return (said, stroke.surface) if end is None else None
-        return None if kind == "other end" and end in (None, stroke.surface) else state
+            return (said, stroke.drum) if end is None else None
+        return None if kind == "other end" and end in (None, stroke.drum) else state
 
     def accepts(self, state: object) -> bool:
         """Any state, where the bar has halves."""
@@ -157,8 +157,8 @@ class SameMoves(_ByRole):
         """Remember the first half's stays; hold the second one against them."""
         kind, place = self.kind(index)
         if kind == "said":
-            return self._said(state, place, stroke.surface)
-        return self._again(state, place, stroke.surface) if kind == "again" else state
+            return self._said(state, place, stroke.drum)
+        return self._again(state, place, stroke.drum) if kind == "again" else state
 
     def _said(self, state: Said, place: int, surface: Surface) -> Said | None:
         if place == 0:

@@ -43,13 +43,13 @@ class Run(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> Surface:
         """Its surface."""
-        return stroke.surface
+        return stroke.drum
 
     def step(
         self, state: tuple[Surface | None, int], index: int, stroke: Stroke
     ) -> tuple[Surface | None, int] | None:
         """One more on the same surface, or the first on another."""
         surface, run = state
-        if stroke.surface != surface:
-            return stroke.surface, 1
+        if stroke.drum != surface:
+            return stroke.drum, 1
         return (surface, run + 1) if run < self.n else None

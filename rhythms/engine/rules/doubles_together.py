@@ -40,13 +40,13 @@ class Double(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> tuple[str | None, Surface]:
         """Limb and surface."""
-        return stroke.limb, stroke.surface
+        return stroke.limb, stroke.drum
 
     def step(
         self, state: tuple[str | None, Surface | None], index: int, stroke: Stroke
     ) -> tuple[str | None, Surface | None] | None:
         """The same hand stays where it is; feet are free."""
         limb, surface = state
-        if not stroke.by_foot and stroke.limb == limb and stroke.surface != surface:
+        if not stroke.by_foot and stroke.limb == limb and stroke.drum != surface:
             return None
-        return stroke.limb, stroke.surface
+        return stroke.limb, stroke.drum

@@ -58,7 +58,7 @@ class Grouping(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> Surface | None:
         """The surface, of a hand."""
-        return None if stroke.by_foot else stroke.surface
+        return None if stroke.by_foot else stroke.drum
 
     def step(self, state: Place, index: int, stroke: Stroke) -> Place | None:
         """The first stroke of a group is on the surface that marks groups, the others are not."""
@@ -66,7 +66,7 @@ class Grouping(EveryNoteAlike):
         if stroke.by_foot:
             return state
         if mark is None:
-            return 1 % self.n, stroke.surface
-        if (stroke.surface is mark) != (place == 0):
+            return 1 % self.n, stroke.drum
+        if (stroke.drum is mark) != (place == 0):
             return None
         return (place + 1) % self.n, mark

@@ -52,7 +52,7 @@ class Apart(EveryNoteAlike):
         """A foot changes nothing; a hand may not follow the other hand."""
         if stroke.by_foot:
             return state
-        if stroke.surface is not Surface.SNARE and stroke.surface == others_place(state, stroke):
+        if stroke.drum is not Surface.SNARE and stroke.drum == others_place(state, stroke):
             return None
         return moved(state, stroke)
 
@@ -64,10 +64,10 @@ def others_place(state: Hands, stroke: Stroke) -> Surface | None:
 
 def seen_of_a_hand(stroke: Stroke) -> tuple[str | None, Surface] | None:
     """All that rules about where hands are tell apart; None for a foot."""
-    return None if stroke.by_foot else (stroke.limb, stroke.surface)
+    return None if stroke.by_foot else (stroke.limb, stroke.drum)
 
 
 def moved(state: Hands, stroke: Stroke) -> Hands:
     """Where the hands are after ``stroke``."""
     right, left = state
-    return (stroke.surface, left) if stroke.limb == HANDS[0] else (right, stroke.surface)
+    return (stroke.drum, left) if stroke.limb == HANDS[0] else (right, stroke.drum)

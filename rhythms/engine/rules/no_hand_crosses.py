@@ -51,7 +51,7 @@ class Uncrossed(EveryNoteAlike):
             return state
         other = others_place(state, stroke)
         if other is not None and crosses(
-            str(stroke.limb), stroke.surface, other, left_handed=self.left_handed
+            str(stroke.limb), stroke.drum, other, left_handed=self.left_handed
         ):
             return None
         return moved(state, stroke)

@@ -72,14 +72,14 @@ class OneWay(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> Surface | None:
         """The drum it is on."""
-        return stroke.surface if stroke.surface in self.drums else None
+        return stroke.drum if stroke.drum in self.drums else None
 
     def step(self, state: tuple[int, int], index: int, stroke: Stroke) -> tuple[int, int] | None:
         """The same drum or a later one."""
-        if stroke.surface not in self.drums:
+        if stroke.drum not in self.drums:
             return state
         last, struck = state
-        place = self.drums.index(stroke.surface)
+        place = self.drums.index(stroke.drum)
         if place < last:
             return None
         return place, min(self.enough, struck + (place > last))

@@ -51,9 +51,9 @@ class NotTooMany(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> Surface:
         """Its surface."""
-        return stroke.surface
+        return stroke.drum
 
     def step(self, state: Visited, index: int, stroke: Stroke) -> Visited | None:
         """One more surface, while there is room."""
-        visited = state | {stroke.surface}
+        visited = state | {stroke.drum}
         return visited if len(visited) <= self.surfaces else None

@@ -63,13 +63,13 @@ class Enough(EveryNoteAlike):
 
     def sees(self, stroke: Stroke) -> Surface:
         """Its surface."""
-        return stroke.surface
+        return stroke.drum
 
     def step(self, state: Visited | str, index: int, stroke: Stroke) -> Visited | str:
         """One more surface, or enough."""
         if isinstance(state, str):
             return state
-        visited = state | {stroke.surface}
+        visited = state | {stroke.drum}
         return visited if len(visited) < self.surfaces else self.enough
 
     def accepts(self, state: Visited | str) -> bool:

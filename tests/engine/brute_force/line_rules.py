@@ -9,6 +9,7 @@ from rhythms.engine.kits.kit_layout import PLACES
 from tests.engine.brute_force.played_case import (
     FAMILIES,
     FEET,
+    STICKS,
     SWAP,
     Case,
     Struck,
@@ -19,11 +20,11 @@ from tests.engine.brute_force.played_case import (
 def at_most_in_a_row(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     window = rule["n"] + 1
     runs = (fill[start : start + window] for start in range(len(fill) - rule["n"]))
-    return all(len({stroke.surface for stroke in run}) > 1 for run in runs)
+    return all(len({stroke.drum for stroke in run}) > 1 for run in runs)
 
 
 def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    by_hand = [stroke.surface for stroke in fill if stroke.surface not in FEET]
+    by_hand = [stroke.drum for stroke in fill if stroke.surface not in FEET]
     return all(
         (surface == by_hand[0]) == (place % rule["n"] == 0) for place, surface in enumerate(by_hand)
     )
@@ -31,7 +32,7 @@ def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
 
 def round_the_kit(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     order = ["snare", "high tom", "mid tom", "floor tom"][:: 1 if rule["way"] == "down" else -1]
-    line = [order.index(stroke.surface) for stroke in fill if stroke.surface in order]
+    line = [order.index(stroke.drum) for stroke in fill if stroke.drum in order]
     return line == sorted(line) and len(set(line)) >= rule["drums"]
 
 
@@ -49,7 +50,7 @@ def halves(rule: dict, case: Case) -> tuple[int, list[tuple[int, int]]]:
 
 def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     beats, pairs = halves(rule, case)
-    said = [(fill[first].surface, fill[second].surface) for first, second in pairs]
+    said = [(fill[first].drum, fill[second].drum) for first, second in pairs]
     if beats % 2 or len(said) < 2:
         return False
     if rule.get("keeps") != "moves":
@@ -70,7 +71,7 @@ def pairs_of_hands(fill: tuple[Struck, ...]) -> Iterator[tuple[Struck, Struck]]:
 
 def hands_apart(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return all(
-        stroke.surface == "snare" or stroke.surface != other.surface
+        stroke.drum == "snare" or stroke.drum != other.drum
         for stroke, other in pairs_of_hands(fill)
     )
 
@@ -100,20 +101,20 @@ def break_the_path(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
 
 
 def visited(fill: tuple[Struck, ...]) -> int:
-    return len({stroke.surface for stroke in fill})
+    return len({stroke.drum for stroke in fill})
 
 
 def family(surface: str) -> str:
     if surface in FEET:
         return "feet"
+    if surface == STICKS:
+        return "sticks"
     return next((name for name, members in FAMILIES.items() if surface in members), "snare")
 
 
 def alternate_families(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    return all(family(a.surface) != family(b.surface) for a, b in pairwise(fill))
+    return all(family(a.drum) != family(b.drum) for a, b in pairwise(fill))
 
 
 def doubles_together(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    return all(
-        a.limb != b.limb or a.surface == b.surface or a.surface in FEET for a, b in pairwise(fill)
-    )
+    return all(a.limb != b.limb or a.drum == b.drum or a.surface in FEET for a, b in pairwise(fill))

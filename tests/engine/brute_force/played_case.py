@@ -17,6 +17,9 @@ FAMILIES = {
     "bells": ["ride bell", "cowbell"],
 }
 FEET = {"bass drum": "RF", "hi-hat foot": "LF"}
+#: Ways of striking, and what they are played on; and the one that needs nothing of the kit.
+WAYS = {"open hi-hat": "hi-hat", "half-open hi-hat": "hi-hat", "rim shot": "snare"}
+STICKS = "stick on stick"
 SWAP = {"R": "L", "L": "R"}
 #: Rules that are tried together at the most.
 MOST_RULES = 10
@@ -28,6 +31,11 @@ class Struck(NamedTuple):
     limb: str | None
     dynamic: str = "normal"
     ornament: str | None = None
+
+    @property
+    def drum(self) -> str:
+        """What is struck, however it is."""
+        return WAYS.get(self.surface, self.surface)
 
 
 class Case(NamedTuple):
@@ -82,11 +90,16 @@ def members(rule: dict, case: Case) -> list[bool]:
     return [a and not b for a, b in zip(scoped(rule, case), case.rested, strict=True)]
 
 
+def ways_on(kit: Kit) -> list[str]:
+    return [way for way, drum in WAYS.items() if drum in kit.surfaces] + [STICKS]
+
+
 def surfaces_of(choice: object, kit: Kit) -> set[str]:
-    hand = {str(surface) for surface in kit.hand_surfaces}
+    """With what is named all ways of striking it."""
+    hand = {*map(str, kit.hand_surfaces), *ways_on(kit)}
     if isinstance(choice, dict):
         return hand - surfaces_of(choice["anything but"], kit)
     chosen: set[str] = set()
     for name in choice:
         chosen |= hand if name == "anything" else set(FAMILIES.get(name, [name]))
-    return chosen
+    return chosen | {way for way, drum in WAYS.items() if drum in chosen}

@@ -8,7 +8,7 @@ from itertools import product
 
 from rhythms.engine import Bar, Kit
 from tests.engine.brute_force.note_rules import foot_takes, letters_of_linear
-from tests.engine.brute_force.played_case import FEET, Case, Struck, scoped
+from tests.engine.brute_force.played_case import FEET, STICKS, WAYS, Case, Struck, scoped, ways_on
 from tests.engine.brute_force.sticking_letters import letters_laid
 
 
@@ -35,7 +35,7 @@ def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
 def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
     hands = ["R", "L"] if any(speaks_of_hands(rule) for rule in rules) else [None]
     written = "accent" if case.bar.sounded[note].accent else "normal"
-    dynamics, ornaments, feet = [written], [None], set()
+    dynamics, ornaments, named = [written], [None], set()
     for rule in rules:
         inside = scoped(rule, case)[note] and not case.rested[note]
         if rule["rule"] == "dynamics" and inside:
@@ -46,26 +46,26 @@ def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
             ornaments += [ornament] * bool(ornament)
         if rule["rule"] == "ornament" and inside:
             ornaments.append(rule["ornament"])
-        feet |= set(feet_of(rule, case, note, inside))
-    for surface in map(str, case.kit.surfaces):
-        if surface in FEET and surface not in feet:
+        named |= set(named_for(rule, case, note, inside))
+    for surface in [*map(str, case.kit.surfaces), *ways_on(case.kit)]:
+        if surface in {*FEET, *WAYS, STICKS} - named:
             continue
         limbs = [FEET[surface]] if surface in FEET else hands
-        touches = [None] if surface in FEET else ornaments
+        touches = [None] if surface in {*FEET, STICKS} else ornaments
         for limb, dynamic, ornament in product(
             limbs, dict.fromkeys(dynamics), dict.fromkeys(touches)
         ):
             yield Struck(surface, limb, dynamic, ornament)
 
 
-def feet_of(rule: dict, case: Case, note: int, inside: bool) -> list[str]:
-    """The foot surfaces that a rule names for a note."""
+def named_for(rule: dict, case: Case, note: int, inside: bool) -> list[str]:
+    """The surfaces that a rule names for a note outright."""
     kind = rule["rule"]
     if kind == "placement" and inside and isinstance(rule["surfaces"], list):
-        return [name for name in rule["surfaces"] if name in FEET]
+        return rule["surfaces"]
     if kind in ("start on", "end on") and isinstance(rule["surfaces"], list):
         at = 0 if kind == "start on" else case.notes - 1
-        return [name for name in rule["surfaces"] if name in FEET and note == at]
+        return rule["surfaces"] if note == at else []
     if kind == "feet" and foot_takes(rule, case)[note]:
         return list(FEET) if rule["foot"] == "either foot" else [rule["foot"]]
     if kind == "linear" and letters_of_linear(rule, case)[note] in ("F", "H"):

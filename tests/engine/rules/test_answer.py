@@ -31,6 +31,8 @@ SAME_SURFACES, SAME_MOVES = {"rule": "answer"}, {"rule": "answer", "keeps": "mov
         [SAME_MOVES, {"rule": "end on", "surfaces": ["bass drum"]}],
         [{"rule": "groups", "n": 3}],
         [{"rule": "round the kit", "way": "down", "drums": 2}],
+        [{"rule": "start on", "surfaces": ["snare", "rim shot"]}, SAME_SURFACES],
+        [{"rule": "end on", "surfaces": ["toms", "rim shot"]}, SAME_MOVES],
     ],
     ids=str,
 )

@@ -54,6 +54,7 @@ RULES = [
     {"rule": "placement", "surfaces": ["snare"]},
     {"rule": "placement", "surfaces": {"anything but": ["snare"]}},
     {"rule": "placement", "surfaces": ["snare", "bass drum"]},
+    {"rule": "placement", "surfaces": ["floor tom", "rim shot", "stick on stick"]},
     {"rule": "linear", "pattern": "RLF"},
     {"rule": "linear", "pattern": "HRL"},
     {"rule": "feet", "on": "notes", "foot": "either foot"},
@@ -95,6 +96,16 @@ SCOPES = [
 ]
 FEW = Kit.of(["snare", "floor tom", "bass drum", "hi-hat foot"])
 TOMS = Kit.of(["snare", "high tom", "mid tom", "bass drum"])
+HATS = Kit.of(["snare", "floor tom", "hi-hat"])
+#: Ways of striking on a note that has them open, and on the first one of the fill.
+WAYS = [
+    {
+        "rule": "placement",
+        "position": "on the beat",
+        "surfaces": ["toms", "open hi-hat", "rim shot"],
+    },
+    {"rule": "start on", "surfaces": ["hi-hat", "half-open hi-hat", "stick on stick"]},
+]
 
 
 def test_every_kind_of_rule_is_listed_alone():
@@ -114,6 +125,16 @@ def test_a_rule_alone_allows_exactly_the_fills_that_listing_finds(rule):
         assert len(compared) >= len(BARS) / 2
         for bar, space in compared:
             assert_holds(space, brute_force.fills(bar, rules, kit))
+
+
+@pytest.mark.parametrize("rule", RULES, ids=str)
+def test_a_rule_beside_ways_of_striking_allows_exactly_the_fills_that_listing_finds(rule):
+    rules = [*WAYS, rule]
+    spaces = [(bar, FillSpace(bar, RuleSet.from_json(rules), HATS)) for bar in BARS]
+    compared = [(bar, space) for bar, space in spaces if small_enough(space)]
+    assert compared
+    for bar, space in compared:
+        assert_holds(space, brute_force.fills(bar, rules, HATS))
 
 
 @examples(150, quick=60)
