@@ -8,6 +8,7 @@ from fractions import Fraction
 from rhythms.engine import Beat, Fill, Meter, Stroke
 from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
+from rhythms.engine.fills.fill import Hit
 
 
 def title(fill: Fill) -> str:
@@ -37,11 +38,16 @@ def _silence(onset: Fraction, lead_in: Sequence[Beat]) -> str:
 
 
 def stroke_in_words(stroke: Stroke) -> str:
-    """``floor tom (R, accent, flam)``."""
-    dynamic = None if stroke.dynamic == "normal" else stroke.dynamic
-    hand = None if stroke.by_foot else stroke.limb
-    details = ", ".join(detail for detail in (hand, dynamic, stroke.ornament) if detail)
-    return f"{stroke.surface} ({details})" if details else str(stroke.surface)
+    """``floor tom (R, accent, flam)``; ``crash (R, accent) with bass drum``."""
+    first, *beside = stroke.hits
+    return " with ".join((_hit(first, stroke.ornament), *map(_hit, beside)))
+
+
+def _hit(hit: Hit, ornament: str | None = None) -> str:
+    dynamic = None if hit.dynamic == "normal" else hit.dynamic
+    hand = None if hit.by_foot else hit.limb
+    details = ", ".join(detail for detail in (hand, dynamic, ornament) if detail)
+    return f"{hit.surface} ({details})" if details else str(hit.surface)
 
 
 def spoken_counts(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:

@@ -14,9 +14,11 @@ of Level 2 and of GS, and silent elsewhere.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from rhythms.engine import Surface
+from rhythms.engine.fills.fill import Hit
 from rhythms.engine.kits.surfaces import FEET
 
 _STEPS = "CDEFGAB"
@@ -92,3 +94,8 @@ _ROWS = (
 
 #: One row a surface, in the order surfaces are listed everywhere.
 PLACEMENTS: dict[Surface, StaffPlacement] = {row.surface: row for row in _ROWS}
+
+
+def from_the_top(hits: Iterable[Hit]) -> list[Hit]:
+    """What is struck at once, the highest head first."""
+    return sorted(hits, key=lambda hit: -PLACEMENTS[hit.surface].loc)

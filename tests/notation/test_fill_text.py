@@ -5,7 +5,7 @@ from fractions import Fraction
 from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.notation.fill_text import description, title
 from tests.strategies import fills
 
@@ -26,6 +26,14 @@ def test_the_bar_is_described_as_it_is_counted_with_surfaces_hands_and_ornaments
     )
 
 
+def test_what_is_struck_together_is_named_together():
+    first = stroke_of([Hit(Surface.CRASH, "R", "accent"), Hit(Surface.BASS_DRUM, "RF")])
+    second = stroke_of([Hit(Surface.SNARE, "L", "ghost"), Hit(Surface.FLOOR_TOM, "R")])
+    assert description(Fill(Bar.from_counts("1 2", "2/4"), (first, second))) == (
+        "1 crash (R, accent) with bass drum, 2 snare (L, ghost) with floor tom (R)"
+    )
+
+
 def test_a_beat_finer_than_counting_is_named_by_its_number():
     notes = [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(8)] + [
         ["1", "1", "quarter", ""]
@@ -39,12 +47,12 @@ def test_one_stroke_is_one_stroke():
     assert title(snare_fill(Bar.from_counts("1 (2) (3) (4)"))) == "4/4, 1 stroke"
 
 
-@given(fills())
+@given(fills(together=True))
 def test_every_stroke_and_every_rest_is_described(fill):
     text = description(fill)
     for surface in Surface:
         others = [s for s in Surface if surface in s and s != surface]
-        played = sum(stroke.surface in (surface, *others) for stroke in fill.strokes)
+        played = sum(hit.surface in (surface, *others) for hit in fill.hits)
         assert text.count(str(surface)) == played
     assert text.count("rest") + text.count("groove") == sum(note.rest for note in fill.bar.notes)
 

@@ -56,7 +56,7 @@ Heard = list[tuple[int, int, int]]
 
 @st.composite
 def blocks(draw: st.DrawFn) -> Block:
-    fill = draw(fills())
+    fill = draw(fills(together=True))
     groove = draw(st.sampled_from(grooves_for(fill.bar.meter)))
     return Block(fill, groove, draw(st.sampled_from((1, *BLOCK_BARS))))
 
@@ -94,7 +94,7 @@ READERS = pytest.mark.parametrize("heard", [heard_by_mido, heard_by_symusic])
 
 
 @READERS
-@given(fill=fills())
+@given(fill=fills(together=True))
 def test_a_fill_is_heard_as_the_timeline_says(heard, fill):
     assert heard(midi(fill)) == expected(fill_timeline(fill))
 

@@ -39,7 +39,7 @@ def load_schema():
 SCHEMA = load_schema()
 
 
-@given(fills())
+@given(fills(together=True))
 def test_every_file_is_valid(fill):
     SCHEMA.assertValid(etree.fromstring(musicxml(fill).encode()))
 

@@ -147,6 +147,16 @@ class Fill:
         # Worked out once, as for bars.
         return self._hash
 
+    @property
+    def hits(self) -> tuple[Hit, ...]:
+        """All that is struck in it, in order of onset."""
+        return tuple(hit for stroke in self.strokes for hit in stroke.hits)
+
+    @property
+    def surfaces(self) -> frozenset[Surface]:
+        """All that is struck in it, each once."""
+        return frozenset(hit.surface for hit in self.hits)
+
     def without_hands(self) -> Fill:
         """The same fill with the hands left open; feet stay."""
         return Fill(self.bar, tuple(open_hand(stroke) for stroke in self.strokes))

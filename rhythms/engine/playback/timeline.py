@@ -29,7 +29,8 @@ GRACES = {"flam": 1, "drag": 2}
 
 
 class Sound(NamedTuple):
-    """One sound: grace notes, both strokes of a diddle and a buzz's bounces count singly.
+    """One sound: each of what is struck together counts singly, and so do grace notes, both strokes
+    of a diddle and a buzz's bounces.
 
     ``onset`` in quarter lengths from the start; ``note`` the index of the fill's stroke it
     belongs to, None for groove and landing. A grace note is as soft as a ghost, and so are
@@ -128,7 +129,8 @@ def _grace_step(stroke: Stroke, room: Fraction, length: Fraction) -> tuple[Fract
 def _sounds(stroke: Stroke, index: int, at: Fraction, step: Fraction) -> Iterator[Sound]:
     for number in range(GRACES.get(stroke.ornament or "", 0), 0, -1):
         yield Sound(at - number * step, stroke.surface, "ghost", index, grace=True)
-    yield Sound(at, stroke.surface, stroke.dynamic, index)
+    for hit in stroke.hits:
+        yield Sound(at, hit.surface, hit.dynamic, index)
 
 
 @dataclass(frozen=True)

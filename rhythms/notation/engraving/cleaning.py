@@ -16,12 +16,14 @@ from rhythms.notation.engraving.accents import clear_accents
 from rhythms.notation.engraving.count_layer import SILENT
 from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.drawn import glyph_name
+from rhythms.notation.engraving.mei_layer import UNDER
 from rhythms.notation.engraving.triangles import draw_triangles
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
 _tag = _make.tag
+_HEAD = f"{_tag('g')}[@class='notehead']"
 _FONT = "system-ui, sans-serif"
 _INK = "currentColor"
 #: In tenths of the engraver's units, of which 18 are a staff space.
@@ -120,7 +122,7 @@ def _keep_stroke_id(group: etree._Element, prefix: str) -> None:
     _drop(group, "id", "class")
     if identity.startswith(f"{prefix}-s"):
         group.set("id", identity)
-        if identity.removeprefix(f"{prefix}-s").isdigit():
+        if identity.removeprefix(f"{prefix}-s").removesuffix(UNDER).isdigit():
             group.set("class", "stroke")
 
 
@@ -130,7 +132,7 @@ def _keep_stroke_id(group: etree._Element, prefix: str) -> None:
 def _clear_dots(page: etree._Element) -> None:
     """Move the dots of a ghost note out of its parenthesis, where the engraver leaves them."""
     for note in page.iter(_tag("g")):
-        heads = note.iterfind(f"{_tag('g')}[@class='notehead']/{_tag('use')}")
+        heads = note.iterfind(f"{_HEAD}/{_tag('use')}")
         closing = [_x_of(use) for use in heads if glyph_name(use) == _CLOSING]
         for dot in note.iterfind(f"{_tag('g')}[@class='dots']/{_tag('ellipse')}"):
             if closing:
@@ -142,11 +144,7 @@ def _clear_dots(page: etree._Element) -> None:
 
 def _set_text(page: etree._Element) -> None:
     """Centre the words under each note on its head; one plain element instead of three layers."""
-    heads = {
-        note.get("id", ""): _x_of(head)
-        for note in page.iter(_tag("g"))
-        if (head := note.find(f"{_tag('g')}[@class='notehead']/{_tag('use')}")) is not None
-    }
+    heads = dict(_heads(page))
     for note in list(page.iter(_tag("g"))):
         name = note.get("id", "")
         for verse in note.findall(f"{_tag('g')}[@class='verse']") if name in heads else ():
@@ -154,6 +152,15 @@ def _set_text(page: etree._Element) -> None:
         if SILENT in note.get("class", "").split():
             for drawn in note.findall(_tag("g")):
                 note.remove(drawn)
+
+
+def _heads(page: etree._Element) -> Iterator[tuple[str, int]]:
+    """The id of each note and chord, and where its head begins, the first of those side by side."""
+    for note in page.iter(_tag("g")):
+        within = "/".join([_tag("g")] * (note.get("class") == "chord") + [_HEAD])
+        heads = note.findall(within)
+        if heads:
+            yield note.get("id", ""), min(_x_of(head[0]) for head in heads)
 
 
 def _words(text: etree._Element, name: str, heads: Mapping[str, int]) -> Iterator[etree._Element]:

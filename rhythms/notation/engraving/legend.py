@@ -28,7 +28,7 @@ def legend(fill: Fill) -> list[LegendEntry]:
 
     Raises EngravingError.
     """
-    used = {stroke.surface for stroke in fill.strokes}
+    used = fill.surfaces
     return [
         LegendEntry(surface, row.name, legend_svg(surface))
         for surface, row in PLACEMENTS.items()

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from hashlib import sha256
+from itertools import zip_longest
 from json import dumps
 
 from rhythms.engine import Fill, Meter, Stroke, Surface
-from rhythms.engine.fills.fill import HANDS, other_hand
+from rhythms.engine.fills.fill import other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
 from rhythms.notation.layout.parts import measures
+from rhythms.notation.staff_placement import from_the_top
 from rhythms.notation.xml import etree, to_text
 
 
@@ -68,18 +70,22 @@ def _within(path: str, *content: etree._Element) -> etree._Element:
 
 
 def _rows(fill: Fill, *, counts: bool) -> list[Row]:
-    """The rows of text under the staff: sticking where hands are fixed, then counts."""
-    sticking = tuple(_hands(stroke) for stroke in fill.strokes)
-    rows = [sticking] if any(sticking) else []
+    """The rows of text under the staff: sticking where hands are fixed, then counts.
+
+    Of two hands at once, that of the higher head stands above the other.
+    """
+    sticking = (tuple(row) for row in zip_longest(*map(_hands, fill.strokes), fillvalue=""))
+    rows = [row for row in sticking if any(row)]
     return [*rows, count_row(fill)] if counts else rows
 
 
-def _hands(stroke: Stroke) -> str:
-    """The hand of a stroke after those of its grace notes, which the other hand plays: ``lR``."""
-    if stroke.limb not in HANDS:
-        return ""
+def _hands(stroke: Stroke) -> list[str]:
+    """Its hands, one a row; after those of its grace notes, which the other hand plays: ``lR``."""
+    if stroke.by_foot:
+        return [""]
     graces = GRACES.get(stroke.ornament or "", 0)
-    return other_hand(str(stroke.limb)).lower() * graces + str(stroke.limb)
+    hands = (hit.limb for hit in from_the_top(stroke.hand_hits))
+    return [other_hand(hand).lower() * graces + hand if hand else "" for hand in hands]
 
 
 def count_row(fill: Fill) -> Row:

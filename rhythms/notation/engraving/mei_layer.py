@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from rhythms.engine import Beat, Stroke, Surface
 from rhythms.engine.bars.values import simple_value, written
+from rhythms.engine.fills.fill import Hit
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
@@ -44,8 +45,15 @@ Group = tuple[SymbolRange, Tuplet | None]
 Row = tuple[str, ...]
 
 
+#: Ends the id of what the feet play of a stroke that hands play too.
+UNDER = "-feet"
+
+
 def stroke_id(prefix: str, index: int) -> str:
-    """The id of stroke number ``index`` in everything drawn with ``prefix``."""
+    """The id of stroke number ``index`` in everything drawn with ``prefix``.
+
+    Where hands play, feet beside them have it with UNDER behind.
+    """
     return f"{prefix}-s{index}"
 
 
@@ -136,38 +144,55 @@ class LayerWriter:
             line = "6" if symbol.value == "whole" else MIDDLE_LINE
             place = {"loc": line} if self.part.alone and not symbol.hidden else {}
             return with_duration("space" if symbol.hidden else "rest", symbol, place)
-        note = self._note(symbol, symbol.stroke)
+        note = self._struck(symbol, symbol.stroke)
         if symbol.tied_to:
-            self._tie(symbol)
+            self._tie(symbol, symbol.stroke)
         if inner_beams_stop(index, self.part.beams, self.part.tuplets):
             note.set("breaksec", "1")
         return note
 
-    def _note(self, symbol: Symbol, stroke: Stroke) -> etree._Element:
-        note = with_duration("note", symbol, _head(stroke.surface) | {_ID: self._note_id(symbol)})
-        if stroke.dynamic == "ghost":
-            note.set("head.mod", "paren")
-        if symbol.tied_from:
-            return note
-        if sign := _ON_THE_STEM.get(stroke.ornament or ""):
-            note.set("stem.mod", sign)
-        if stroke.dynamic == "accent":
-            note.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
-        note.extend(_signs(stroke.surface))
-        for number, row in enumerate(self.rows, start=1):
-            if row[symbol.index]:
-                note.append(syllable(number, row[symbol.index]))
-        return note
+    def _struck(self, symbol: Symbol, stroke: Stroke) -> etree._Element:
+        """A note, or a chord of what is struck together, with its signs and words."""
+        own, (alone, *beside) = self._own_id(symbol), stroke.hits
+        if beside:
+            struck = with_duration("chord", symbol, {_ID: own, "stem.dir": self.stem})
+            names = self._head_ids(symbol, stroke)
+            struck.extend(
+                make("note", _head_of(hit) | {_ID: name})
+                for hit, name in zip(stroke.hits, names, strict=True)
+            )
+        else:
+            struck = with_duration("note", symbol, _head_of(alone) | {_ID: own})
+        if symbol.attack:
+            self._dress(struck, symbol, stroke)
+        return struck
 
-    def _note_id(self, symbol: Symbol) -> str:
-        own = stroke_id(self.prefix, symbol.index)
+    def _dress(self, struck: etree._Element, symbol: Symbol, stroke: Stroke) -> None:
+        if sign := _ON_THE_STEM.get(stroke.ornament or ""):
+            struck.set("stem.mod", sign)
+        if any(hit.dynamic == "accent" for hit in stroke.hits):
+            struck.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
+        for hit in stroke.hits:
+            struck.extend(_signs(hit.surface))
+        for number, row in enumerate(() if symbol.under else self.rows, start=1):
+            if row[symbol.index]:
+                struck.append(syllable(number, row[symbol.index]))
+
+    def _own_id(self, symbol: Symbol) -> str:
+        own = stroke_id(self.prefix, symbol.index) + (UNDER if symbol.under else "")
         return own if symbol.attack else f"{own}-at-{symbol.onset}".replace("/", "-")
+
+    def _head_ids(self, symbol: Symbol, stroke: Stroke) -> list[str]:
+        own = self._own_id(symbol)
+        if not stroke.beside:
+            return [own]
+        return [f"{own}-h{number}" for number in range(len(stroke.hits))]
 
     # --- ornaments and curves --------------------------------------------------------
 
     def _graces(self, symbol: Symbol) -> Iterator[etree._Element]:
         """A flam's one grace note or a drag's two, slurred to the main note."""
-        stroke, main = symbol.stroke, self._note_id(symbol)
+        stroke, main = symbol.stroke, self._own_id(symbol)
         if stroke is None or symbol.tied_from or stroke.ornament not in ("flam", "drag"):
             return
         if stroke.ornament == "flam":
@@ -183,10 +208,12 @@ class LayerWriter:
         own = {_ID: f"{main}-g{number}", "grace": "unacc"}
         return make("note", _head(stroke.surface) | own | look)
 
-    def _tie(self, symbol: Symbol) -> None:
-        """To the symbol that continues it, which may be in the next bar."""
+    def _tie(self, symbol: Symbol, stroke: Stroke) -> None:
+        """Each head to the symbol that continues it, which may be in the next bar."""
         after = replace(symbol, onset=symbol.end, tied_from=True)
-        self._curve("tie", self._note_id(symbol), self._note_id(after), self.tie_side)
+        ends = self._head_ids(symbol, stroke), self._head_ids(after, stroke)
+        for start, end in zip(*ends, strict=True):
+            self._curve("tie", start, end, self.tie_side)
 
     def _curve(self, name: str, start: str, end: str, side: str) -> None:
         ends = {"startid": f"#{start}", "endid": f"#{end}", "curvedir": side}
@@ -212,6 +239,10 @@ def _head(surface: Surface) -> dict[str, str]:
 def _signs(surface: Surface) -> Iterator[etree._Element]:
     if sign := _SIGNS.get(PLACEMENTS[surface].sign):
         yield make("artic", {"place": "above"} | sign)
+
+
+def _head_of(hit: Hit) -> dict[str, str]:
+    return _head(hit.surface) | ({"head.mod": "paren"} if hit.dynamic == "ghost" else {})
 
 
 def with_duration(name: str, symbol: Symbol, look: dict[str, str] | None = None) -> etree._Element:

@@ -76,7 +76,7 @@ def _identification(bar: Bar) -> Iterator[etree._Element]:
 
 
 def _score_part(fills: Sequence[Fill]) -> etree._Element:
-    used = {stroke.surface for fill in fills for stroke in fill.strokes}
+    used = {surface for fill in fills for surface in fill.surfaces}
     surfaces = [surface for surface in PLACEMENTS if surface in used]
     return make(
         "score-part",

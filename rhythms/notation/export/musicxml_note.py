@@ -7,12 +7,12 @@ from math import lcm
 
 from rhythms.engine import Meter, Stroke, Surface
 from rhythms.engine.bars.values import LENGTHS, simple_value, written
-from rhythms.engine.fills.fill import HANDS, other_hand
+from rhythms.engine.fills.fill import HANDS, Hit, other_hand
 from rhythms.notation.export.beam_levels import beam_levels
 from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
-from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, stem_of
+from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, from_the_top, stem_of
 from rhythms.notation.xml import Maker, etree
 
 make = Maker()
@@ -57,31 +57,40 @@ class VoiceWriter:
                 continue
             if not symbol.tied_from:
                 yield from self._graces(symbol.stroke)
-            yield self._note(index, symbol, symbol.stroke)
+            yield from self._struck(index, symbol, symbol.stroke)
 
     def _rest(self, index: int, symbol: Symbol) -> etree._Element:
         look = {"print-object": "no"} if symbol.hidden else {}
         notations = _notations(*self._tuplet_marks(index))
         return make("note", look, make("rest"), *self._time(index, symbol), *notations)
 
-    def _note(self, index: int, symbol: Symbol, stroke: Stroke) -> etree._Element:
-        own = {"id": f"{self.ids}s{symbol.index}"} if symbol.attack else {}
+    def _struck(self, index: int, symbol: Symbol, stroke: Stroke) -> Iterator[etree._Element]:
+        """One note for each hit; those after the first are of its chord, and bear no beam."""
         ties = [kind for kind, is_so in _ties(symbol) if is_so]
-        marks = [make("tied", {"type": kind}) for kind in ties]
-        marks += self._tuplet_marks(index)
-        if symbol.attack:
-            marks += _stroke_marks(stroke)
-        return make(
-            "note",
-            own,
-            _unpitched(stroke.surface),
-            *self._time(index, symbol, stroke.surface, ties),
-            make("stem", None, self.stem),
-            _notehead(stroke),
-            *_beams(self.levels[index]),
-            *_notations(*marks),
-            *(_lyric(stroke) if symbol.attack else ()),
-        )
+        rows = {hit: row for row, hit in enumerate(from_the_top(stroke.hand_hits), start=1)}
+        for number, hit in enumerate(stroke.hits):
+            marks = [make("tied", {"type": kind}) for kind in ties]
+            if number == 0:
+                marks += self._tuplet_marks(index)
+            if symbol.attack:
+                marks += _marks(hit, stroke.ornament)
+            yield make(
+                "note",
+                {"id": self._id(symbol, number)} if symbol.attack else {},
+                *([make("chord")] if number else ()),
+                _unpitched(hit.surface),
+                *self._time(index, symbol, hit.surface, ties),
+                make("stem", None, self.stem),
+                _notehead(hit),
+                *_beams(() if number else self.levels[index]),
+                *_notations(*marks),
+                *(_lyric(hit.limb, rows.get(hit, 1)) if symbol.attack else ()),
+            )
+
+    def _id(self, symbol: Symbol, number: int) -> str:
+        """That of a stroke's first hit is the stroke's."""
+        own = f"{self.ids}s{symbol.index}{'-feet' if symbol.under else ''}"
+        return f"{own}-{number}" if number else own
 
     def _time(
         self, index: int, symbol: Symbol, surface: Surface | None = None, ties: Sequence[str] = ()
@@ -129,7 +138,7 @@ class VoiceWriter:
                 make("notehead", None, PLACEMENTS[stroke.surface].head),
                 *_beams([place] * 2 if len(kinds) > 1 else ()),
                 *slur,
-                *_lyric(stroke, grace=True),
+                *_lyric(stroke.limb, grace=True),
             )
 
 
@@ -143,9 +152,9 @@ def _unpitched(surface: Surface) -> etree._Element:
     return make("unpitched", None, step, octave)
 
 
-def _notehead(stroke: Stroke) -> etree._Element:
-    look = {"parentheses": "yes"} if stroke.dynamic == "ghost" else None
-    return make("notehead", look, PLACEMENTS[stroke.surface].head)
+def _notehead(hit: Hit) -> etree._Element:
+    look = {"parentheses": "yes"} if hit.dynamic == "ghost" else None
+    return make("notehead", look, PLACEMENTS[hit.surface].head)
 
 
 def _ties(symbol: Symbol) -> tuple[tuple[str, bool], ...]:
@@ -166,15 +175,15 @@ def _beams(levels: Sequence[str]) -> Iterator[etree._Element]:
         yield make("beam", {"number": str(number)}, word)
 
 
-def _stroke_marks(stroke: Stroke) -> Iterator[etree._Element]:
-    if stroke.ornament in _GRACES:
+def _marks(hit: Hit, ornament: str | None) -> Iterator[etree._Element]:
+    if ornament in _GRACES:
         yield make("slur", {"type": "stop"})
-    if tremolo := _TREMOLOS.get(stroke.ornament or ""):
+    if tremolo := _TREMOLOS.get(ornament or ""):
         kind, strokes = tremolo
         yield make("ornaments", None, make("tremolo", {"type": kind}, strokes))
-    if sign := _SIGNS.get(PLACEMENTS[stroke.surface].sign):
+    if sign := _SIGNS.get(PLACEMENTS[hit.surface].sign):
         yield make("technical", None, make(*sign))
-    if stroke.dynamic == "accent":
+    if hit.dynamic == "accent":
         yield make("articulations", None, make("accent"))
 
 
@@ -182,13 +191,12 @@ def _notations(*marks: etree._Element) -> tuple[etree._Element, ...]:
     return (make("notations", None, *marks),) if marks else ()
 
 
-def _lyric(stroke: Stroke, *, grace: bool = False) -> Iterator[etree._Element]:
-    """R or L, the other hand for a ``grace`` note.
+def _lyric(limb: str | None, row: int = 1, *, grace: bool = False) -> Iterator[etree._Element]:
+    """R or L, the other hand for a ``grace`` note; of two hands, each in a row of its own.
 
     The standard has no sticking element; a lyric stays straight under the staff.
     """
-    hand = stroke.limb
-    if hand in HANDS:
-        played = other_hand(str(hand)) if grace else hand
+    if limb in HANDS:
+        played = other_hand(str(limb)) if grace else limb
         words = make("syllabic", None, "single"), make("text", None, played)
-        yield make("lyric", {"number": "1", "placement": "below"}, *words)
+        yield make("lyric", {"number": str(row), "placement": "below"}, *words)

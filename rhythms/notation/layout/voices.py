@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -10,6 +10,7 @@ from itertools import groupby, pairwise
 from rhythms.engine import Fill, Meter, Note, Stroke
 from rhythms.engine.bars.writing import Event, value_at, write_out
 from rhythms.engine.errors import BarError
+from rhythms.engine.fills.fill import stroke_of
 from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
 
 
@@ -17,9 +18,10 @@ from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
 class Symbol:
     """One symbol of a voice; times in quarter lengths.
 
-    A note has its ``stroke`` and the stroke's ``index`` in the fill. ``tied_from``: it
-    continues the symbol before it; ``tied_to``: the next one continues it. A symbol
-    without a stroke is a rest, or nothing at all where ``hidden``.
+    A note has its ``stroke``, or what this voice plays of it, and the stroke's ``index`` in the
+    fill. ``tied_from``: it continues the symbol before it; ``tied_to``: the next one continues it.
+    ``under``: it is the feet of a stroke that hands play too. A symbol without a stroke is a rest,
+    or nothing at all where ``hidden``.
     """
 
     onset: Fraction
@@ -29,6 +31,7 @@ class Symbol:
     index: int = -1
     tied_from: bool = False
     tied_to: bool = False
+    under: bool = False
     hidden: bool = False
 
     @property
@@ -43,8 +46,8 @@ class Symbol:
 
     @property
     def by_foot(self) -> bool:
-        """Whether a foot plays it."""
-        return self.stroke is not None and self.stroke.by_foot
+        """Whether a foot plays it, alone or beside hands."""
+        return self.stroke is not None and bool(self.stroke.foot_hits)
 
     @property
     def attack(self) -> bool:
@@ -63,8 +66,9 @@ class Voice:
 def voices(fill: Fill) -> tuple[Voice, ...]:
     """The voices that have something to play, hands first; one voice of rests in a silent bar.
 
-    With both, the hands rest where the feet play. The feet's own rests are hidden, since
-    the hands' voice shows every moment already (common practice in drum-set parts).
+    With both, the hands rest where the feet play alone. Feet that only fill gaps in the hands' line
+    have its values; where they play under hands too, they are a line of their own. Their rests are
+    hidden, since the hands' voice shows every moment already (common practice in drum-set parts).
     """
     symbols = tuple(_symbols(fill))
     if not any(symbol.by_foot for symbol in symbols):
@@ -72,9 +76,10 @@ def voices(fill: Fill) -> tuple[Voice, ...]:
     if not any(symbol.by_hand for symbol in symbols):
         return (Voice(FEET_VOICE, symbols),)
     meter = fill.bar.meter
+    feet = _own_line if any(symbol.by_hand and symbol.by_foot for symbol in symbols) else _feet
     return (
         Voice(HANDS_VOICE, tuple(_hands(symbols, meter))),
-        Voice(FEET_VOICE, tuple(_feet(symbols, meter))),
+        Voice(FEET_VOICE, feet(symbols, meter)),
     )
 
 
@@ -127,15 +132,54 @@ def _hands(symbols: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
 
     for keep, run in groupby(symbols, key=kept):
         group = tuple(run)
-        yield from group if keep else _rests(group, meter)
+        yield from map(_of_hands, group) if keep else _rests(group, meter)
 
 
-def _feet(symbols: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
+def _feet(symbols: Sequence[Symbol], meter: Meter) -> tuple[Symbol, ...]:
+    """The feet's symbols as long as the bar's notes, and hidden rests between them."""
+    written: list[Symbol] = []
     for by_foot, run in groupby(symbols, key=lambda symbol: symbol.by_foot):
         group = tuple(run)
-        yield from (
-            group if by_foot else (replace(rest, hidden=True) for rest in _rests(group, meter))
+        if by_foot:
+            written += map(_of_feet, group)
+        else:
+            written += (replace(rest, hidden=True) for rest in _rests(group, meter))
+    return tuple(written)
+
+
+def _own_line(symbols: Sequence[Symbol], meter: Meter) -> tuple[Symbol, ...]:
+    """The feet's symbols, each up to the next one, a rest of the bar or the next beat."""
+    struck = {
+        symbol.onset: _of_feet(symbol) for symbol in symbols if symbol.by_foot and symbol.attack
+    }
+    rests = {symbol.onset for symbol in symbols if symbol.stroke is None}
+    onsets = sorted({*struck, *rests, *(beat.onset for beat in meter.beats)})
+    events = tuple(Event(onset, rest=onset not in struck) for onset in onsets)
+    try:
+        written = tuple(write_out(meter, events))
+    except BarError:
+        return _feet(symbols, meter)
+    return tuple(
+        Symbol(note.onset, note.length, note.value, hidden=True)
+        if note.rest or note.tie
+        else replace(
+            struck[note.onset], length=note.length, value=note.value, tied_from=False, tied_to=False
         )
+        for note in written
+    )
+
+
+def _of_hands(symbol: Symbol) -> Symbol:
+    if symbol.stroke is None or not symbol.by_foot:
+        return symbol
+    beside = tuple(hit for hit in symbol.stroke.beside if not hit.by_foot)
+    return replace(symbol, stroke=symbol.stroke._replace(beside=beside))
+
+
+def _of_feet(symbol: Symbol) -> Symbol:
+    if symbol.stroke is None or not symbol.by_hand:
+        return symbol
+    return replace(symbol, stroke=stroke_of(symbol.stroke.foot_hits), under=True)
 
 
 def _whole_beats(symbol: Symbol, meter: Meter) -> bool:

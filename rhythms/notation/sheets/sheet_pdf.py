@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from json import dumps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from rhythms.engine import Surface
+from rhythms.engine import Fill, Surface
+from rhythms.engine.fills.fill import HANDS
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.sheets.sheet import Section, Sheet
@@ -61,8 +62,7 @@ def _drawings(sheet: Sheet, report: Report) -> Iterator[Drawing]:
 def _data(sheet: Sheet, drawings: Iterator[Drawing]) -> dict[str, Any]:
     """What the template reads; the sections take their drawings in order."""
     fills = [exercise.fill for exercise in sheet.exercises]
-    used = {stroke.surface for fill in fills for stroke in fill.strokes}
-    hands = any(stroke.limb in ("R", "L") for fill in fills for stroke in fill.strokes)
+    used = {surface for fill in fills for surface in fill.surfaces}
     return {
         "title": sheet.title,
         "lines": sheet.lines,
@@ -71,7 +71,7 @@ def _data(sheet: Sheet, drawings: Iterator[Drawing]) -> dict[str, Any]:
         "columns": 1 if len(fills) <= _FEW else 2,
         "sections": [_section(section, drawings) for section in sheet.sections],
         "key": [_key(surface) for surface in PLACEMENTS if surface in used],
-        "signs": _signs(sheet, hands=hands),
+        "signs": _signs(fills),
         "cautions": sheet.cautions,
     }
 
@@ -92,10 +92,11 @@ def _key(surface: Surface) -> dict[str, Any]:
     return {"name": PLACEMENTS[surface].name} | legend_drawing(surface)._asdict()
 
 
-def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
+def _signs(fills: Iterable[Fill]) -> list[str]:
     """The signs that occur, in words."""
-    strokes = [stroke for exercise in sheet.exercises for stroke in exercise.fill.strokes]
-    found = {stroke.dynamic for stroke in strokes} | {stroke.ornament for stroke in strokes}
+    hits = {hit for fill in fills for hit in fill.hits}
+    ornaments = {stroke.ornament for fill in fills for stroke in fill.strokes}
+    found = {hit.dynamic for hit in hits} | ornaments
     meanings = {
         "accent": "> accent",
         "ghost": "( ) ghost note, soft",
@@ -104,5 +105,5 @@ def _signs(sheet: Sheet, *, hands: bool) -> list[str]:
         "diddle": "stroke through the stem: diddle",
         "buzz": "z on the stem: buzz, the stick bounces",
     }
-    letters = ["R right hand, L left hand"] if hands else []
+    letters = ["R right hand, L left hand"] if any(hit.limb in HANDS for hit in hits) else []
     return letters + [words for sign, words in meanings.items() if sign in found]

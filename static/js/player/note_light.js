@@ -1,8 +1,8 @@
-// The note being played, lit in its engraving.
+// The note being played, lit in its engraving: all that is struck at once.
 
 export class Light {
-  /** @type {Element | null} */
-  #lit = null;
+  /** @type {Element[]} */
+  #lit = [];
 
   /** @param {Element | null} figure holds one engraving, or will: it may still be on its way */
   constructor(figure) {
@@ -11,15 +11,16 @@ export class Light {
 
   /** @param {number | null} note the index of the fill's stroke */
   on(note) {
-    const stroke = this.figure?.querySelector(`g.stroke[id$="-s${note}"]`) ?? null;
-    if (stroke === this.#lit) return;
+    const parts = ["", "-feet"].map((part) => `g.stroke[id$="-s${note}${part}"]`);
+    const strokes = [...(this.figure?.querySelectorAll(parts.join()) ?? [])];
+    if (strokes.length > 0 && strokes[0] === this.#lit[0]) return;
     this.off();
-    stroke?.classList.add("lit");
-    this.#lit = stroke;
+    for (const stroke of strokes) stroke.classList.add("lit");
+    this.#lit = strokes;
   }
 
   off() {
-    this.#lit?.classList.remove("lit");
-    this.#lit = null;
+    for (const stroke of this.#lit) stroke.classList.remove("lit");
+    this.#lit = [];
   }
 }

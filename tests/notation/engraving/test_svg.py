@@ -27,7 +27,7 @@ def ids_of(root: etree._Element) -> list[str]:
 
 @few
 @given(fills())
-def test_every_stroke_is_one_group_with_its_own_id(fill: Fill) -> None:
+def test_every_stroke_of_one_limb_is_one_group_with_its_own_id(fill: Fill) -> None:
     drawn = parsed(svg(fill, prefix="p"))
     groups = [g for g in drawn.iter(f"{SVG}g") if "stroke" in g.get("class", "").split()]
     assert sorted(group.get("id") for group in groups) == sorted(
@@ -36,7 +36,7 @@ def test_every_stroke_is_one_group_with_its_own_id(fill: Fill) -> None:
 
 
 @few
-@given(fills())
+@given(fills(together=True))
 def test_ids_are_unique_and_prefixed(fill: Fill) -> None:
     ids = [
         element.get("id") for element in parsed(svg(fill, prefix="p")).iter() if element.get("id")
@@ -46,7 +46,7 @@ def test_ids_are_unique_and_prefixed(fill: Fill) -> None:
 
 
 @few
-@given(fills())
+@given(fills(together=True))
 def test_a_strict_content_security_policy_lets_it_through(fill: Fill) -> None:
     for element in parsed(svg(fill, counts=True)).iter():
         assert element.tag not in (f"{SVG}style", f"{SVG}script")
@@ -55,7 +55,7 @@ def test_a_strict_content_security_policy_lets_it_through(fill: Fill) -> None:
 
 
 @few
-@given(fills())
+@given(fills(together=True))
 def test_the_ink_is_the_pages_own(fill: Fill) -> None:
     for element in parsed(svg(fill)).iter():
         for name in ("fill", "stroke", "color"):
@@ -63,7 +63,7 @@ def test_the_ink_is_the_pages_own(fill: Fill) -> None:
 
 
 @few
-@given(fills())
+@given(fills(together=True))
 def test_the_same_fill_gives_the_same_text(fill: Fill) -> None:
     first = svg(fill)
     svg(SIXTEENTHS)
