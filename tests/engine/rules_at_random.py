@@ -106,6 +106,7 @@ watchers = st.one_of(
     rule("break the path", k=st.integers(2, 3), repeats=st.just("goes on")),
     rule("visit at least", surfaces=st.integers(1, 4)),
     rule("groups", n=st.integers(3, 5)),
+    rule("groups", n=st.just(3), pattern=some("3-2", "1-2", "2-1-2")),
     rule("round the kit", way=some("down", "up"), drums=st.integers(2, 3)),
     rule("answer"),
     rule("answer", keeps=some("moves")),
@@ -115,7 +116,20 @@ watchers = st.one_of(
     rule("start on", surfaces=surfaces),
     rule("end on", surfaces=surfaces),
 )
-rules = st.one_of(placements, stickings, touches, feet, watchers, watchers)
+stays = with_scope(
+    rule(
+        "hand stays",
+        hand=some("R", "L"),
+        surfaces=some(["snare"], ["toms"], ["ride"], {"anything but": ["snare"]}),
+    )
+)
+rhythms = st.one_of(
+    rule("play backwards"),
+    rule("start later"),
+    rule("start later", on=some("e", "a")),
+    rule("own answer"),
+)
+rules = st.one_of(placements, stickings, touches, feet, watchers, watchers, stays, rhythms)
 rule_sets = st.lists(rules, max_size=4)
 bars = st.sampled_from(BARS)
 kits = st.sampled_from(KITS)

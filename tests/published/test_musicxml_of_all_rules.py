@@ -79,20 +79,27 @@ def meant(fill: Fill) -> list[Written]:
 def read(fill: Fill) -> list[Written]:
     """What the library finds. From text, never by path: by path it unpickles a cache."""
     score = converter.parseData(musicxml(fill), format="musicxml")
-    (measure,) = score.parts[0].getElementsByClass(Measure)
+    return [
+        note
+        for measure in score.parts[0].getElementsByClass(Measure)
+        for note in _in_measure(measure, Fraction(measure.offset))
+    ]
+
+
+def _in_measure(measure: Measure, start: Fraction) -> list[Written]:
     voices = [list(voice.notesAndRests) for voice in measure.voices or [measure]]
     unpitched = [note for voice in voices for note in voice if isinstance(note, Unpitched)]
-    graces = Counter(_place(note) for note in unpitched if note.duration.isGrace)
+    graces = Counter(_place(note, start) for note in unpitched if note.duration.isGrace)
     notes = [note for note in unpitched if not note.duration.isGrace]
-    return [_found(note, graces) for note in sorted(notes, key=lambda note: note.offset)]
+    return [_found(note, start, graces) for note in sorted(notes, key=lambda note: note.offset)]
 
 
-def _place(note: Unpitched) -> tuple:
-    return Fraction(note.offset), (note.displayStep, note.displayOctave)
+def _place(note: Unpitched, start: Fraction) -> tuple:
+    return start + Fraction(note.offset), (note.displayStep, note.displayOctave)
 
 
-def _found(note: Unpitched, graces: Counter) -> Written:
-    onset, position = _place(note)
+def _found(note: Unpitched, start: Fraction, graces: Counter) -> Written:
+    onset, position = _place(note, start)
     return Written(
         onset,
         Fraction(note.duration.quarterLength),

@@ -56,17 +56,23 @@ class Sounded:
 class Bar:
     """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise.
 
-    A fill of two bars is one ``Bar`` whose meter has two.
+    A fill of two bars is one ``Bar`` whose meter has two. From ``open_from`` on (quarter lengths)
+    it is left to the player: rests stand there, and whatever is played is an answer.
     """
 
     meter: Meter
     notes: tuple[Note, ...]
+    open_from: Fraction | None = None
 
     def __post_init__(self) -> None:
         position = Fraction(0)
         for index, note in enumerate(self.notes):
             _check_note(note, index, position, self.notes[index - 1] if index else None)
             position = note.end
+            if self.open_from is not None and note.end > self.open_from and not note.rest:
+                raise BarError(
+                    f"Note {index + 1} stands where the bar is left open for an answer.", note=index
+                )
         if position != self.meter.length:
             raise BarError(
                 f"The notes last {position} quarters; a bar of {self.meter} "
@@ -76,7 +82,7 @@ class Bar:
 
     @cached_property
     def _hash(self) -> int:
-        return hash((self.meter, self.notes))
+        return hash((self.meter, self.notes, self.open_from))
 
     def __hash__(self) -> int:
         # Fills are looked up by the thousand; their bar's many Fractions are hashed once.
@@ -157,18 +163,19 @@ class Bar:
     def to_json(self) -> dict[str, Any]:
         """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text.
 
-        With ``"bars": 2`` where there are two.
+        With ``"bars": 2`` where there are two, and ``"open_from"`` where it is left open.
         """
         bars = {"bars": self.meter.bars} if self.meter.bars > 1 else {}
         notes = [_note_to_json(note) for note in self.notes]
-        return {"meter": str(self.meter), **bars, "notes": notes}
+        left_open = {} if self.open_from is None else {"open_from": str(self.open_from)}
+        return {"meter": str(self.meter), **bars, "notes": notes, **left_open}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Bar:
         """The inverse of ``to_json``. Raises BarError or MeterError."""
         try:
             notes = tuple(tuple(item) for item in data["notes"])
-            return _stored(data["meter"], data.get("bars", 1), notes)
+            return _stored(data["meter"], data.get("bars", 1), notes, data.get("open_from"))
         except BarError:
             raise
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
@@ -184,9 +191,15 @@ def _note_to_json(note: Note) -> list[str]:
 
 
 @lru_cache(maxsize=256)
-def _stored(meter: str, bars: int, notes: tuple[tuple[str, ...], ...]) -> Bar:
+def _stored(
+    meter: str, bars: int, notes: tuple[tuple[str, ...], ...], open_from: str | None
+) -> Bar:
     """Many stored fills are of a few bars; each is read, checked and hashed once."""
-    return Bar(Meter.parse(meter).over(bars), tuple(_note_from_json(note) for note in notes))
+    return Bar(
+        Meter.parse(meter).over(bars),
+        tuple(_note_from_json(note) for note in notes),
+        None if open_from is None else Fraction(open_from),
+    )
 
 
 def _note_from_json(item: tuple[str, ...]) -> Note:

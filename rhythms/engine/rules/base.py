@@ -15,7 +15,14 @@ from rhythms.engine.rules.setting import Setting
 
 REGISTRY: dict[str, type[Rule]] = {}
 #: What rules are for, in the order they are offered.
-PURPOSES = ("where notes go", "which hand plays", "touch", "feet", "shape of the line")
+PURPOSES = (
+    "where notes go",
+    "which hand plays",
+    "touch",
+    "feet",
+    "shape of the line",
+    "the rhythm",
+)
 
 
 class Choice(NamedTuple):
@@ -144,6 +151,13 @@ class Rule(ABC):
     def speaks_of_hands(self) -> bool:
         """Whether hands belong to a fill's identity once this rule is in the set."""
         return False
+
+    def reshaped(self, bar: Bar) -> Bar:
+        """The rhythm that the rule makes of the bar, before any rest or stroke is looked at.
+
+        Raises BarError where it cannot be written: then the bar stays, and `Setting` says so.
+        """
+        return bar
 
     def prepare(self, setting: Setting) -> Bar:
         """The bar as the rule has it played: a rule may put strokes on rests."""

@@ -76,13 +76,14 @@ class Feet(Rule):
         sounding = Setting(
             Bar(meter, tuple(replace(note, rest=False) for note in notes)), setting.kit
         )
+        end = meter.length if setting.bar.open_from is None else setting.bar.open_from
         taken = {
-            note.onset for note in sounding.bar.sounded if self.scope.holds(sounding, note.index)
+            note.onset
+            for note in sounding.bar.sounded
+            if note.onset < end and self.scope.holds(sounding, note.index)
         }
-        return Bar(
-            meter,
-            tuple(replace(note, rest=note.rest and note.onset not in taken) for note in notes),
-        )
+        played = (replace(note, rest=note.rest and note.onset not in taken) for note in notes)
+        return replace(setting.bar, notes=tuple(played))
 
     def given_to_feet(self, setting: Setting) -> frozenset[int]:
         """The notes that were rests, or those of the scope."""

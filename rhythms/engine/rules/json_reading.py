@@ -32,6 +32,14 @@ def read_number(
     return value
 
 
+def read_text(data: dict[str, Any], field: str, default: str = "") -> str:
+    """A text, without spaces around it; ``default`` where the key is missing. Raises RuleError."""
+    value = data.get(field, default)
+    if not isinstance(value, str):
+        raise RuleError(f"“{field}” needs a text.", field=field)
+    return value.strip()
+
+
 def read_names(value: Any, field: str, known: Sequence[str]) -> tuple[str, ...]:
     """A list of names out of ``known``, without repeats. Raises RuleError."""
     if not isinstance(value, list) or not value:

@@ -18,13 +18,14 @@ class Setting:
     """The bar as played and the kit, with the positions that rules ask for.
 
     ``rested`` holds the sounded notes that the bar as written has as rests, ``by_feet`` those that
-    a rule gives to the feet.
+    a rule gives to the feet; ``unwritten`` the rules whose rhythm cannot be written.
     """
 
     bar: Bar
     kit: Kit
     rested: frozenset[int] = frozenset()
     by_feet: frozenset[int] = frozenset()
+    unwritten: frozenset[object] = frozenset()
 
     @cached_property
     def counts(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from functools import cached_property
 from random import Random
 
 from rhythms.engine.bars.bar import Bar
-from rhythms.engine.errors import FillError, RankError
+from rhythms.engine.errors import BarError, FillError, MeterError, RankError
 from rhythms.engine.fills.fill import Fill, Stroke, open_hand
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.rules import Rule
@@ -48,16 +48,29 @@ class FillSpace:
 
     @cached_property
     def setting(self) -> Setting:
-        """The bar as it is played, on the kit: a rule may have put strokes on rests."""
-        written = Setting(self.bar, self.kit)
-        played = written
+        """The bar as it is played, on the kit: a rule may have changed its rhythm, or put strokes
+        on rests.
+        """
+        written, unwritten = self._reshaped
+        played = Setting(written, self.kit)
         for rule in self.rule_set.rules:
             played = Setting(rule.prepare(played), self.kit)
-        struck = {note.onset for note in self.bar.sounded}
+        struck = {note.onset for note in written.sounded}
         rested = (note.index for note in played.bar.sounded if note.onset not in struck)
-        sounding = Setting(played.bar, self.kit, frozenset(rested))
+        sounding = Setting(played.bar, self.kit, frozenset(rested), unwritten=unwritten)
         by_feet = (rule.given_to_feet(sounding) for rule in self.rule_set.rules)
         return replace(sounding, by_feet=frozenset().union(*by_feet))
+
+    @cached_property
+    def _reshaped(self) -> tuple[Bar, frozenset[Rule]]:
+        """The rhythm that the rules make of the bar, and those whose rhythm cannot be written."""
+        written, unwritten = self.bar, set()
+        for rule in self.rule_set.rules:
+            try:
+                written = rule.reshaped(written)
+            except (BarError, MeterError):
+                unwritten.add(rule)
+        return written, frozenset(unwritten)
 
     @cached_property
     def _bound(self) -> dict[Rule, Bound]:

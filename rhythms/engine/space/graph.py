@@ -98,4 +98,5 @@ class Graph:
                 return None
             rank += before
             state = after[choice]
-        return rank
+        # Without notes there may be no fill at all.
+        return rank if rank < self.size else None

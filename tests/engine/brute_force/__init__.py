@@ -34,6 +34,7 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "dynamics": note_rules.dynamics,
     "ornament": note_rules.ornament,
     "feet": note_rules.feet,
+    "hand stays": note_rules.hand_stays,
     "linear": note_rules.linear,
     "sticking": sticking,
     "at most in a row": line_rules.at_most_in_a_row,
@@ -47,6 +48,8 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "use at most": lambda rule, case, fill: line_rules.visited(fill) <= rule["surfaces"],
     "alternate families": line_rules.alternate_families,
     "doubles together": line_rules.doubles_together,
+    # They speak of the bar, which was changed before any stroke was chosen.
+    **dict.fromkeys(("play backwards", "start later", "own answer"), lambda *_: True),
 }
 
 

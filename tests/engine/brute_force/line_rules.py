@@ -25,8 +25,11 @@ def at_most_in_a_row(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
 
 def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     by_hand = [stroke.drum for stroke in fill if stroke.surface not in FEET]
+    lengths = [int(n) for n in rule["pattern"].split("-")] if "pattern" in rule else [rule["n"]]
+    begins = [place == 0 for length in lengths for place in range(length)]
     return all(
-        (surface == by_hand[0]) == (place % rule["n"] == 0) for place, surface in enumerate(by_hand)
+        (surface == by_hand[0]) == begins[place % len(begins)]
+        for place, surface in enumerate(by_hand)
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.engine.brute_force.played_case import (
     FEET,
+    STICKS,
     SWAP,
     Case,
     Struck,
@@ -27,6 +28,8 @@ def placement(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
 
 
 def end(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    if not fill:
+        return True
     stroke = fill[0] if rule["rule"] == "start on" else fill[-1]
     return stroke.surface in surfaces_of(rule["surfaces"], case.kit)
 
@@ -77,3 +80,17 @@ def linear(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
         if wanted in SWAP and stroke.limb != wanted:
             return False
     return True
+
+
+def hand_stays(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    allowed = surfaces_of(rule["surfaces"], case.kit)
+    return all(
+        stroke.surface in allowed
+        for stroke, inside in zip(fill, members(rule, case), strict=True)
+        if inside and (stroke.limb == rule["hand"] or takes_both(stroke))
+    )
+
+
+def takes_both(stroke: Struck) -> bool:
+    """Whether the other hand strikes too: grace notes, and stick on stick."""
+    return stroke.ornament in ("flam", "drag") or stroke.surface == STICKS

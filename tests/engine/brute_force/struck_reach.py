@@ -9,11 +9,14 @@ from itertools import product
 from rhythms.engine import Bar, Kit
 from tests.engine.brute_force.note_rules import foot_takes, letters_of_linear
 from tests.engine.brute_force.played_case import FEET, STICKS, WAYS, Case, Struck, scoped, ways_on
+from tests.engine.brute_force.rhythm_rules import reshaped
 from tests.engine.brute_force.sticking_letters import letters_laid
 
 
 def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
-    """Rests become notes where a rule gives them to the feet."""
+    """The rhythm is changed first; rests become notes where a rule gives them to the feet."""
+    for rule in rules:
+        bar = reshaped(rule, bar)
     everything = Bar(bar.meter, tuple(replace(note, rest=False) for note in bar.notes))
     sounding = Case(everything, [False] * len(everything.sounded), kit)
     taken = set()
@@ -22,10 +25,10 @@ def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
             taken |= {
                 note.onset
                 for note, inside in zip(everything.sounded, scoped(rule, sounding), strict=True)
-                if inside
+                if inside and (bar.open_from is None or note.onset < bar.open_from)
             }
     notes = tuple(replace(note, rest=note.rest and note.onset not in taken) for note in bar.notes)
-    whole = Bar(bar.meter, notes)
+    whole = Bar(bar.meter, notes, bar.open_from)
     struck = {note.onset for note in bar.sounded}
     case = Case(whole, [note.onset not in struck for note in whole.sounded], kit)
     taken_by = [foot_takes(rule, case) for rule in rules if rule["rule"] == "feet"]
@@ -77,6 +80,7 @@ def speaks_of_hands(rule: dict) -> bool:
     return rule["rule"] in {
         "sticking",
         "linear",
+        "hand stays",
         "hands apart",
         "no hand crosses",
         "doubles together",

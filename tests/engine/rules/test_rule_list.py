@@ -126,6 +126,31 @@ def test_every_rule_describes_its_form(rule):
 
 
 OTHER_RULES = [
+    (
+        {"rule": "hand stays", "hand": "R", "surfaces": ["ride", "ride bell"]},
+        "The right hand stays on the ride or ride bell.",
+    ),
+    (
+        {"rule": "hand stays", "hand": "L", "surfaces": ["snare"], "values": ["16th"]},
+        "On the 16ths, the left hand stays on the snare.",
+    ),
+    (
+        {"rule": "groups", "n": 3, "pattern": "3-3-2"},
+        "Groups of 3, 3 and 2: one surface begins each of them, and is struck nowhere else.",
+    ),
+    ({"rule": "play backwards"}, "The rhythm is played backwards, from its end to its start."),
+    (
+        {"rule": "start later"},
+        "The rhythm starts on the &, an eighth later; its end is left off.",
+    ),
+    (
+        {"rule": "start later", "on": "e"},
+        "The rhythm starts on the e, a 16th later; its end is left off.",
+    ),
+    (
+        {"rule": "own answer"},
+        "After it, as long again is left open for the player's own answer.",
+    ),
     ({"rule": "at most in a row", "n": 2}, "At most 2 strokes in a row on one surface."),
     ({"rule": "at most in a row", "n": 1}, "At most 1 stroke in a row on one surface."),
     (
@@ -228,6 +253,10 @@ def test_every_rule_is_in_these_tests():
         ({"rule": "break the path", "k": 3, "repeats": "stops"}, "repeats", "ends or goes on"),
         ({"rule": "visit at least", "surfaces": ["snare"]}, "surfaces", "whole number"),
         ({"rule": "start on"}, "surfaces", "at least one"),
+        ({"rule": "hand stays", "hand": "R"}, "surfaces", "at least one"),
+        ({"rule": "groups", "n": 3, "pattern": "3-0-2"}, "pattern", "such as 3-3-2"),
+        ({"rule": "groups", "n": 3, "pattern": 5}, "pattern", "needs a text"),
+        ({"rule": "start later", "on": "2"}, "on", "&, e or a"),
         ({"rule": "dynamics", "dynamic": "loud"}, "dynamic", "accent or ghost"),
         ({"rule": "dynamics", "dynamic": "ghost", "n": -1}, "n", "from 0"),
         ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag, diddle or buzz"),
@@ -245,16 +274,24 @@ def test_a_part_that_cannot_be_read_is_named(rule, field, words):
     assert caught.value.field == field
 
 
+@pytest.mark.parametrize("typed", ["3 3 2", "3+3+2", " 3, 3, 2 ", "3-3-2"])
+def test_a_row_of_groups_may_be_typed_with_what_stands_between_numbers(typed):
+    [rule] = RuleSet.from_json([{"rule": "groups", "n": 3, "pattern": typed}]).rules
+    assert rule.lengths == (3, 3, 2)
+
+
 def test_mirroring_swaps_every_leading_hand_and_nothing_else():
     rules = RuleSet.from_json(
         [
             {"rule": "ornament", "ornament": "flam", "lead": "R"},
             {"rule": "linear", "pattern": "RLF"},
             {"rule": "hands apart"},
+            {"rule": "hand stays", "hand": "R", "surfaces": ["ride"]},
         ]
     )
     assert rules.mirrored().to_json() == [
         {"rule": "ornament", "ornament": "flam", "lead": "L"},
         {"rule": "linear", "pattern": "LRF"},
         {"rule": "hands apart"},
+        {"rule": "hand stays", "hand": "L", "surfaces": ["ride"]},
     ]

@@ -80,12 +80,18 @@ RULES = [
     {"rule": "use at most", "surfaces": 2},
     {"rule": "alternate families"},
     {"rule": "groups", "n": 3},
+    {"rule": "groups", "n": 3, "pattern": "2-1"},
     {"rule": "round the kit", "way": "up", "drums": 2},
     {"rule": "answer"},
     {"rule": "answer", "keeps": "moves"},
     {"rule": "doubles together"},
     {"rule": "start on", "surfaces": ["snare"]},
     {"rule": "end on", "surfaces": ["bass drum"]},
+    {"rule": "hand stays", "hand": "L", "surfaces": ["snare"]},
+    {"rule": "play backwards"},
+    {"rule": "start later"},
+    {"rule": "start later", "on": "a"},
+    {"rule": "own answer"},
 ]
 SCOPES = [
     {},
