@@ -41,7 +41,8 @@ def block_of(variation: AssignedVariation) -> Block:
     """Return groove, fill and landing on the kit that the fill was drawn for."""
     assignment, fill = variation.assignment, variation.as_fill
     groove = groove_of(assignment, fill.bar.meter.one_bar)
-    return Block(fill, groove, assignment.block_bars, Kit.from_json(assignment.kit).surfaces)
+    surfaces = Kit.from_json(assignment.kit).surfaces
+    return Block(fill, groove, assignment.block_bars, surfaces, assignment.feel)
 
 
 def playable(variation: AssignedVariation) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Held, Picked, appraise
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.fill_spaces import spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for
@@ -44,6 +45,7 @@ class AssignmentSpec:
     dial: str = Assignment.Dial.A_STEP_OUT
     sticking: str = Stickings.AS_TAUGHT
     beats: int | None = None
+    feel: Feel = STRAIGHT
 
     @property
     def bar(self) -> Bar:
@@ -151,6 +153,8 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         kit=space.kit.to_json(),
         tempo=work.tempo,
         beats=work.beats,
+        swing=work.feel.swing,
+        swing_unit=work.feel.unit,
         block_bars=work.block_bars,
         dial=work.dial,
         sticking=work.sticking,
@@ -172,7 +176,8 @@ def _fills_of(
     space, known = gift.space, [*gift.favourites, *gift.known]
     fills = [space.fill(rank) for rank in gift.ranks]
     sticking = StickingStyle(work.sticking)
-    engraved = engravings_of(fills, [space.kit] * len(fills), work.tempo, sticking)
+    kits = [space.kit] * len(fills)
+    engraved = engravings_of(fills, kits, work.tempo, sticking, work.feel)
     for position, (rank, fill, rendering) in enumerate(
         zip(gift.ranks, fills, engraved, strict=True), start=1
     ):
@@ -198,11 +203,15 @@ def _reasons_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
 
 
 def engravings_of(
-    fills: Sequence[Fill], kits: Sequence[Kit], tempo: int, sticking: StickingStyle
+    fills: Sequence[Fill],
+    kits: Sequence[Kit],
+    tempo: int,
+    sticking: StickingStyle,
+    feel: Feel = STRAIGHT,
 ) -> list[Rendering]:
-    """Return the fills as students see them: counts under the notes, and the hands.
+    """Return the fills as students see them: counts under the notes, the hands, the feel's sign.
 
     Where the rules leave the hands open, they are filled in so on the fill's kit at `tempo`.
     """
     played = [stuck(fill, kit, tempo, sticking) for fill, kit in zip(fills, kits, strict=True)]
-    return renderings_for(played, counts=True)
+    return renderings_for(played, counts=True, feel=feel)

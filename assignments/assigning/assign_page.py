@@ -218,7 +218,8 @@ class AssignPage:
         """The draws with their notation, and why each fill is among them."""
         fills = [draw.space.fill(rank) for draw in self.draws for rank in draw.ranks]
         kits = [draw.space.kit for draw in self.draws for _ in draw.ranks]
-        drawn = iter(zip(fills, engravings_of(fills, kits, self.tempo, self.sticking), strict=True))
+        engraved = engravings_of(fills, kits, self.tempo, self.sticking, self.form.feel)
+        drawn = iter(zip(fills, engraved, strict=True))
         return tuple(
             StudentCards(draw, tuple(self._card(draw, rank, *next(drawn)) for rank in draw.ranks))
             for draw in self.draws

@@ -13,10 +13,12 @@ from django.http import QueryDict
 from assignments import text
 from assignments.assigning.assign import MOST_FILLS, AssignmentSpec
 from assignments.blocks import GrooveChoice
+from assignments.feel_fields import FeelFields
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
 from rhythms.engine.bars.count_line import BAR_LINE
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError
 from rhythms.engine.playback.groove_library import library
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
@@ -54,7 +56,7 @@ class StudentBoxes(forms.CheckboxSelectMultiple):
         return context
 
 
-class AssignForm(forms.Form):
+class AssignForm(FeelFields):
     """The three steps. With `complete` every step is asked for; without, gaps are no errors."""
 
     bar = forms.ModelChoiceField(SourceBar.objects.none(), empty_label="Choose a bar")
@@ -126,6 +128,8 @@ class AssignForm(forms.Form):
         super().__init__(data)
         self.today = today
         self.complete = complete
+        #: Known once the form is cleaned, with that of the groove where none was typed.
+        self.feel = STRAIGHT
         for name, kept in _choices_of(studio).items():
             cast(forms.ModelChoiceField, self.fields[name]).queryset = kept
         cast(forms.Select, self.fields["rule_set"].widget).choices = rule_set_choices(studio)
@@ -154,17 +158,21 @@ class AssignForm(forms.Form):
         students, each = cleaned.get("students") or (), cleaned.get("how_many") or 0
         if len(students) * each > MOST_AT_ONCE:
             self.add_error("how_many", too_many(len(students), each))
-        if (bar := cleaned.get("bar")) and (groove := cleaned.get("groove")):
-            self._check_groove(groove, bar)
+        bar = cleaned.get("bar")
+        of_groove = self._feel_of_groove(cleaned.get("groove"), bar) if bar else STRAIGHT
+        self.feel = self.typed_feel(bar.bar.meter if bar else None) or of_groove
         if bar and (beats := cleaned.get("beats")) and (wrong := _wrong_beats(bar.bar, beats)):
             self.add_error("beats", wrong)
         return cleaned
 
-    def _check_groove(self, value: str, bar: SourceBar) -> None:
+    def _feel_of_groove(self, value: str | None, bar: SourceBar) -> Feel:
+        """How it is played unless somebody says otherwise; an error where it is not of the bar."""
+        meter = bar.bar.meter.one_bar
         try:
-            groove_chosen(value, bar)
+            return groove_chosen(value or "", bar).in_meter(meter).feel.in_meter(meter)
         except ValidationError as error:
             self.add_error("groove", error)
+            return STRAIGHT
 
     def work(self) -> AssignmentSpec:
         """Return what is to be played; the form is valid."""
@@ -181,6 +189,7 @@ class AssignForm(forms.Form):
             data["dial"],
             data["sticking"],
             data["beats"],
+            self.feel,
         )
 
 

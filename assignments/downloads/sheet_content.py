@@ -68,7 +68,7 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
 
 def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading: str) -> Section:
     bar = fills[0].as_fill.bar if fills else assignment.bar
-    lines = [how_to_play(assignment.tempo, assignment.block_bars, bar)]
+    lines = [how_to_play(assignment.tempo, assignment.block_bars, bar, assignment.feel)]
     if assignment.due_on:
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")
     if assignment.note:
@@ -81,7 +81,8 @@ def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading
 def _exercise(variation: AssignedVariation) -> Exercise:
     """The fill with the hands that the student's pages show."""
     label = f"Fill {variation.position}"
-    return Exercise(label, variation.rendering.fill, _standing(variation))
+    shown = variation.rendering
+    return Exercise(label, shown.fill, _standing(variation), shown.feel)
 
 
 def _standing(variation: AssignedVariation) -> str:

@@ -166,7 +166,7 @@ def assignment_file(request: TeacherRequest, pk: int, kind: str) -> HttpResponse
     fills = {fill.place: fill.rendering.fill for fill in _fills_of(assignment)}
     if kind not in OF_ALL or not fills:
         raise Http404
-    content = OF_ALL[kind](fills, str(assignment))
+    content = OF_ALL[kind](fills, str(assignment), assignment.feel)
     return saved(content, file_name(assignment, kind), KINDS[kind].media_type)
 
 
@@ -178,7 +178,8 @@ def variation_file(request: Request, pk: int, kind: str) -> HttpResponse:
     if kind not in KINDS:
         raise Http404
     _, _, media_type, made = KINDS[kind]
-    content = made(variation.rendering.fill, variation.assignment.tempo)
+    assignment = variation.assignment
+    content = made(variation.rendering.fill, assignment.tempo, assignment.feel)
     return saved(content, file_name(variation, kind), media_type)
 
 

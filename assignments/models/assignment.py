@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Count, Q
 
 from rhythms.engine import Bar
+from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
 from rhythms.models import RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio, Teacher
 from studio.removal import Removable, RemovableQuerySet
@@ -53,6 +54,12 @@ class Assignment(Removable):
         A_STEP_OUT = "a step out", "A step out"
         ANYTHING = "anything the rules allow", "Anything the rules allow"
 
+    class SwingUnit(models.TextChoices):
+        """Which notes swing; names of `rhythms.engine.playback.feel.PAIRS`."""
+
+        OF_EIGHTHS = EIGHTHS, "eighths"
+        OF_16THS = SIXTEENTHS, "16ths"
+
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="assignments")
     student = models.ForeignKey(Student, on_delete=models.CASCADE, related_name="assignments")
     source_bar = models.ForeignKey(SourceBar, on_delete=models.PROTECT, related_name="assignments")
@@ -62,6 +69,11 @@ class Assignment(Removable):
     sentences = models.JSONField(default=list)
     kit = models.JSONField()
     tempo = models.PositiveSmallIntegerField("tempo in beats a minute", validators=TEMPO_RANGE)
+    #: How groove and fill are played: see `rhythms.engine.playback.feel`.
+    swing = models.PositiveSmallIntegerField("swing in percent", default=LEAST, db_default=LEAST)
+    swing_unit = models.CharField(
+        max_length=10, choices=SwingUnit.choices, default=EIGHTHS, db_default=EIGHTHS
+    )
     #: From the end of the bar; blank where the fill takes all of it.
     beats = models.PositiveSmallIntegerField("beats of the fill", null=True, blank=True)
     block_bars = models.PositiveSmallIntegerField(
@@ -105,6 +117,9 @@ class Assignment(Removable):
             models.CheckConstraint(
                 condition=Q(block_bars__in=(4, 8, 12, 16)), name="assignment_block_known"
             ),
+            models.CheckConstraint(
+                condition=Q(swing__gte=LEAST, swing__lte=MOST), name="assignment_swing_playable"
+            ),
         ]
 
     def __str__(self) -> str:
@@ -114,3 +129,8 @@ class Assignment(Removable):
     def bar(self) -> Bar:
         """The bar that its fills are played in, with rests before a fill of fewer beats."""
         return last_beats(self.source_bar, self.beats)
+
+    @property
+    def feel(self) -> Feel:
+        """How its notes go in pairs, in groove and fill."""
+        return Feel(self.swing, self.swing_unit)

@@ -9,8 +9,9 @@ from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 
-from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE
+from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE, Assignment
 from assignments.models.variation import AssignedVariation
+from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.models import Rendering
 from studio.elapsed import long_ago
 from studio.models import Student
@@ -77,6 +78,14 @@ class Take(Removable):
     tempo = models.PositiveSmallIntegerField(null=True, blank=True, validators=TEMPO_RANGE)
     #: What somebody who knows says it was; goes before what is read from the strokes.
     said_tempo = models.PositiveSmallIntegerField(null=True, blank=True, validators=TEMPO_RANGE)
+    #: The feel it is said to have; else that of its fill, or the one that is made out.
+    swing = models.PositiveSmallIntegerField(null=True, blank=True)
+    swing_unit = models.CharField(
+        max_length=10,
+        choices=Assignment.SwingUnit.choices,
+        default=EIGHTHS,
+        db_default=EIGHTHS,
+    )
     seconds = models.FloatField()
     #: `[[milliseconds, key, velocity], …]` in order of time; keys as the kit sends them.
     events = models.JSONField(default=list)
@@ -118,6 +127,10 @@ class Take(Removable):
                 condition=Q(said_tempo=None) | Q(said_tempo__gte=SLOWEST, said_tempo__lte=FASTEST),
                 name="take_said_tempo_playable",
             ),
+            models.CheckConstraint(
+                condition=Q(swing=None) | Q(swing__gte=LEAST, swing__lte=MOST),
+                name="take_swing_playable",
+            ),
             models.CheckConstraint(condition=Q(seconds__gte=0), name="take_lasts"),
         ]
 
@@ -129,6 +142,13 @@ class Take(Removable):
     def shown_tempo(self) -> int | None:
         """The tempo that stands beside it; None where none is known."""
         return self.said_tempo or self.tempo
+
+    @property
+    def feel(self) -> Feel | None:
+        """What it is held against; None where that is to be made out from the strokes."""
+        if self.swing is not None:
+            return Feel(self.swing, self.swing_unit)
+        return self.variation.assignment.feel if self.variation else None
 
 
 class KitMap(models.Model):

@@ -213,6 +213,12 @@ class AssignedVariation(Removable):
         return groove_before(self.as_fill.bar, self.assignment.block_bars)
 
     @property
+    def feel_in_words(self) -> str:
+        """How its notes swing, "" where they are straight."""
+        heard = self.assignment.feel.in_meter(self.as_fill.bar.meter)
+        return "" if heard.is_straight else heard.in_full
+
+    @property
     def number(self) -> int:
         """Its number among the fills of its space, counted from 1 as people count."""
         rank: int = self.rank

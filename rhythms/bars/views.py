@@ -13,6 +13,7 @@ from rhythms.bars.bar_draft import BarDraft
 from rhythms.bars.forms import BarForm
 from rhythms.engine import Kit
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.fill_spaces import space_for
 from rhythms.ladders.forms import LadderSheetForm
 from rhythms.ladders.ladder_sheet import ladder_sheet
@@ -150,7 +151,7 @@ def bar_file(request: TeacherRequest, pk: int, kind: str) -> HttpResponse:
     if kind not in KINDS:
         raise Http404
     _, _, media_type, made = KINDS[kind]
-    return saved(made(snare_fill(bar.bar), _TEMPO), file_name(bar, kind), media_type)
+    return saved(made(snare_fill(bar.bar), _TEMPO, STRAIGHT), file_name(bar, kind), media_type)
 
 
 def _ask(request: TeacherRequest, bar: SourceBar, form: LadderSheetForm) -> HttpResponse:

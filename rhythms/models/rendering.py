@@ -9,6 +9,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from rhythms.engine import Fill
+from rhythms.engine.playback.feel import Feel
 from studio.elapsed import long_ago, was_long_ago
 from studio.models import Student, Studio
 from studio.retention import ENGRAVING_UNUSED_FOR, FILE_UNUSED_FOR
@@ -172,3 +173,8 @@ class Rendering(models.Model):
     def fill(self) -> Fill:
         """What an engraving shows."""
         return Fill.from_json(self.source["fill"])
+
+    @property
+    def feel(self) -> Feel:
+        """The feel whose sign stands above an engraving."""
+        return Feel.from_json(self.source.get("feel"))

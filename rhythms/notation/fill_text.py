@@ -9,6 +9,7 @@ from rhythms.engine import Beat, Fill, Meter, Stroke
 from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import Hit
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 
 def title(fill: Fill) -> str:
@@ -17,10 +18,10 @@ def title(fill: Fill) -> str:
     return f"{fill.bar.meter}, {number} stroke{'' if number == 1 else 's'}"
 
 
-def description(fill: Fill, *, groove: bool = True) -> str:
+def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> str:
     """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``.
 
-    ``groove``: what goes on up to a late fill; else it is rests.
+    ``groove``: what goes on up to a late fill; else it is rests. A feel comes first.
     """
     lead_in = fill.bar.lead_in if groove else ()
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
@@ -30,7 +31,8 @@ def description(fill: Fill, *, groove: bool = True) -> str:
         f"{label} {_silence(onset, lead_in) if rest else stroke_in_words(next(strokes))}".strip()
         for label, (onset, rest) in zip(labels, starts, strict=True)
     )
-    return ", ".join(parts)
+    heard = feel.in_meter(fill.bar.meter)
+    return ("" if heard.is_straight else f"{heard.in_full.capitalize()}: ") + ", ".join(parts)
 
 
 def _silence(onset: Fraction, lead_in: Sequence[Beat]) -> str:

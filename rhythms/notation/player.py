@@ -13,19 +13,26 @@ button of ``{% hear fill %}``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
+from rhythms.engine.playback.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
 from rhythms.engine.playback.groove import Groove
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
+
+_HALF = Fraction(1, 2)
 
 
 def block_json(block: Block) -> dict[str, Any]:
     """The block with every groove of its meter to change to; positions in quarters as floats.
 
+    All of it is as written; ``feel`` names one of ``feels``, by which ``feel.js`` moves it, and
+    ``grooveFeels`` those that grooves bring with them. ``tuplets`` are halves of quarters of the
+    fill, by number, that are divided otherwise and never moved.
     ``bar`` is a bar's length and ``bars`` their number, the last ``fillBars`` of them the fill's;
     ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
     whether a stroke falls there). ``groove`` names one of ``grooves``, each a bar of sounds, and
@@ -34,6 +41,7 @@ def block_json(block: Block) -> dict[str, Any]:
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
+    written = replace(block, feel=STRAIGHT)
     grooves = {groove.name: groove for groove in (block.groove, *grooves_for(block.meter))}
     return {
         "meter": str(block.meter),
@@ -43,10 +51,42 @@ def block_json(block: Block) -> dict[str, Any]:
         "beats": [_beat(beat) for beat in block.meter.beats],
         "counts": _counts(block.fill.bar),
         "groove": block.groove.name,
-        "grooves": {name: _bar_of(block, groove) for name, groove in grooves.items()},
+        "grooves": {name: _bar_of(written, groove) for name, groove in grooves.items()},
         "fillStart": float(block.fill.bar.starts_at),
-        "fill": _sounds(block.fill_bar),
+        "fill": _sounds(written.fill_bar),
         "landing": _sounds(block.landing),
+        **_feels(block, grooves),
+    }
+
+
+def _feels(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
+    """What is played by which feel, and all there is to choose from, the block's own among it."""
+    own = block.feel.in_meter(block.meter)
+    brought = {name: groove.feel.in_meter(block.meter) for name, groove in grooves.items()}
+    swung = {name: feel for name, feel in brought.items() if not feel.is_straight}
+    offered = sorted({*named_feels(block.meter), own, *swung.values()}, key=_in_order)
+    return {
+        "feel": feel_name(own),
+        "feels": {feel_name(feel): _feel(feel) for feel in offered},
+        "grooveFeels": {name: feel_name(feel) for name, feel in swung.items()},
+        "tuplets": sorted(tuplets([note.onset for note in block.fill.bar.notes], _HALF)),
+    }
+
+
+def _in_order(feel: Feel) -> tuple[bool, int]:
+    return feel.unit != EIGHTHS, feel.swing
+
+
+def feel_name(feel: Feel) -> str:
+    """What the page's scripts call it: ``eighths 67``."""
+    return feel.words if feel.is_straight else f"{feel.unit} {feel.swing}"
+
+
+def _feel(feel: Feel) -> dict[str, Any]:
+    return {
+        "share": float(feel.share),
+        "pair": float(PAIRS[feel.unit]),
+        "words": feel.in_full.capitalize(),
     }
 
 
@@ -64,10 +104,10 @@ def counts_by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
     ]
 
 
-def fill_json(fill: Fill) -> dict[str, Any]:
+def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
     """The fill alone, once, to be heard: no groove before and no landing after it."""
     silence = Groove("none", fill.bar.meter.one_bar, ())
-    alone = block_json(Block(fill, silence, fill.bar.meter.bars))
+    alone = block_json(Block(fill, silence, fill.bar.meter.bars, feel=feel))
     return alone | {
         "grooves": {silence.name: []},
         "fill": _sounds(fill_timeline(fill)),

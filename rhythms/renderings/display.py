@@ -31,9 +31,9 @@ def picture_of(page: dict[str, Any]) -> Picture | None:
     box = _BOX.search(page["svg"] or "")
     if not box:
         return None
-    fill = page["rendering"].fill
+    fill, feel = page["rendering"].fill, page["rendering"].feel
     width, height = (round(float(side)) for side in box.groups())
-    return Picture(width, height, f"{title(fill)}. {description(fill)}")
+    return Picture(width, height, f"{title(fill)}. {description(fill, feel=feel)}")
 
 
 def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[str, Any]:

@@ -4,18 +4,19 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from rhythms.engine import Fill
+from rhythms.engine.playback.feel import Feel
 from rhythms.notation import midi, musicxml, musicxml_of_all, mxl, svg
 
 
 class Kind(NamedTuple):
     """A kind of file: how its name ends, what it is called, its media type, and how it is made
-    of a fill and a tempo in quarters a minute.
+    of a fill, a tempo in quarters a minute and a feel.
     """
 
     ending: str
     label: str
     media_type: str
-    made: Callable[[Fill, int], bytes]
+    made: Callable[[Fill, int, Feel], bytes]
 
 
 _KINDS = (
@@ -24,23 +25,26 @@ _KINDS = (
         "musicxml",
         "MusicXML",
         "application/vnd.recordare.musicxml+xml",
-        lambda fill, tempo: musicxml(fill).encode(),
+        lambda fill, tempo, feel: musicxml(fill, feel).encode(),
     ),
     Kind(
         "mxl",
         "MusicXML, compressed",
         "application/vnd.recordare.musicxml",
-        lambda fill, tempo: mxl(musicxml(fill)),
+        lambda fill, tempo, feel: mxl(musicxml(fill, feel)),
     ),
     Kind("mid", "MIDI", "audio/midi", midi),
     Kind(
-        "svg", "Picture (SVG)", "image/svg+xml", lambda fill, tempo: svg(fill, counts=True).encode()
+        "svg",
+        "Picture (SVG)",
+        "image/svg+xml",
+        lambda fill, tempo, feel: svg(fill, counts=True, feel=feel).encode(),
     ),
 )
 #: By the ending of their names. All are made while one waits.
 KINDS = {kind.ending: kind for kind in _KINDS}
 #: Those that hold several fills of one bar, each under its words, in a file with a title.
-OF_ALL: dict[str, Callable[[Mapping[str, Fill], str], bytes]] = {
-    "musicxml": lambda fills, title: musicxml_of_all(fills, title).encode(),
-    "mxl": lambda fills, title: mxl(musicxml_of_all(fills, title)),
+OF_ALL: dict[str, Callable[[Mapping[str, Fill], str, Feel], bytes]] = {
+    "musicxml": lambda fills, title, feel: musicxml_of_all(fills, title, feel).encode(),
+    "mxl": lambda fills, title, feel: mxl(musicxml_of_all(fills, title, feel)),
 }

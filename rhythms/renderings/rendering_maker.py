@@ -51,8 +51,8 @@ def draw(rendering: Rendering) -> bytes:
 
 def _svg(rendering: Rendering) -> bytes:
     """The engraving, with ids that are its own on any page."""
-    counts = rendering.source["counts"]
-    return svg(rendering.fill, prefix=f"r{rendering.key[:12]}", counts=counts).encode()
+    prefix, counts = f"r{rendering.key[:12]}", rendering.source["counts"]
+    return svg(rendering.fill, prefix=prefix, counts=counts, feel=rendering.feel).encode()
 
 
 def _pdf(rendering: Rendering) -> bytes:

@@ -8,6 +8,7 @@ from typing import IO, Any, NamedTuple
 from django.core.files.storage import default_storage
 
 from rhythms.engine import Fill
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import Sound
 from rhythms.models import Rendering
 from rhythms.models.rendering import FileOwner
@@ -26,13 +27,24 @@ def rendering_for(fill: Fill, counts: bool = False) -> Rendering:
     return renderings_for([fill], counts)[0]
 
 
-def renderings_for(fills: Iterable[Fill], counts: bool = False) -> list[Rendering]:
+def renderings_for(
+    fills: Iterable[Fill], counts: bool = False, feel: Feel = STRAIGHT
+) -> list[Rendering]:
     """The rendering of each fill, in order, in one query where all are made already.
 
-    The worker is asked for those that are not, once the transaction is through.
+    With the sign of the feel above where it is not straight. The worker is asked for those that are
+    not, once the transaction is through.
     """
-    sources = [{"fill": fill.to_json(), "counts": counts} for fill in fills]
+    sources = [
+        {"fill": fill.to_json(), "counts": counts} | _sign(feel.in_meter(fill.bar.meter))
+        for fill in fills
+    ]
     return _found([Rendering(key=key_of(source), source=source) for source in sources])
+
+
+def _sign(feel: Feel) -> dict[str, Any]:
+    """What is straight has the address that it always had."""
+    return {} if feel.is_straight else {"feel": feel.to_json()}
 
 
 class WantedFile(NamedTuple):

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from django.template.loader import render_to_string
 
 from rhythms.engine import Bar
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.practice_text import groove_before
 
@@ -28,11 +29,13 @@ class Look(NamedTuple):
         return f"{self.paper}{' with counts' if self.counts else ''}"
 
 
-def how_to_play(tempo: int, block_bars: int, bar: Bar) -> str:
-    """Tempo and block in a sentence; the four times through are common practice."""
+def how_to_play(tempo: int, block_bars: int, bar: Bar, feel: Feel = STRAIGHT) -> str:
+    """Tempo, feel and block in a sentence; the four times through are common practice."""
+    heard = feel.in_meter(bar.meter)
+    swung = "" if heard.is_straight else f", {heard.in_full}"
     return (
-        f"Tempo {tempo}. {groove_before(bar, block_bars)}, then the fill, four times through, "
-        "with the crash on one after each fill."
+        f"Tempo {tempo}{swung}. {groove_before(bar, block_bars)}, then the fill, four times "
+        "through, with the crash on one after each fill."
     )
 
 

@@ -11,6 +11,7 @@ from django import template
 
 from rhythms.engine import Bar, Fill
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.models import Rendering
 from rhythms.notation.player import counts_by_beat, fill_json
 from rhythms.renderings.display import picture_of, rendering_context
@@ -41,9 +42,11 @@ def by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
 
 
 @register.inclusion_tag("rhythms/hear.html")
-def hear(fill: Fill, what: str = "this fill", tempo: int = MODERATE) -> dict[str, str]:
+def hear(
+    fill: Fill, what: str = "this fill", tempo: int = MODERATE, feel: Feel = STRAIGHT
+) -> dict[str, str]:
     """Offer to play the fill alone, once, at `tempo`; `what` says to a screen reader what it is."""
-    return {"played": json.dumps(fill_json(fill) | {"tempo": tempo}), "what": what}
+    return {"played": json.dumps(fill_json(fill, feel) | {"tempo": tempo}), "what": what}
 
 
 @register.inclusion_tag("rhythms/hear.html")

@@ -5,6 +5,7 @@ file there is no longer what is computed here.
 """
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -16,6 +17,7 @@ import numpy as np
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
@@ -45,6 +47,15 @@ def dressed_block(
     return Block(Fill(bar, tuple(strokes)), grooves_for(bar.meter.one_bar)[0], bars)
 
 
+#: Where eighths swing hard there is least room for grace notes.
+_DENSE = "1 e & a 2 e & a 3 e & a 4 e & a"
+
+
+def in_feel(block: Block, feel: Feel) -> Block:
+    """The same with this feel."""
+    return replace(block, feel=feel)
+
+
 def grid(block: Block, loops: int) -> list[Fraction]:
     """Where anything sounds, clicks among it, in quarters after a count-in of one bar."""
     bar, length = block.meter.length, block.length
@@ -64,6 +75,22 @@ def _grids() -> dict[str, Any]:
         "a late fill at 100": (dressed_block("(1) (2) & 3 e & a 4"), 100),
         "two bars at 120": (dressed_block("1 e & a 2 3 4 & | - & 2 trip let 3 & 4"), 120),
         "7/8 at 91": (dressed_block("1 2 3 & 4 5 6 & 7", "7/8"), 91),
+        "triplet swing at 100": (in_feel(dressed_block(), Feel(67)), 100),
+        "hard swing at 100": (in_feel(dressed_block(_DENSE), Feel(80)), 100),
+        "swung 16ths at 90": (in_feel(dressed_block(), Feel(58, SIXTEENTHS)), 90),
+        "swung 16ths in 6/8": (
+            in_feel(dressed_block("1 & 2 3 & 4 & 5 6", "6/8"), Feel(67, SIXTEENTHS)),
+            120,
+        ),
+        "a swung late fill": (in_feel(dressed_block("(1) (2) & 3 e & a 4"), Feel(67)), 100),
+        "a late fill in triplets": (
+            in_feel(dressed_block("(1) (2) (3) (trip) let 4 &"), Feel(67)),
+            100,
+        ),
+        "two bars with swing": (
+            in_feel(dressed_block("1 e & a 2 3 4 & | - & 2 trip let 3 & 4"), Feel(62)),
+            120,
+        ),
     }
     return {
         name: {"tempo": tempo, "block": _own_groove(block), "grid": _fractions(grid(block, 2))}

@@ -90,15 +90,14 @@ class Feel:
         return not (self.unit == EIGHTHS and meter.in_eighths)
 
     def in_meter(self, meter: Meter) -> Feel:
-        """The feel as it is heard there: straight where its notes do not swing."""
-        return self if self.swings_in(meter) else STRAIGHT
+        """The feel as it is heard there: STRAIGHT where its notes do not swing."""
+        return STRAIGHT if self.is_straight or not self.swings_in(meter) else self
 
     def warp(self, meter: Meter, onsets: Iterable[Fraction]) -> Warp:
         """Where things sound that are written at these onsets of a bar in this meter."""
         feel = self.in_meter(meter)
         pair = PAIRS[feel.unit]
-        tuplets = {onset // pair for onset in onsets if _in_a_tuplet(onset)}
-        return Warp(feel.share, pair, frozenset(tuplets))
+        return Warp(feel.share, pair, tuplets(onsets, pair))
 
     def warp_of(self, bar: Bar) -> Warp:
         """Where the notes and rests of a bar sound."""
@@ -156,9 +155,10 @@ def named_feels(meter: Meter, unit: str | None = None) -> tuple[Feel, ...]:
     )
 
 
-def _in_a_tuplet(onset: Fraction) -> bool:
-    """Whether halving beats never comes to this onset."""
-    return onset.denominator & (onset.denominator - 1) != 0
+def tuplets(onsets: Iterable[Fraction], pair: Fraction) -> frozenset[int]:
+    """The pairs, by number, with an onset that halving beats never comes to."""
+    others = (onset for onset in onsets if onset.denominator & (onset.denominator - 1))
+    return frozenset(int(onset // pair) for onset in others)
 
 
 def _wanted(wrong: str) -> str:

@@ -34,19 +34,31 @@ _CLOSING = "E26B"
 _TO_A_DOT = 150
 
 
+class Heading(NamedTuple):
+    """What stands over a bar: ``drawn`` from its upper left corner down, ``height`` with air."""
+
+    drawn: etree._Element
+    height: int
+
+
 class _Drawing(NamedTuple):
     box: str
     glyphs: etree._Element
     page: etree._Element
 
 
-def clean(drawn: str, prefix: str, title: str, description: str) -> str:
+def clean(
+    drawn: str, prefix: str, title: str, description: str, heading: Heading | None = None
+) -> str:
     """The drawing with ids under ``prefix``, its title and its description in words.
 
     Raises EngravingError where it is not a drawing as the engraver makes them.
     """
     drawing = _opened(drawn)
     box = to_content(drawing.box, drawing.page)
+    over: tuple[etree._Element, ...] = ()
+    if heading:
+        box, over = _under(heading, box)
     _rename_glyphs(drawing, prefix)
     for group in drawing.page.iter(_tag("g")):
         _keep_stroke_id(group, prefix)
@@ -55,7 +67,7 @@ def clean(drawn: str, prefix: str, title: str, description: str) -> str:
         _make("desc", {"id": f"{prefix}-desc"}, description),
     )
     label = {"aria-labelledby": f"{prefix}-title {prefix}-desc"}
-    return _closed(box, drawing.page, label, *words, drawing.glyphs)
+    return _closed(box, drawing.page, label, *words, drawing.glyphs, *over)
 
 
 def clean_repeatable(drawn: str, label: str) -> str:
@@ -69,6 +81,29 @@ def clean_repeatable(drawn: str, label: str) -> str:
     for group in drawing.page.iter(_tag("g")):
         _drop(group, "id", "class")
     return _closed(box, drawing.page, {"aria-label": label})
+
+
+def layer_alone(drawn: str) -> etree._Element:
+    """What stands on the staff of a drawing, as one group without any id.
+
+    Raises EngravingError where it is not a drawing as the engraver makes them.
+    """
+    drawing = _opened(drawn)
+    _inline_glyphs(drawing)
+    layer = drawing.page.find(f".//{_tag('g')}[@class='layer']")
+    if layer is None:
+        raise EngravingError("The engraver drew nothing.")
+    for group in layer.iter(_tag("g")):
+        _drop(group, "id", "class")
+    return layer
+
+
+def _under(heading: Heading, box: str) -> tuple[str, tuple[etree._Element]]:
+    """The view box with room for the heading, and the heading in it."""
+    left, top, width, height = box.split()
+    heading.drawn.set("transform", f"translate({left}, {int(top) - heading.height})")
+    higher = f"{left} {int(top) - heading.height} {width} {int(height) + heading.height}"
+    return higher, (heading.drawn,)
 
 
 def _opened(drawn: str) -> _Drawing:

@@ -49,6 +49,12 @@ def legend_mei(surface: Surface) -> str:
     return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
 
 
+def one_layer_mei(*symbols: etree._Element) -> str:
+    """Symbols in a row on a staff of their own, without clef or meter."""
+    staff = make("staff", {"n": "1"}, make("layer", {"n": "1"}, *symbols))
+    return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
+
+
 def _document(meter: Meter | None, *bars: etree._Element) -> etree._Element:
     signs = [make("clef", {"shape": "perc"})]
     if meter is not None:

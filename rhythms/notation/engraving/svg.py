@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from rhythms.engine import Bar, Fill, Stroke
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.cleaning import clean
 from rhythms.notation.engraving.count_layer import silent_counts
 from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import count_row, mei, prefix_of
+from rhythms.notation.engraving.swing_sign import swing_sign
 from rhythms.notation.fill_text import description, title
 
 #: Changes whenever the same fill would be drawn differently.
@@ -22,26 +24,30 @@ _A_NOTE, _A_GHOST, _A_GRACE = 25, 48, 30
 _A_LETTER, _A_GAP = 15, 14
 
 
-def svg(fill: Fill, *, prefix: str | None = None, counts: bool = False) -> str:
+def svg(
+    fill: Fill, *, prefix: str | None = None, counts: bool = False, feel: Feel = STRAIGHT
+) -> str:
     """The fill engraved, after groove where it starts late; its counts below where ``counts``.
+
+    It is written straight, with the sign of the ``feel`` above.
 
     Every id starts with ``prefix`` (by default a hash of the fill): stroke number ``i`` is
     the group ``{prefix}-s{i}`` of class ``stroke``. The same input gives the same text.
     Raises EngravingError.
     """
-    return _draw(fill, prefix or prefix_of(fill), counts=counts, groove=True)
+    written = mei(fill, prefix := prefix or prefix_of(fill), counts=counts, groove=True)
+    drawn = engrave(written, _width(fill, counts=counts))
+    heard = feel.in_meter(fill.bar.meter)
+    words = description(fill, feel=heard)
+    return clean(drawn, prefix, title(fill), words, swing_sign(heard))
 
 
 def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str:
     """The bar alone: on the snare, with its accents and rests. Raises EngravingError."""
     fill = snare_fill(bar)
-    return _draw(fill, prefix or prefix_of(fill, "b"), counts=counts, groove=False)
-
-
-def _draw(fill: Fill, prefix: str, *, counts: bool, groove: bool) -> str:
-    written = mei(fill, prefix, counts=counts, groove=groove)
-    drawn = engrave(written, _width(fill, counts=counts))
-    return clean(drawn, prefix, title(fill), description(fill, groove=groove))
+    prefix = prefix or prefix_of(fill, "b")
+    drawn = engrave(mei(fill, prefix, counts=counts), _width(fill, counts=counts))
+    return clean(drawn, prefix, title(fill), description(fill, groove=False))
 
 
 def _width(fill: Fill, *, counts: bool) -> int:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rhythms.engine import Fill
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 #: The sizes of paper, by the names that the typesetter knows, with what people call them.
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
@@ -14,20 +15,26 @@ PAPERS = {"a4": "A4", "us-letter": "Letter"}
 
 @dataclass(frozen=True)
 class Exercise:
-    """One fill to play: ``label`` names it between teacher and student ("Fill 3")."""
+    """One fill to play: ``label`` names it between teacher and student ("Fill 3").
+
+    The sign of its ``feel`` stands above.
+    """
 
     label: str
     fill: Fill
     note: str = ""
+    feel: Feel = STRAIGHT
 
     def to_json(self) -> dict[str, Any]:
         """The exercise as JSON-able data."""
-        return {"label": self.label, "fill": self.fill.to_json(), "note": self.note}
+        sign = {} if self.feel.is_straight else {"feel": self.feel.to_json()}
+        return {"label": self.label, "fill": self.fill.to_json(), "note": self.note} | sign
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Exercise:
         """The inverse of ``to_json``."""
-        return cls(data["label"], Fill.from_json(data["fill"]), data["note"])
+        feel = Feel.from_json(data.get("feel"))
+        return cls(data["label"], Fill.from_json(data["fill"]), data["note"], feel)
 
 
 @dataclass(frozen=True)

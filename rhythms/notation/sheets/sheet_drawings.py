@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.engraving.legend import legend_svg
 from rhythms.notation.engraving.svg import svg
 from rhythms.notation.fill_text import description
@@ -26,9 +27,9 @@ class Drawing(NamedTuple):
     width: float
 
 
-def fill_drawing(fill: Fill, *, counts: bool) -> Drawing:
+def fill_drawing(fill: Fill, *, counts: bool, feel: Feel = STRAIGHT) -> Drawing:
     """A fill, with its count line where ``counts``. Raises EngravingError."""
-    return _drawing(svg(fill, counts=counts), description(fill))
+    return _drawing(svg(fill, counts=counts, feel=feel), description(fill, feel=feel))
 
 
 def legend_drawing(surface: Surface) -> Drawing:

@@ -54,7 +54,7 @@ def pdf(sheet: Sheet, report: Report | None = None) -> bytes:
 def _drawings(sheet: Sheet, report: Report) -> Iterator[Drawing]:
     exercises, drawn = list(sheet.exercises), []
     for number, exercise in enumerate(exercises, start=1):
-        drawn.append(fill_drawing(exercise.fill, counts=sheet.counts))
+        drawn.append(fill_drawing(exercise.fill, counts=sheet.counts, feel=exercise.feel))
         report(number, len(exercises))
     return iter(drawn)
 

@@ -7,6 +7,7 @@
 // that is to be logged.
 import { around, every, part } from "../site/dom.js";
 import { Awake } from "./wake_lock.js";
+import { feelOf } from "./feel.js";
 import { listenForKeys } from "./shortcuts.js";
 import { Light } from "./note_light.js";
 
@@ -45,6 +46,7 @@ export class Panel {
     this.block = block;
     this.light = new Light(figure);
     this.#offerGrooves(block);
+    this.#offerFeels(block);
     this.#writeCounts(block);
     this.player.load(block, settings);
     this.#rest();
@@ -150,7 +152,7 @@ export class Panel {
   #showSettings(settings) {
     for (const control of every(this.root, "[data-player-set]", HTMLSelectElement)) {
       const name = /** @type {keyof Settings} */ (control.dataset.playerSet);
-      const value = String(settings[name] ?? this.block?.groove);
+      const value = String(this.#shown(name, settings));
       if (control.value !== value) control.value = value;
     }
     for (const button of every(this.root, "[data-player-toggle]", HTMLButtonElement)) {
@@ -159,6 +161,15 @@ export class Panel {
     }
     if (this.player.state !== "playing") this.#write("bar", this.#inWords());
     this.#showTempo();
+  }
+
+  /**
+   * @param {keyof Settings} name
+   * @param {Settings} settings
+   */
+  #shown(name, settings) {
+    if (name === "feel" && this.block) return feelOf(this.block, settings);
+    return settings[name] ?? this.block?.groove;
   }
 
   #showTempo() {
@@ -194,6 +205,13 @@ export class Panel {
   #offerGrooves({ grooves }) {
     const options = Object.keys(grooves).map((name) => new Option(name, name));
     this.#part("set", "groove").replaceChildren(...options);
+  }
+
+  // A page kept on the device may be older, and has nothing to choose from.
+  /** @param {Block} block */
+  #offerFeels({ feels = {} }) {
+    const options = Object.entries(feels).map(([name, { words }]) => new Option(words, name));
+    this.#part("set", "feel").replaceChildren(...options);
   }
 
   /** @param {Block} block */

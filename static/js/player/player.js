@@ -106,7 +106,7 @@ export class Player extends TypedEvents {
     this.stop();
     this.#block = block;
     const { tempo = DEFAULTS.tempo, loops = DEFAULTS.loops } = block;
-    this.#settings = { ...this.#settings, groove: null, tempo, loops, ...settings };
+    this.#settings = { ...this.#settings, groove: null, feel: null, tempo, loops, ...settings };
     this.forget();
     this.say("settings", this.settings);
   }

@@ -3,6 +3,7 @@
 // The block is the JSON of `rhythms.notation.block_json`; positions in quarters. Times are
 // seconds on the clock of whoever asks. The same window always gives the same events, so
 // windows that touch give everything exactly once.
+import { heard } from "./feel.js";
 import { TempoMap } from "./tempo_map.js";
 
 /** @typedef {import("./tempo_map.js").Ladder} Ladder */
@@ -16,6 +17,8 @@ import { TempoMap } from "./tempo_map.js";
 /** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
 
 /**
+ * All as written: `feel` names one of `feels`, by which it is played, `grooveFeels` what grooves
+ * bring with them; `tuplets` are halves of quarters of the fill that no feel moves.
  * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
  * names one of `grooves` and goes on up to `fillStart`, from the fill's bar line; `tempo` and
  * `loops` are there where somebody asked for them.
@@ -32,6 +35,10 @@ import { TempoMap } from "./tempo_map.js";
  * @property {number} fillStart
  * @property {Sound[]} fill
  * @property {Sound[]} landing
+ * @property {string} [feel] straight where it is not said
+ * @property {Record<string, import("./feel.js").Feel>} [feels]
+ * @property {Record<string, string>} [grooveFeels]
+ * @property {number[]} [tuplets]
  * @property {number} [tempo]
  * @property {number} [loops]
  */
@@ -43,6 +50,7 @@ import { TempoMap } from "./tempo_map.js";
  * @property {number} countIn bars
  * @property {"beats" | "one" | "off"} click
  * @property {string | null} groove a name among the block's grooves; null: the block's own
+ * @property {string | null} feel a name among the block's feels; null: the groove's, else the block's own
  * @property {boolean} fillAlone
  * @property {boolean} muteFill
  * @property {boolean} slow half the tempo
@@ -83,6 +91,7 @@ export const DEFAULTS = Object.freeze({
   countIn: 1,
   click: "beats",
   groove: null,
+  feel: null,
   fillAlone: false,
   muteFill: false,
   slow: false,
@@ -113,7 +122,10 @@ export class Schedule {
     this.done = done;
     this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
     this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
-    this.groove = block.grooves[this.settings.groove ?? block.groove] ?? block.grooves[block.groove];
+    const { groove, fill, warp } = heard(block, this.settings);
+    this.groove = groove;
+    this.fill = fill;
+    this.warp = warp;
     this.origin = at ?? { quarter: 0, time };
     this.map = this.#tempoMap();
   }
@@ -311,14 +323,17 @@ export class Schedule {
   #fill(part) {
     const { fillAlone, muteFill } = this.settings;
     const start = part * this.block.bar;
-    const before = fillAlone ? [] : this.groove.filter((hit) => start + hit.onset < this.block.fillStart);
-    const own = muteFill ? [] : this.block.fill.filter(({ onset }) => this.#isIn(part, onset));
+    const begins = this.warp.sounding(this.block.fillStart);
+    const before = fillAlone ? [] : this.groove.filter((hit) => start + hit.onset < begins);
+    const own = muteFill ? [] : this.fill.filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
-    const lit = this.block.fill.filter((sound) => !sound.grace);
+    const lit = this.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
     const shown = [
       ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
-      ...this.block.counts.map(({ onset }, index) => /** @type {Placeable} */ ({ type: "count", onset, index })),
+      ...this.block.counts.map(({ onset }, index) => {
+        return /** @type {Placeable} */ ({ type: "count", onset: this.warp.sounding(onset), index });
+      }),
     ];
     return [
       ...sounds(played),

@@ -46,6 +46,7 @@ export class Screen {
     this.#write("title", state === "between" ? `Next, in ${wait}: ${run.item.title}` : run.item.title);
     this.#write("name", run.item.name);
     this.#write("tempo", run.item.tempo);
+    this.#write("feel", run.item.feel ?? "");
     this.#write("next", run.next ? `${run.next.title}, at ${run.next.tempo}` : "That is the last one.");
     if (state !== "playing") this.#atRest();
     this.#showEngraving();

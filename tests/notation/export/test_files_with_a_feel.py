@@ -11,7 +11,7 @@ from lxml import etree
 from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import LEAST, MOST, PAIRS, SIXTEENTHS, Feel
-from rhythms.engine.playback.groove import groove_named
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all
 from rhythms.notation.reading.file_reader import read_here

@@ -1,0 +1,114 @@
+// When notes sound that are written straight: by a feel the second of two comes later. Pure.
+//
+// The same as `Warp` and `swung` of `rhythms.engine.playback`, which say why.
+
+/** @typedef {import("./schedule.js").Block} Block */
+/** @typedef {import("./schedule.js").Sound} Sound */
+/** @typedef {Pick<import("./schedule.js").Settings, "groove" | "feel">} Chosen */
+/** @typedef {{share: number, pair: number, words: string}} Feel what the first of a `pair`, in quarters, takes of it */
+
+/** @type {Feel} */
+export const STRAIGHT = Object.freeze({ share: 0.5, pair: 1, words: "Straight" });
+
+const HALF = 0.5; // quarters: tuplets are told by them
+const FINEST = 1024; // parts of a quarter: no halving of beats goes further
+
+/**
+ * The name of the feel that is played: what is set, what the groove brings, or the block's own.
+ *
+ * @param {Block} block
+ * @param {Chosen} settings
+ */
+export function feelOf(block, { groove, feel }) {
+  if (feel !== null) return feel;
+  const isOther = groove !== null && groove !== block.groove;
+  return (isOther ? block.grooveFeels?.[groove] : undefined) ?? block.feel;
+}
+
+/**
+ * A bar of groove and the fill where they are heard, and where other things of the fill are.
+ *
+ * @param {Block} block
+ * @param {Chosen} settings
+ */
+export function heard(block, settings) {
+  const groove = block.grooves[settings.groove ?? block.groove] ?? block.grooves[block.groove];
+  // A page kept on the device may be older: what it knows of no feel is straight.
+  const feel = block.feels?.[feelOf(block, settings) ?? ""] ?? STRAIGHT;
+  const warp = new Warp(feel, block.tuplets ?? []);
+  const ofGroove = new Warp(feel, tupletsAmong(groove.map(({ onset }) => onset)));
+  return { groove: swung(groove, ofGroove), fill: swung(block.fill, warp), warp };
+}
+
+export class Warp {
+  /**
+   * @param {Feel} feel
+   * @param {Iterable<number>} tuplets halves of quarters, by number, that sound as written
+   */
+  constructor({ share, pair }, tuplets) {
+    this.share = share;
+    this.pair = pair;
+    this.still = new Set([...tuplets].map((half) => Math.floor((half * HALF) / pair)));
+  }
+
+  /** In quarters from the bar line, as is what it gives. @param {number} onset */
+  sounding(onset) {
+    const { share, pair } = this;
+    const number = Math.floor(onset / pair);
+    if (share === 0.5 || this.still.has(number)) return onset;
+    const part = onset / pair - number;
+    const moved = part <= 0.5 ? 2 * part * share : 1 - 2 * (1 - part) * (1 - share);
+    return (number + moved) * pair;
+  }
+}
+
+/**
+ * The halves of quarters with an onset that halving beats never comes to.
+ *
+ * @param {number[]} onsets
+ */
+export function tupletsAmong(onsets) {
+  return onsets.filter((onset) => !Number.isInteger(onset * FINEST)).map((onset) => Math.floor(onset / HALF));
+}
+
+/**
+ * The sounds, in order and as written, where they are heard. Grace notes stay as near to the stroke
+ * after them, nearer where the stroke before would leave no room.
+ *
+ * @param {Sound[]} list
+ * @param {Warp} warp
+ * @returns {Sound[]}
+ */
+export function swung(list, warp) {
+  /** @type {Sound[]} */
+  const played = [];
+  /** @type {Sound[]} */
+  let graces = [];
+  let before = -Infinity;
+  for (const sound of list) {
+    if (sound.grace) {
+      graces.push(sound);
+      continue;
+    }
+    const at = warp.sounding(sound.onset);
+    const closer = squeeze(graces, sound, at - before);
+    for (const grace of graces) played.push({ ...grace, onset: at - (sound.onset - grace.onset) * closer });
+    played.push({ ...sound, onset: at });
+    before = at;
+    graces = [];
+  }
+  return played;
+}
+
+/**
+ * How much closer grace notes come: they share their room evenly, where it is too small.
+ *
+ * @param {Sound[]} graces
+ * @param {Sound} stroke
+ * @param {number} room
+ */
+function squeeze(graces, stroke, room) {
+  if (!graces.length || !room) return 1;
+  const lead = stroke.onset - graces[0].onset;
+  return Math.min(1, (room * graces.length) / (graces.length + 1) / lead);
+}
