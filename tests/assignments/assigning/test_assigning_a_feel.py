@@ -2,6 +2,7 @@
 
 import io
 import json
+from dataclasses import replace
 
 import mido
 import pytest
@@ -10,8 +11,10 @@ from django.urls import reverse
 from assignments.blocks import block_of, playable
 from assignments.downloads.sheet_content import sheet_of_assignment
 from assignments.models import Assignment
+from rhythms.engine import Meter
+from rhythms.engine.playback import groove_library
 from rhythms.engine.playback.feel import SIXTEENTHS, STRAIGHT, Feel
-from rhythms.engine.playback.groove_library import library
+from rhythms.engine.playback.groove_library import groove_named
 from rhythms.notation.sheets import Sheet
 from rhythms.renderings.rendering_store import key_of, renderings_for
 from rhythms.sheets.sheet_text import Look
@@ -85,10 +88,13 @@ class TestChoosing:
         ]
         assert not form_of(teacher_client, filled, swing="67", swing_unit="16ths").errors
 
-    def test_a_groove_brings_its_own_feel_unless_another_is_typed(self, teacher_client, filled):
-        swung = next(g for g in library() if str(g.meter) == "4/4" and not g.feel.is_straight)
-        assert form_of(teacher_client, filled, groove=swung.name).feel == swung.feel
-        typed = form_of(teacher_client, filled, groove=swung.name, swing="straight")
+    def test_a_groove_brings_its_own_feel_unless_another_is_typed(
+        self, teacher_client, filled, monkeypatch
+    ):
+        swung = replace(groove_named("rock", Meter(4, 4)), feel=TRIPLET)
+        monkeypatch.setattr(groove_library, "library", lambda: (swung,))
+        assert form_of(teacher_client, filled, groove="rock").feel == TRIPLET
+        typed = form_of(teacher_client, filled, groove="rock", swing="straight")
         assert typed.feel == STRAIGHT
 
     def test_the_fills_are_shown_with_their_sign(self, teacher_client, filled):
@@ -183,5 +189,3 @@ def struck(data: bytes) -> list[int]:
         if message.type == "note_on":
             found.append(at)
     return found
-
-
