@@ -17,7 +17,7 @@ from rhythms.notation.engraving.count_layer import SILENT
 from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.mei_layer import UNDER
-from rhythms.notation.engraving.triangles import draw_triangles
+from rhythms.notation.engraving.own_glyphs import draw_own_glyphs
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import Maker, etree, to_text
 
@@ -115,7 +115,7 @@ def _opened(drawn: str) -> _Drawing:
         raise EngravingError("The engraver drew nothing.")
     _drop_placeholders(page)
     _set_text(page)
-    draw_triangles(page, glyphs, _make)
+    draw_own_glyphs(page, glyphs, _make)
     _clear_dots(page)
     clear_accents(page)
     for line in page.iter(_tag("path"), _tag("polyline")):

@@ -39,7 +39,7 @@ class CountWriter(LayerWriter):
         places = Bar.from_events(fill.bar.meter, events)
         (part,) = measures(snare_fill(places))[bar]
         unmarked = replace(part, number=_NUMBER, unmarked=part.tuplets, beams=())
-        super().__init__(unmarked, prefix, ())
+        super().__init__(unmarked, prefix, (), ())
         self.row = row
         self.silent: dict[Fraction, str] = {
             count.offset: f"({count.label})" for count in silent_counts(fill, bar)

@@ -11,6 +11,7 @@ from rhythms.engine.fills.fill import other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
+from rhythms.notation.hat_signs import hat_signs
 from rhythms.notation.layout.parts import measures
 from rhythms.notation.staff_placement import from_the_top
 from rhythms.notation.xml import etree, to_text
@@ -28,11 +29,11 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
     ``groove``: it goes on up to the fill, so that whole beats before it have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
-    rows = _rows(fill, counts=counts)
+    rows, signs = _rows(fill, counts=counts), hat_signs(fill.strokes)
     beats = fill.bar.lead_in if groove else ()
     written = []
     for number, parts in enumerate(measures(fill)):
-        writers = [LayerWriter(part, prefix, rows, beats) for part in parts]
+        writers = [LayerWriter(part, prefix, rows, signs, beats) for part in parts]
         if counts and silent_counts(fill, number):
             writers.append(CountWriter(fill, prefix, len(rows), number))
         staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))

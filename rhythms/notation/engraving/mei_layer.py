@@ -9,6 +9,7 @@ from fractions import Fraction
 from rhythms.engine import Beat, Stroke, Surface
 from rhythms.engine.bars.values import simple_value, written
 from rhythms.engine.fills.fill import Hit
+from rhythms.notation.hat_signs import CLOSED, sign_of
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
@@ -20,17 +21,15 @@ _ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 #: Noteheads that MEI's ``head.shape`` names and the engraver draws.
 _SHAPES = ("x", "diamond")
-#: A head with a slash has no name there: SMuFL's noteheadSlashed…1, black unless said otherwise.
-SLASHED = "slashed"
-_SLASHED_BLACK, _SLASHED_LONG = "#xE0CF", {"half": "#xE0D1", "whole": "#xE0D3"}
 #: The signs above a hi-hat, as MEI writes them.
 _SIGNS = {
+    CLOSED: {"artic": "stop"},
     OPEN: {"artic": "open"},
     HALF_OPEN: {"glyph.auth": "smufl", "glyph.name": "brassMuteHalfClosed"},
 }
-#: The engraver has no triangle: the note's ``type`` becomes the class of its group, and
-#: the head is drawn there afterwards.
-TRIANGLE = "triangle"
+#: The engraver has no triangle and no slash through a head: the note's ``type`` becomes the class
+#: of its group, and the head is drawn there afterwards.
+TRIANGLE, SLASHED = "triangle", "slashed"
 _DURATIONS = {"whole": "1", "half": "2", "quarter": "4", "eighth": "8", "16th": "16", "32nd": "32"}
 #: The side of the staff the stems of a voice point to, and the other.
 _STEM_SIDE = {"up": "above", "down": "below"}
@@ -60,15 +59,22 @@ def stroke_id(prefix: str, index: int) -> str:
 class LayerWriter:
     """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties.
 
-    In the beats of ``lead_in`` the groove goes on: slashes stand there for rests.
+    ``signs`` has that above each stroke of the fill (`hat_signs`). In the beats of ``lead_in``
+    the groove goes on: slashes stand there for rests.
     """
 
     def __init__(
-        self, part: Part, prefix: str, rows: Sequence[Row], lead_in: Sequence[Beat] = ()
+        self,
+        part: Part,
+        prefix: str,
+        rows: Sequence[Row],
+        signs: Sequence[str],
+        lead_in: Sequence[Beat] = (),
     ) -> None:
         self.part = part
         self.prefix = prefix
         self.rows = rows
+        self.signs = signs
         self.lead_in = lead_in
         self.stem = stem_of(part.number)
         # Alone, ties keep clear of the stems; beside another voice, of its notes.
@@ -173,7 +179,7 @@ class LayerWriter:
         if any(hit.dynamic == "accent" for hit in stroke.hits):
             struck.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
         for hit in stroke.hits:
-            struck.extend(_signs(hit.surface))
+            struck.extend(_sign(sign_of(hit, self.signs[symbol.index])))
         for number, row in enumerate(() if symbol.under else self.rows, start=1):
             if row[symbol.index]:
                 struck.append(syllable(number, row[symbol.index]))
@@ -223,22 +229,20 @@ class LayerWriter:
 def legend_note(surface: Surface) -> etree._Element:
     """A head of the surface, without a stem."""
     look = {"dur": _DURATIONS["quarter"], "stem.visible": "false"}
-    return make("note", _head(surface) | look, *_signs(surface))
+    return make("note", _head(surface) | look, *_sign(PLACEMENTS[surface].sign))
 
 
 def _head(surface: Surface) -> dict[str, str]:
     placement = PLACEMENTS[surface]
     head = {"loc": str(placement.loc), "stem.dir": placement.stem}
-    if placement.head == "triangle":
-        return head | {"type": TRIANGLE}
-    if placement.head == SLASHED:
-        return head | {"head.shape": _SLASHED_BLACK}
+    if placement.head in (TRIANGLE, SLASHED):
+        return head | {"type": placement.head}
     return head | {"head.shape": placement.head} if placement.head in _SHAPES else head
 
 
-def _signs(surface: Surface) -> Iterator[etree._Element]:
-    if sign := _SIGNS.get(PLACEMENTS[surface].sign):
-        yield make("artic", {"place": "above"} | sign)
+def _sign(name: str) -> Iterator[etree._Element]:
+    if name:
+        yield make("artic", {"place": "above"} | _SIGNS[name])
 
 
 def _head_of(hit: Hit) -> dict[str, str]:

@@ -11,6 +11,7 @@ from rhythms.notation.export.midi import DRUM_CHANNEL
 from rhythms.notation.export.musicxml_feel import feel_direction
 from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
 from rhythms.notation.fill_text import title
+from rhythms.notation.hat_signs import hat_signs
 from rhythms.notation.layout.parts import Part, measures
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.notation.xml import etree, to_text
@@ -110,7 +111,7 @@ def _measures(
         signs = [_attributes(fill.bar.meter)] if number == 1 else []
         direction = _words(words) if words and opens else ()
         end = _end() if words and closes else ()
-        notes = _voices(parts, fill.bar.meter, ids)
+        notes = _voices(parts, fill.bar.meter, hat_signs(fill.strokes), ids)
         yield make("measure", {"number": str(number)}, *start, *signs, *direction, *notes, *end)
 
 
@@ -123,12 +124,14 @@ def _end() -> Iterator[etree._Element]:
     yield make("barline", {"location": "right"}, make("bar-style", None, "light-light"))
 
 
-def _voices(parts: Sequence[Part], meter: Meter, ids: str) -> Iterator[etree._Element]:
+def _voices(
+    parts: Sequence[Part], meter: Meter, above: Sequence[str], ids: str
+) -> Iterator[etree._Element]:
     for number, part in enumerate(parts):
         if number:
             whole = make("duration", None, str(meter.bar_length * DIVISIONS))
             yield make("backup", None, whole)
-        yield from VoiceWriter(part, meter, ids).notes()
+        yield from VoiceWriter(part, meter, above, ids).notes()
 
 
 def _attributes(meter: Meter) -> etree._Element:

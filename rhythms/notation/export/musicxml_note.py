@@ -9,6 +9,7 @@ from rhythms.engine import Meter, Stroke, Surface
 from rhythms.engine.bars.values import LENGTHS, simple_value, written
 from rhythms.engine.fills.fill import HANDS, Hit, other_hand
 from rhythms.notation.export.beam_levels import beam_levels
+from rhythms.notation.hat_signs import CLOSED, sign_of
 from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.voices import Symbol
@@ -23,6 +24,7 @@ DIVISIONS = lcm(*(length.denominator for length in LENGTHS.values()))
 _GRACES = {"flam": (("eighth", "yes"),), "drag": (("16th", "no"), ("16th", "no"))}
 #: The element of each sign above a note, and the picture that is meant.
 _SIGNS = {
+    CLOSED: ("stopped", {"smufl": "brassMuteClosed"}),
     OPEN: ("open", {"smufl": "brassMuteOpen"}),
     HALF_OPEN: ("half-muted", {"smufl": "pictHalfOpen2"}),
 }
@@ -40,11 +42,13 @@ def instrument_id(surface: Surface) -> str:
 class VoiceWriter:
     """Writes the notes and rests of one voice, with its grace notes.
 
-    What `ids` is goes before each stroke's number, where a file has several fills.
+    ``signs`` has that above each stroke of the fill (`hat_signs`). What `ids` is goes before each
+    stroke's number, where a file has several fills.
     """
 
-    def __init__(self, part: Part, meter: Meter, ids: str = "") -> None:
+    def __init__(self, part: Part, meter: Meter, signs: Sequence[str], ids: str = "") -> None:
         self.part = part
+        self.signs = signs
         self.ids = ids
         self.stem = stem_of(part.number)
         self.levels = beam_levels(part, meter)
@@ -73,7 +77,7 @@ class VoiceWriter:
             if number == 0:
                 marks += self._tuplet_marks(index)
             if symbol.attack:
-                marks += _marks(hit, stroke.ornament)
+                marks += _marks(hit, stroke.ornament, sign_of(hit, self.signs[symbol.index]))
             yield make(
                 "note",
                 {"id": self._id(symbol, number)} if symbol.attack else {},
@@ -175,14 +179,14 @@ def _beams(levels: Sequence[str]) -> Iterator[etree._Element]:
         yield make("beam", {"number": str(number)}, word)
 
 
-def _marks(hit: Hit, ornament: str | None) -> Iterator[etree._Element]:
+def _marks(hit: Hit, ornament: str | None, sign: str) -> Iterator[etree._Element]:
     if ornament in _GRACES:
         yield make("slur", {"type": "stop"})
     if tremolo := _TREMOLOS.get(ornament or ""):
         kind, strokes = tremolo
         yield make("ornaments", None, make("tremolo", {"type": kind}, strokes))
-    if sign := _SIGNS.get(PLACEMENTS[hit.surface].sign):
-        yield make("technical", None, make(*sign))
+    if sign:
+        yield make("technical", None, make(*_SIGNS[sign]))
     if hit.dynamic == "accent":
         yield make("articulations", None, make("accent"))
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from rhythms.engine import Fill, Surface
 from rhythms.engine.fills.fill import HANDS
 from rhythms.notation.engraving_error import EngravingError
+from rhythms.notation.hat_signs import CLOSED, hat_signs
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.sheets.sheet import Section, Sheet
 from rhythms.notation.sheets.sheet_drawings import Drawing, fill_drawing, legend_drawing
@@ -97,8 +98,10 @@ def _signs(fills: Iterable[Fill]) -> list[str]:
     hits = {hit for fill in fills for hit in fill.hits}
     ornaments = {stroke.ornament for fill in fills for stroke in fill.strokes}
     found = {hit.dynamic for hit in hits} | ornaments
+    found |= {sign for fill in fills for sign in hat_signs(fill.strokes)}
     meanings = {
         "accent": "> accent",
+        CLOSED: "+ hi-hat closed again",
         "ghost": "( ) ghost note, soft",
         "flam": "one small note: flam",
         "drag": "two small notes: drag",

@@ -88,6 +88,8 @@ def test_the_key_names_each_surface_once():
         (Stroke(Surface.SNARE, ornament="flam"), "one small note: flam"),
         (Stroke(Surface.SNARE, ornament="drag"), "two small notes: drag"),
         (Stroke(Surface.SNARE, ornament="diddle"), "stroke through the stem: diddle"),
+        (Stroke(Surface.RIM_SHOT), "Rim shot"),
+        (Stroke(Surface.OPEN_HI_HAT), "Open hi-hat"),
         (Stroke(Surface.SNARE, "L"), "R right hand, L left hand"),
     ],
 )
@@ -96,6 +98,13 @@ def test_a_sign_is_explained_where_it_occurs_and_only_there(stroke, words):
     plain = Stroke(Surface.SNARE)
     assert words in text_of(sheet_of(Fill(bar, (stroke, plain, plain, plain))))
     assert words not in text_of(sheet_of(Fill(bar, (plain,) * 4)))
+
+
+def test_what_closes_an_open_hi_hat_is_explained_where_something_does():
+    bar, said = Bar.from_counts("1 2 3 4"), "+ hi-hat closed again"
+    opened, closed = Stroke(Surface.OPEN_HI_HAT), Stroke(Surface.HI_HAT)
+    assert said in text_of(sheet_of(Fill(bar, (opened, closed, closed, closed))))
+    assert said not in text_of(sheet_of(Fill(bar, (closed, closed, closed, opened))))
 
 
 def test_sticking_stands_under_the_notes():
