@@ -28,6 +28,15 @@ def setup_fill(groove: Groove) -> Fill | None:
     return _written(groove.setups[0], groove.meter.one_bar)
 
 
+def groove_fills(groove: Groove) -> tuple[Fill, ...]:
+    """All there is to be seen of a groove: its bars, then the one that leads into a fill, if any.
+
+    Raises BarError.
+    """
+    setup = setup_fill(groove)
+    return (groove_fill(groove), setup) if setup else (groove_fill(groove),)
+
+
 def _written(hits: Iterable[GrooveHit], meter: Meter) -> Fill:
     struck: dict[Fraction, list[Hit]] = defaultdict(list)
     for onset, surface, dynamic in hits:
@@ -36,12 +45,8 @@ def _written(hits: Iterable[GrooveHit], meter: Meter) -> Fill:
         Event(onset, accent=any(hit.dynamic == "accent" for hit in together))
         for onset, together in struck.items()
     ]
-    # Whoever reads it sees the beat: what is struck before one that is not ends there.
-    silent = {beat.onset for beat in meter.beats if not _sounds(struck, beat.onset, beat.end)}
-    events += [Event(onset, rest=True) for onset in (silent | {Fraction(0)}) - struck.keys()]
+    # Whoever reads it sees the beat: a note ends before one that nothing begins.
+    silent = {Fraction(0), *(beat.onset for beat in meter.beats)} - struck.keys()
+    events += [Event(onset, rest=True) for onset in silent]
     bar = Bar.from_events(meter, sorted(events))
     return Fill(bar, tuple(stroke_of(struck[note.onset]) for note in bar.sounded))
-
-
-def _sounds(struck: Iterable[Fraction], start: Fraction, end: Fraction) -> bool:
-    return any(start <= onset < end for onset in struck)

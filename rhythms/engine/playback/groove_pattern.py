@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
@@ -20,8 +19,8 @@ from rhythms.engine.errors import CountLineError
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.groove import Groove, GrooveError, GrooveHit, in_order
-from rhythms.engine.playback.groove_clashes import Played, clashes
-from rhythms.engine.playback.groove_line import LineHit, read_line
+from rhythms.engine.playback.groove_clashes import GrooveClash, Played, clashes
+from rhythms.engine.playback.groove_line import read_line
 
 Lines = Mapping[Surface, str]
 
@@ -38,6 +37,7 @@ class GrooveLineError(GrooveError):
 
     def __init__(self, message: str, surface: Surface, column: int, *, setup: bool = False) -> None:
         super().__init__(message)
+        self.field = f"{'setup' if setup else 'line'} {surface}"
         self.surface = surface
         self.column = column
         self.setup = setup
@@ -65,6 +65,11 @@ class GroovePattern:
         """How many bars its longest line has."""
         lines = [text.count(BAR_LINE) + 1 for text in self.lines.values()]
         return min(max(lines, default=1), MOST_BARS)
+
+    @property
+    def middle_tempo(self) -> int:
+        """Between its slowest and its fastest, in fives: to hear it at."""
+        return 5 * round((self.slowest + self.fastest) / 10)
 
     @cached_property
     def groove(self) -> Groove:
@@ -102,8 +107,7 @@ class GroovePattern:
 
     def _clashes(self) -> Iterator[GrooveLineError]:
         for clash in clashes(self._read, self.meter.over(self.bars)):
-            surface = clash.surfaces[-1]
-            yield GrooveLineError(clash.why, surface, _column(self._read, surface, clash.onset))
+            yield _at(clash, clash.surfaces[-1], self._read)
 
     def _setup_clashes(self) -> Iterator[GrooveLineError]:
         """Those of the first bar that it cannot take the place of."""
@@ -113,8 +117,7 @@ class GroovePattern:
             played = self._leading_in(bar)
             for clash in clashes(played, self.meter):
                 typed = [one for one in clash.surfaces if one in self.setup] or list(self.setup)
-                column = _column(self._read_setup, typed[-1], clash.onset)
-                yield GrooveLineError(clash.why, typed[-1], column, setup=True)
+                yield _at(clash, typed[-1], self._read_setup, setup=True)
                 return
 
     def _leading_in(self, bar: int) -> Played:
@@ -178,7 +181,11 @@ def _hits(played: Played) -> tuple[GrooveHit, ...]:
     )
 
 
-def _column(played: Played, surface: Surface, onset: Fraction) -> int:
-    """Where the stroke is typed; at the start of a line that has none there."""
-    hits: tuple[LineHit, ...] = tuple(played.get(surface, ()))
-    return next((hit.column for hit in hits if hit.onset == onset), 0)
+def _at(
+    clash: GrooveClash, surface: Surface, played: Played, *, setup: bool = False
+) -> GrooveLineError:
+    """The clash as an error of the line that has it, at the start where it has no stroke there."""
+    hits = [hit for hit in played[surface] if hit.onset == clash.onset]
+    column = hits[0].column if hits else 0
+    why = f"At column {column + 1}: {clash.why[0].lower()}{clash.why[1:]}"
+    return GrooveLineError(why, surface, column, setup=setup)

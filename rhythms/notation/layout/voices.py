@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby, pairwise
+from itertools import groupby, pairwise, takewhile
 
 from rhythms.engine import Fill, Meter, Note, Stroke
 from rhythms.engine.bars.writing import Event, value_at, write_out
@@ -66,9 +66,10 @@ class Voice:
 def voices(fill: Fill) -> tuple[Voice, ...]:
     """The voices that have something to play, hands first; one voice of rests in a silent bar.
 
-    With both, the hands rest where the feet play alone. Feet that only fill gaps in the hands' line
-    have its values; where they play under hands too, they are a line of their own. Their rests are
-    hidden, since the hands' voice shows every moment already (common practice in drum-set parts).
+    Feet that only fill gaps in the hands' line have its values, and the hands rest there. Where
+    they play under hands too, each is a line of its own: a note lasts up to the next of its line,
+    within its beat. The feet's rests are hidden, since the hands' voice shows every moment already
+    (common practice in drum-set parts).
     """
     symbols = tuple(_symbols(fill))
     if not any(symbol.by_foot for symbol in symbols):
@@ -76,11 +77,11 @@ def voices(fill: Fill) -> tuple[Voice, ...]:
     if not any(symbol.by_hand for symbol in symbols):
         return (Voice(FEET_VOICE, symbols),)
     meter = fill.bar.meter
-    feet = _own_line if any(symbol.by_hand and symbol.by_foot for symbol in symbols) else _feet
-    return (
-        Voice(HANDS_VOICE, tuple(_hands(symbols, meter))),
-        Voice(FEET_VOICE, feet(symbols, meter)),
-    )
+    if any(symbol.by_hand and symbol.by_foot for symbol in symbols):
+        hands, feet = _hands(_over_feet(symbols, meter), meter), _own_line(symbols, meter)
+    else:
+        hands, feet = _hands(symbols, meter), _feet(symbols, meter)
+    return Voice(HANDS_VOICE, tuple(hands)), Voice(FEET_VOICE, tuple(feet))
 
 
 def _symbols(fill: Fill) -> Iterator[Symbol]:
@@ -126,7 +127,37 @@ def _note(note: Note, stroke: Stroke, index: int, tied_to: bool) -> Symbol:
     return Symbol(note.onset, note.length, note.value, stroke, index, note.tie, tied_to)
 
 
-def _hands(symbols: tuple[Symbol, ...], meter: Meter) -> Iterator[Symbol]:
+def _over_feet(symbols: Sequence[Symbol], meter: Meter) -> Iterator[Symbol]:
+    """The symbols, the hands' as long as feet alone go on after them in their beat."""
+    taken = Fraction(0)
+    for index, symbol in enumerate(symbols):
+        if symbol.end <= taken:
+            continue
+        start = max(symbol.onset, taken)
+        if start > symbol.onset:
+            # A foot's note that goes over the beat: the hands rest from there on.
+            yield replace(symbol, onset=start, length=symbol.end - start)
+            continue
+        taken = _goes_on_to(symbol, symbols[index + 1 :], meter)
+        value = value_at(meter, symbol.onset, taken)
+        if taken == symbol.end or value is None:
+            taken = symbol.end
+            yield symbol
+        else:
+            yield replace(symbol, length=taken - symbol.onset, value=value)
+
+
+def _goes_on_to(symbol: Symbol, later: Sequence[Symbol], meter: Meter) -> Fraction:
+    """Where the next symbol comes that is not of the feet alone, or the next beat."""
+    beat_end = meter.beat_at(symbol.onset).end
+    if not symbol.by_hand or symbol.tied_to or symbol.end >= beat_end:
+        return symbol.end
+    of_feet = takewhile(lambda one: one.by_foot and not one.by_hand, later)
+    ends = [symbol.end, *(one.end for one in of_feet)]
+    return min(beat_end, ends[-1])
+
+
+def _hands(symbols: Iterable[Symbol], meter: Meter) -> Iterator[Symbol]:
     def kept(symbol: Symbol) -> bool:
         return symbol.by_hand or _whole_beats(symbol, meter)
 

@@ -10,7 +10,7 @@ from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.kits.surfaces import FEET, KIT_SURFACES
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError
 from rhythms.engine.playback.groove_clashes import why_not_together
-from rhythms.engine.playback.groove_fill import groove_fill, setup_fill
+from rhythms.engine.playback.groove_fill import groove_fill, groove_fills
 from rhythms.engine.playback.groove_library import (
     groove_named,
     grooves_for,
@@ -54,8 +54,7 @@ def written(pattern):
 
 
 def written_of(groove):
-    fills = (groove_fill(groove), setup_fill(groove)) if groove.hits else ()
-    return [fill for fill in fills if fill]
+    return groove_fills(groove) if groove.hits else ()
 
 
 def test_there_are_as_many_as_were_asked_for_and_each_style_is_among_them():

@@ -85,9 +85,9 @@ def test_what_is_wrong_is_said_by_its_line_and_column(lines, setup, where):
         ({"snare": "2", "hi-hat": "2", "ride": "2"}, "at once: a player has two hands"),
         ({"snare": "1", "cross-stick": "1"}, "struck one way at a time"),
         ({"hi-hat": "1", "open hi-hat": "1"}, "struck one way at a time"),
-        ({"open hi-hat": "(1) &", "hi-hat foot": "(1) &"}, "The foot closes the hi-hat here"),
+        ({"open hi-hat": "(1) &", "hi-hat foot": "(1) &"}, "the foot closes the hi-hat here"),
         ({"stick on stick": "1", "hi-hat": "1"}, "the sticks take both hands"),
-        ({"hi-hat": "1 e & a", "snare": "1 let"}, "Beat 1 is counted otherwise on another line"),
+        ({"hi-hat": "1 e & a", "snare": "1 let"}, "column 3: beat 1 is counted otherwise"),
     ],
 )
 def test_why_it_cannot_be_played_is_a_sentence(lines, said):
