@@ -202,7 +202,7 @@ class LayerWriter:
         if stroke is None or symbol.tied_from or stroke.ornament not in ("flam", "drag"):
             return
         if stroke.ornament == "flam":
-            yield self._grace(stroke, main, 0, {"dur": "8", "stem.mod": "1slash"})
+            yield self._grace(stroke, main, 0, {"dur": "8", "stem.mod": "1slash", "stem.len": "4"})
         else:
             pair = [self._grace(stroke, main, number, {"dur": "16"}) for number in range(2)]
             yield make("graceGrp", {"grace": "unacc"}, make("beam", None, *pair))

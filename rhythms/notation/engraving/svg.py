@@ -20,7 +20,9 @@ SVG_VERSION = "svg-7"
 #: wide, so that their staves are equally high on a page.
 _WIDTH = 700
 _CLEF_AND_METER = 100
-_A_NOTE, _A_GHOST, _A_GRACE = 25, 48, 30
+_A_NOTE, _A_GHOST = 25, 48
+#: By the number of grace notes; what is between beamed notes stretches with all of the bar.
+_GRACES = (0, 60, 80)
 _A_LETTER, _A_GAP = 15, 14
 
 
@@ -68,7 +70,7 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
 def _stroke_width(stroke: Stroke, label: str) -> int:
     head = _A_GHOST if stroke.dynamic == "ghost" else _A_NOTE
     graces = GRACES.get(stroke.ornament or "", 0)
-    return max(head + graces * _A_GRACE, _word_width(label) if label else 0)
+    return max(head + _GRACES[graces], _word_width(label) if label else 0)
 
 
 def _word_width(word: str) -> int:
