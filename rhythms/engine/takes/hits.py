@@ -43,6 +43,9 @@ USUAL_KEYS: dict[int, Surface] = {
 }
 #: Two hits of one surface nearer than this, in ms, are one stroke that the pad heard twice.
 HEARD_TWICE = 15.0
+#: A bounce comes within so many ms of the hit before it on its surface, and is so much softer than
+#: the stroke that bounces.
+_BOUNCES_ON, _SOFTER = 120.0, 0.75
 #: A take is read up to so many strokes and so many ms; what comes after is counted, no more.
 MOST_STROKES, MOST_MS = 6_000, 15 * 60_000
 
@@ -90,3 +93,19 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
         last[surface] = len(hits)
         hits.append(hit)
     return Heard(tuple(hits), dict(unknown), len(struck) - len(read))
+
+
+def bounces(hits: Sequence[Hit]) -> tuple[bool, ...]:
+    """Of hits in order of time, which may be bounces of a stroke before them."""
+    strokes: dict[Surface, Hit] = {}
+    last: dict[Surface, float] = {}
+    found = []
+    for hit in hits:
+        stroke = strokes.get(hit.surface)
+        soon = hit.ms - last.get(hit.surface, -_BOUNCES_ON) < _BOUNCES_ON
+        soft = stroke is not None and hit.velocity < _SOFTER * stroke.velocity
+        found.append(soon and soft)
+        last[hit.surface] = hit.ms
+        if not found[-1]:
+            strokes[hit.surface] = hit
+    return tuple(found)

@@ -17,7 +17,7 @@ from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes.grid import Floats, Grid
-from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.hits import Hit, bounces
 
 RIGHT, WRONG, MISSED = "right", "wrong", "missed"
 #: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
@@ -41,12 +41,16 @@ _ms = attrgetter("ms")
 
 
 class Meant(NamedTuple):
-    """A note to play: ``ms`` where the grid has it, ``window`` ms to either side."""
+    """A note to play: ``ms`` where the grid has it, ``window`` ms to either side.
+
+    ``soft`` for a ghost note.
+    """
 
     note: int
     ms: float
     surface: Surface
     window: float
+    soft: bool = False
 
 
 class NoteResult(NamedTuple):
@@ -109,7 +113,13 @@ def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
     at = [grid.ms(start + float(note.onset)) for note in fill.bar.sounded]
     gaps = [then - before for before, then in pairwise(at)]
     return tuple(
-        Meant(index, ms, stroke.surface, min([WINDOW, *(OF_THE_GAP * gap for gap in near)]))
+        Meant(
+            index,
+            ms,
+            stroke.surface,
+            min([WINDOW, *(OF_THE_GAP * gap for gap in near)]),
+            stroke.dynamic == "ghost",
+        )
         for index, (ms, stroke) in enumerate(zip(at, fill.strokes, strict=True))
         for near in [gaps[max(0, index - 1) : index + 1]]
     )
@@ -119,11 +129,13 @@ def attempt(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int) -> Attempt:
     """The strokes around one bar of the grid, held against the fill.
 
     First the offset of the whole is found (a device's delay, a player's habit) and how much
-    slower than the grid it runs; then each note takes the stroke nearest to it.
+    slower than the grid it runs; then each note takes the stroke nearest to it. What may be a
+    bounce is taken by ghost notes alone, where there is nothing else.
     """
     notes = meant(fill, grid, bar)
     near = around(hits, grid, bar)
-    line, matched = _best(notes, near)
+    buzzes = any(stroke.ornament == "buzz" for stroke in fill.strokes)
+    line, matched = _best(notes, near, bounces(near) if buzzes else ())
     taken = {k: index for index, k in matched.items()}
     left = [hit for k, hit in enumerate(near) if k not in taken]
     extras = _extras(fill, left, grid, bar, line)
@@ -162,7 +174,9 @@ def around(hits: Sequence[Hit], grid: Grid, bar: int) -> tuple[Hit, ...]:
 class _Pairs:
     """Every note with every stroke around it, as arrays: notes by strokes."""
 
-    def __init__(self, notes: Sequence[Meant], hits: Sequence[Hit]) -> None:
+    def __init__(
+        self, notes: Sequence[Meant], hits: Sequence[Hit], bounced: Sequence[bool]
+    ) -> None:
         self.meant = np.array([note.ms for note in notes])
         self.since = self.meant - self.meant[0]
         self.window = np.array([note.window for note in notes])
@@ -170,8 +184,11 @@ class _Pairs:
         wanted = np.array([note.surface for note in notes], dtype=object)
         struck = np.array([hit.surface for hit in hits], dtype=object)
         self.same = np.equal.outer(wanted, struck).astype(bool)
+        self.bounced = np.array(bounced or [False] * len(hits))
+        soft = np.array([note.soft for note in notes])
         by_foot = np.array([hit.surface in FEET for hit in hits])
-        self.alike = by_foot == np.array([note.surface in FEET for note in notes])[:, None]
+        on_foot = np.array([note.surface in FEET for note in notes])
+        self.alike = (by_foot == on_foot[:, None]) & (soft[:, None] | ~self.bounced)
 
     def off(self, line: _Line) -> Floats:
         """The ms by which each stroke is later than each note on this line."""
@@ -179,11 +196,13 @@ class _Pairs:
         return np.asarray(self.played - at[:, None])
 
 
-def _best(notes: Sequence[Meant], hits: Sequence[Hit]) -> tuple[_Line, _Matched]:
+def _best(
+    notes: Sequence[Meant], hits: Sequence[Hit], bounced: Sequence[bool]
+) -> tuple[_Line, _Matched]:
     """The line under which most notes find a stroke, the right ones counting most."""
     if not notes or not hits:
         return _Line(0.0, 0.0, 0.0), {}
-    pairs = _Pairs(notes, hits)
+    pairs = _Pairs(notes, hits, bounced)
     tries = [_settled(pairs, BENDS[0])]
     if len(notes) >= _ENOUGH and _found(pairs, tries[0][1]) >= _HOPELESS * len(notes):
         tries += [_settled(pairs, bend) for bend in BENDS[1:]]
@@ -215,7 +234,7 @@ def _offset(pairs: _Pairs, bend: float) -> float:
     """The shift, in ms, under which most notes have a stroke on their surface near them."""
     score = -RELUCTANCE * np.abs(_SHIFTS) / FURTHEST
     around = np.abs(pairs.played - pairs.meant[:, None]) <= FURTHEST + 2 * WINDOW
-    at, which = np.nonzero(around)
+    at, which = np.nonzero(around & ~pairs.bounced)
     if len(at):
         off = pairs.off(_Line(0.0, 0.0, bend))[at, which, None]
         weight = np.where(pairs.same[at, which, None], 1.0, _RHYTHM_ALONE)
@@ -229,7 +248,7 @@ def _match(pairs: _Pairs, line: _Line) -> _Matched:
     """The right surface first, then any other that is struck alike, always the nearest pair."""
     off = np.abs(pairs.off(line))
     index, hit = np.nonzero((off <= pairs.window[:, None]) & pairs.alike)
-    order = np.lexsort((hit, index, off[index, hit], ~pairs.same[index, hit]))
+    order = np.lexsort((hit, index, off[index, hit], pairs.bounced[hit], ~pairs.same[index, hit]))
     matched: _Matched = {}
     used: set[int] = set()
     for note, k in zip(index[order].tolist(), hit[order].tolist(), strict=True):

@@ -44,7 +44,7 @@ alone = st.builds(
     surface=st.sampled_from(SURFACES),
     limb=st.sampled_from("RL"),
     dynamic=st.just("normal"),
-    ornament=st.sampled_from([None, None, None, "flam", "drag", "diddle"]),
+    ornament=st.sampled_from([None, None, None, "flam", "drag", "diddle", "buzz"]),
     beside=st.just(()),
 )
 together = st.permutations(SURFACES).map(
@@ -108,6 +108,20 @@ def test_a_doubled_hand_is_slower_on_two_drums_than_on_one():
     on_one = fill("ssffsshh" * 2, "RLRRLRLL" * 2)
     on_two = fill("ssfhsshm" * 2, letters)
     assert top_tempo(on_two, STANDARD) < top_tempo(on_one, STANDARD)
+
+
+def dressed(hands: str, ornament: str | None) -> Fill:
+    plain = fill("s" * 16, hands)
+    return Fill(plain.bar, tuple(s._replace(ornament=ornament) for s in plain.strokes))
+
+
+def test_a_hand_that_buzzes_is_free_as_late_as_one_that_plays_a_diddle():
+    """Half the note is the buzz's: common practice."""
+    plain, buzz, diddle = (
+        top_tempo(dressed("R" * 16, ornament), STANDARD) for ornament in (None, "buzz", "diddle")
+    )
+    assert buzz == pytest.approx(diddle)
+    assert buzz == pytest.approx(plain / 2)
 
 
 def test_a_paradiddle_on_the_snare_is_slower_than_singles():

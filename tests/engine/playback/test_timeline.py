@@ -1,6 +1,7 @@
 """The timeline of a fill and of its block."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -11,7 +12,10 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove import Groove, GrooveError, plain_pulse
 from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import (
+    AFTER_A_BUZZ,
     BLOCK_BARS,
+    BOUNCE,
+    FEWEST_BOUNCES,
     GRACE,
     Block,
     Sound,
@@ -102,6 +106,38 @@ def test_a_diddle_is_two_even_strokes_of_one_note():
         (Fraction(1, 4), 0),
         (Fraction(1, 2), 1),
     ]
+
+
+def bounces_of(fill: Fill) -> dict[int, list[Sound]]:
+    """What sounds of each buzz after its stroke."""
+    sounds = fill_timeline(fill)
+    buzzes = [note for note, stroke in enumerate(fill.strokes) if stroke.ornament == "buzz"]
+    return {note: [s for s in sounds if s.note == note][1:] for note in buzzes}
+
+
+@given(fills())
+def test_a_buzz_goes_on_softly_inside_its_note(fill):
+    for note, bounces in bounces_of(fill).items():
+        struck, stroke = fill.bar.sounded[note], fill.strokes[note]
+        assert len(bounces) >= FEWEST_BOUNCES
+        assert {(s.surface, s.dynamic) for s in bounces} == {(stroke.surface, "ghost")}
+        assert all(struck.onset < s.onset < struck.end for s in bounces)
+
+
+@given(fills())
+def test_a_buzz_is_dense_and_leaves_the_next_stroke_and_its_grace_notes_their_room(fill):
+    """Further from the next stroke than from bounce to bounce, where the note is long enough."""
+    for note, bounces in bounces_of(fill).items():
+        struck = fill.bar.sounded[note]
+        at = [struck.onset, *(s.onset for s in bounces)]
+        assert all(then - here <= BOUNCE for here, then in pairwise(at))
+        if struck.length >= Fraction(1, 4):
+            assert struck.end - at[-1] >= AFTER_A_BUZZ
+
+
+def test_a_buzz_of_an_eighth_is_nine_bounces_close_together():
+    (bounces,) = bounces_of(on_snare("1 & 2 3 4", "buzz")).values()
+    assert [s.onset for s in bounces] == [Fraction(7 * k, 144) for k in range(1, 10)]
 
 
 def test_the_groove_is_played_in_every_bar_but_the_last():

@@ -95,6 +95,15 @@ def test_a_diddle_too_fast_to_count_is_one_note_with_a_remark():
     assert measure.words == ("Strokes too close to count were taken as one: 1 e.",)
 
 
+def test_a_multiple_bounce_roll_comes_back_from_midi_as_its_strokes():
+    bar = Bar.from_counts("1 & 2 e & a 3> 4")
+    strokes = tuple(
+        Stroke(Surface.SNARE, dynamic="accent" if note.accent else "normal", ornament="buzz")
+        for note in bar.sounded
+    )
+    assert only_bar(midi(Fill(bar, strokes))) == bar
+
+
 @pytest.mark.parametrize("meter", ["3/4", "4/4", "5/4", "6/8"])
 def test_a_block_comes_back_with_the_fill_as_its_last_full_bar(meter):
     bar = {
