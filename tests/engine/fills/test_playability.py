@@ -110,18 +110,11 @@ def test_a_doubled_hand_is_slower_on_two_drums_than_on_one():
     assert top_tempo(on_two, STANDARD) < top_tempo(on_one, STANDARD)
 
 
-def dressed(hands: str, ornament: str | None) -> Fill:
-    plain = fill("s" * 16, hands)
-    return Fill(plain.bar, tuple(s._replace(ornament=ornament) for s in plain.strokes))
-
-
-def test_a_hand_that_buzzes_is_free_as_late_as_one_that_plays_a_diddle():
-    """Half the note is the buzz's: common practice."""
-    plain, buzz, diddle = (
-        top_tempo(dressed("R" * 16, ornament), STANDARD) for ornament in (None, "buzz", "diddle")
-    )
-    assert buzz == pytest.approx(diddle)
-    assert buzz == pytest.approx(plain / 2)
+def test_a_hand_that_buzzes_leaves_after_half_the_note():
+    """Half the note is the buzz's: common practice. The bounces themselves are no strokes."""
+    plain = fill("sf" * 8, "R" * 16)
+    buzzed = Fill(plain.bar, tuple(s._replace(ornament="buzz") for s in plain.strokes))
+    assert top_tempo(buzzed, STANDARD) == pytest.approx(top_tempo(plain, STANDARD) / 2)
 
 
 def test_a_paradiddle_on_the_snare_is_slower_than_singles():
