@@ -13,7 +13,7 @@ button of ``{% hear fill %}``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -21,28 +21,30 @@ from typing import Any
 from rhythms.engine import Bar, Beat, Fill
 from rhythms.engine.playback.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
 from rhythms.engine.playback.groove import Groove
-from rhythms.engine.playback.groove_library import grooves_for
+from rhythms.engine.playback.groove_library import usual_grooves
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
 _HALF = Fraction(1, 2)
 
 
-def block_json(block: Block) -> dict[str, Any]:
-    """The block with every groove of its meter to change to; positions in quarters as floats.
+def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
+    """The block with ``others`` to change its groove to, or else the usual ones of its meter.
 
+    Positions are in quarters, as floats.
     All of it is as written; ``feel`` names one of ``feels``, by which ``feel.js`` moves it, and
     ``grooveFeels`` those that grooves bring with them. ``tuplets`` are halves of quarters of the
     fill, by number, that are divided otherwise and never moved.
     ``bar`` is a bar's length and ``bars`` their number, the last ``fillBars`` of them the fill's;
     ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
-    whether a stroke falls there). ``groove`` names one of ``grooves``, each a bar of sounds, and
-    goes on up to ``fillStart``; ``fill`` and ``landing`` are sounds as well, the fill's from its
-    bar line (below 0 for grace notes), the landing's from the *one* after it.
+    whether a stroke falls there). ``groove`` names one of ``grooves``, each the sounds of as many
+    bars as ``grooveBars`` says, and goes on up to ``fillStart``; the last whole bar before the fill
+    is that of ``setups``, where there is one. ``fill`` and ``landing`` are sounds as well, the
+    fill's from its bar line (below 0 for grace notes), the landing's from the *one* after it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
     written = replace(block, feel=STRAIGHT)
-    grooves = {groove.name: groove for groove in (block.groove, *grooves_for(block.meter))}
+    grooves = _to_choose(block, others)
     return {
         "meter": str(block.meter),
         "bar": float(block.meter.length),
@@ -51,12 +53,41 @@ def block_json(block: Block) -> dict[str, Any]:
         "beats": [_beat(beat) for beat in block.meter.beats],
         "counts": _counts(block.fill.bar),
         "groove": block.groove.name,
-        "grooves": {name: _bar_of(written, groove) for name, groove in grooves.items()},
+        **_grooves(written, grooves),
         "fillStart": float(block.fill.bar.starts_at),
         "fill": _sounds(written.fill_bar),
         "landing": _sounds(block.landing),
         **_feels(block, grooves),
     }
+
+
+def _to_choose(block: Block, others: Iterable[Groove]) -> dict[str, Groove]:
+    """By name; of two that are called alike, the block's own and then the first."""
+    named: dict[str, Groove] = {}
+    for groove in (block.groove, *(tuple(others) or usual_grooves(block.meter))):
+        named.setdefault(groove.name, groove)
+    return named
+
+
+def _grooves(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
+    """What each groove plays in the block: its bars one after the other, and its set-up bar."""
+    played = {name: replace(block, groove=groove) for name, groove in grooves.items()}
+    return {
+        "grooves": {name: _sounds(_bars_of(with_it)) for name, with_it in played.items()},
+        "grooveBars": {name: groove.meter.bars for name, groove in grooves.items()},
+        "setups": {
+            name: _sounds(with_it.groove_bar(with_it.setting_up))
+            for name, with_it in played.items()
+            if with_it.setting_up is not None
+        },
+    }
+
+
+def _bars_of(block: Block) -> Iterator[Sound]:
+    plain = replace(block, sets_up=False)
+    for number in range(block.groove.meter.bars):
+        for sound in plain.groove_bar(number):
+            yield sound._replace(onset=sound.onset + number * block.meter.length)
 
 
 def _feels(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
@@ -110,13 +141,10 @@ def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
     alone = block_json(Block(fill, silence, fill.bar.meter.bars, feel=feel))
     return alone | {
         "grooves": {silence.name: []},
+        "grooveBars": {},
         "fill": _sounds(fill_timeline(fill)),
         "landing": [],
     }
-
-
-def _bar_of(block: Block, groove: Groove) -> list[dict[str, Any]]:
-    return _sounds(replace(block, groove=groove).groove_bar())
 
 
 def _sounds(sounds: Iterable[Sound]) -> list[dict[str, Any]]:

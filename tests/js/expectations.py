@@ -56,6 +56,13 @@ def in_feel(block: Block, feel: Feel) -> Block:
     return replace(block, feel=feel)
 
 
+def grooving(name: str, counts: str = _DENSE, meter: str = "4/4", **how: Any) -> Block:
+    """A block with a groove of the library."""
+    return replace(
+        dressed_block(counts, meter), groove=groove_named(name, Meter.parse(meter)), **how
+    )
+
+
 def grid(block: Block, loops: int) -> list[Fraction]:
     """Where anything sounds, clicks among it, in quarters after a count-in of one bar."""
     bar, length = block.meter.length, block.length
@@ -87,6 +94,15 @@ def _grids() -> dict[str, Any]:
             in_feel(dressed_block("(1) (2) (3) (trip) let 4 &"), Feel(67)),
             100,
         ),
+        "a groove of two bars that leads in": (grooving("bossa nova", sets_up=True), 118),
+        "a bar that leads into a late fill": (
+            grooving("rock", "(1) (2) & 3 e & a 4", sets_up=True, feel=Feel(67)),
+            100,
+        ),
+        "two bars of samba before two bars": (
+            grooving("samba", "1 e & a 2 | 1 2 &", "2/4", sets_up=True),
+            100,
+        ),
         "two bars with swing": (
             in_feel(dressed_block("1 e & a 2 3 4 & | - & 2 trip let 3 & 4"), Feel(62)),
             120,
@@ -100,8 +116,7 @@ def _grids() -> dict[str, Any]:
 
 def _own_groove(block: Block) -> dict[str, Any]:
     """The block's JSON without grooves that it does not play."""
-    played = block_json(block)
-    return played | {"grooves": {played["groove"]: played["grooves"][played["groove"]]}}
+    return block_json(block, [block.groove])
 
 
 def _fractions(onsets: list[Fraction]) -> list[list[int]]:

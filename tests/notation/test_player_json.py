@@ -1,14 +1,15 @@
 """The block as the page's player reads it."""
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import given
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.groove import groove_of_bar
-from rhythms.engine.playback.groove_library import groove_named, grooves_for
+from rhythms.engine.playback.groove import PLAIN_PULSE, groove_of_bar, plain_pulse
+from rhythms.engine.playback.groove_library import groove_named, grooves_for, usual_grooves
 from rhythms.engine.playback.timeline import Block, fill_timeline
 from rhythms.notation.player import block_json, counts_by_beat, fill_json
 from tests.strategies import fills
@@ -39,12 +40,47 @@ def test_every_count_stands_in_one_beat_in_order(fill):
     assert len(beats) == len(block["beats"]) * block["fillBars"]
 
 
-def test_every_groove_of_the_meter_can_be_changed_to():
+def test_without_a_choice_the_usual_grooves_of_the_meter_can_be_changed_to():
     block = Block(snare_fill(Bar.from_counts("1 2 3 4")), groove_named("funk", Meter(4, 4)))
     data = block_json(block)
     assert data["groove"] == "funk"
-    assert set(data["grooves"]) == {groove.name for groove in grooves_for(Meter(4, 4))}
+    assert set(data["grooves"]) == {groove.name for groove in usual_grooves(Meter(4, 4))}
     assert len(data["grooves"]["funk"]) == len(block.groove.hits)
+
+
+def test_those_that_somebody_chose_can_be_changed_to_and_no_others():
+    funk, train, bossa = (groove_named(n, Meter(4, 4)) for n in ("funk", "train", "bossa nova"))
+    block = Block(snare_fill(Bar.from_counts("1 2 3 4")), funk)
+    data = block_json(block, [bossa, train])
+    assert list(data["grooves"]) == ["funk", "bossa nova", "train"]
+    assert data["grooveBars"] == {"funk": 1, "bossa nova": 2, "train": 1}
+    assert len(data["grooves"]["bossa nova"]) == len(bossa.hits)
+
+
+def test_of_two_grooves_of_one_name_the_one_that_was_assigned_is_played():
+    rock, own = groove_named("rock", Meter(4, 4)), plain_pulse(Meter(4, 4))
+    data = block_json(
+        Block(snare_fill(Bar.from_counts("1 2 3 4")), replace(own, name="rock")), [rock]
+    )
+    assert len(data["grooves"]["rock"]) == len(own.hits)
+
+
+def test_the_bar_that_leads_into_the_fill_comes_where_it_is_asked_for():
+    block = Block(snare_fill(Bar.from_counts("1 2 3 4")), groove_named("rock", Meter(4, 4)))
+    assert block_json(block)["setups"] == {}
+    setups = block_json(replace(block, sets_up=True))["setups"]
+    assert [sound["onset"] for sound in setups["rock"] if sound["surface"] == "snare"] == [
+        1,
+        3,
+        3.5,
+    ]
+    assert PLAIN_PULSE not in setups
+
+
+def test_before_a_fill_alone_no_bar_leads_into_it():
+    rock = groove_named("rock", Meter(4, 4))
+    block = Block(snare_fill(Bar.from_counts("1 2 3 4")), rock, bars=1, sets_up=True)
+    assert block_json(block)["setups"] == {}
 
 
 def test_a_bar_of_the_teachers_is_one_of_the_grooves():

@@ -26,18 +26,45 @@ export function feelOf(block, { groove, feel }) {
 }
 
 /**
- * A bar of groove and the fill where they are heard, and where other things of the fill are.
+ * The bars of groove, the one that leads into the fill, and the fill, where they are heard, and where
+ * other things of the fill are. All but the fill from their own bar line.
  *
  * @param {Block} block
  * @param {Chosen} settings
  */
 export function heard(block, settings) {
-  const groove = block.grooves[settings.groove ?? block.groove] ?? block.grooves[block.groove];
+  const asked = settings.groove ?? block.groove;
+  const name = asked in block.grooves ? asked : block.groove;
   // A page kept on the device may be older: what it knows of no feel is straight.
   const feel = block.feels?.[feelOf(block, settings) ?? ""] ?? STRAIGHT;
   const warp = new Warp(feel, block.tuplets ?? []);
-  const ofGroove = new Warp(feel, tupletsAmong(groove.map(({ onset }) => onset)));
-  return { groove: swung(groove, ofGroove), fill: swung(block.fill, warp), warp };
+  const setup = block.setups?.[name];
+  return {
+    groove: barsOf(block, name).map((bar) => aBarSwung(bar, feel)),
+    setup: setup ? aBarSwung(setup, feel) : null,
+    fill: swung(block.fill, warp),
+    warp,
+  };
+}
+
+/**
+ * @param {Block} block
+ * @param {string} name of a groove
+ */
+function barsOf({ bar, grooves, grooveBars = {} }, name) {
+  return Array.from({ length: grooveBars[name] ?? 1 }, (_, number) => {
+    const start = number * bar;
+    const inside = grooves[name].filter(({ onset }) => start <= onset && onset < start + bar);
+    return inside.map((sound) => ({ ...sound, onset: sound.onset - start }));
+  });
+}
+
+/**
+ * @param {Sound[]} bar of groove
+ * @param {Feel} feel
+ */
+function aBarSwung(bar, feel) {
+  return swung(bar, new Warp(feel, tupletsAmong(bar.map(({ onset }) => onset))));
 }
 
 export class Warp {

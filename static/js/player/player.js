@@ -301,7 +301,8 @@ export class Player extends TypedEvents {
  * @param {Block} block
  */
 function wantedBy(block) {
-  const lists = [block.fill, block.landing, ...Object.values(block.grooves)];
+  const { fill, landing, grooves, setups = {} } = block;
+  const lists = [fill, landing, ...Object.values(grooves), ...Object.values(setups)];
   const sounds = lists.flat().map(({ surface, dynamic }) => /** @type {Wanted} */ ([surface, dynamic]));
   return [...new Map([...sounds, ...CLICKS].map((one) => [one.join(), one])).values()];
 }

@@ -20,8 +20,9 @@ import { TempoMap } from "./tempo_map.js";
  * All as written: `feel` names one of `feels`, by which it is played, `grooveFeels` what grooves
  * bring with them; `tuplets` are halves of quarters of the fill that no feel moves.
  * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
- * names one of `grooves` and goes on up to `fillStart`, from the fill's bar line; `tempo` and
- * `loops` are there where somebody asked for them.
+ * names one of `grooves`, each of as many bars as `grooveBars` says, and goes on up to `fillStart`,
+ * from the fill's bar line; the last whole bar before it is that of `setups`, where there is one;
+ * `tempo` and `loops` are there where somebody asked for them.
  *
  * @typedef {object} Block
  * @property {string} meter such as "4/4"
@@ -32,6 +33,8 @@ import { TempoMap } from "./tempo_map.js";
  * @property {Count[]} counts
  * @property {string} groove
  * @property {Record<string, Sound[]>} grooves
+ * @property {Record<string, number>} [grooveBars] 1 where it is not said
+ * @property {Record<string, Sound[]>} [setups]
  * @property {number} fillStart
  * @property {Sound[]} fill
  * @property {Sound[]} landing
@@ -122,8 +125,9 @@ export class Schedule {
     this.done = done;
     this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
     this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
-    const { groove, fill, warp } = heard(block, this.settings);
+    const { groove, setup, fill, warp } = heard(block, this.settings);
     this.groove = groove;
+    this.setup = setup;
     this.fill = fill;
     this.warp = warp;
     this.origin = at ?? { quarter: 0, time };
@@ -251,7 +255,7 @@ export class Schedule {
       ...(again ? [this.#looped(number, loop)] : []),
       { type: "bar", onset: 0, ...bar },
       ...this.#beats(kind, this.settings.click),
-      ...(kind === "fill" ? this.#fill(index - this.bars + this.fillBars) : this.#time(again)),
+      ...(kind === "fill" ? this.#fill(index) : this.#time(index, again)),
     ]);
   }
 
@@ -308,23 +312,36 @@ export class Schedule {
     });
   }
 
-  /** A bar of groove; on the way back from the fill its *one* is the landing. @param {boolean} again */
-  #time(again) {
-    if (!again) return sounds(this.groove);
-    return [...sounds(this.block.landing), ...sounds(this.groove.filter((hit) => hit.onset > 0))];
+  /**
+   * A bar of groove; on the way back from the fill its *one* is the landing.
+   *
+   * @param {number} index of the bar in its loop
+   * @param {boolean} again
+   */
+  #time(index, again) {
+    const groove = this.#grooveIn(index);
+    if (!again) return sounds(groove);
+    return [...sounds(this.block.landing), ...sounds(groove.filter((hit) => hit.onset > 0))];
+  }
+
+  /** What the groove plays in a bar, by its place in the loop. @param {number} index */
+  #grooveIn(index) {
+    const leadsIn = index === this.bars - this.fillBars - 1;
+    return (leadsIn && this.setup) || this.groove[index % this.groove.length];
   }
 
   /**
    * One of the fill's bars: groove until the fill starts.
    *
-   * @param {number} part which of them, from 0
+   * @param {number} index of the bar in its loop
    * @returns {Placeable[]}
    */
-  #fill(part) {
+  #fill(index) {
     const { fillAlone, muteFill } = this.settings;
+    const part = index - this.bars + this.fillBars;
     const start = part * this.block.bar;
     const begins = this.warp.sounding(this.block.fillStart);
-    const before = fillAlone ? [] : this.groove.filter((hit) => start + hit.onset < begins);
+    const before = fillAlone ? [] : this.#grooveIn(index).filter((hit) => start + hit.onset < begins);
     const own = muteFill ? [] : this.fill.filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.fill.filter((sound) => !sound.grace);

@@ -186,3 +186,33 @@ test("every stroke of the fill is lit once with its sound", () => {
   assert.deepEqual(lit, heard);
   assert.deepEqual(lit.map(([note]) => note), [0, 1, 2, 3, 4, 5, 6, 7]);
 });
+
+/** Rock of eighths, whose second bar is hi-hats on the quarters alone. */
+function aGrooveOfTwoBars() {
+  const block = aBlock();
+  const hats = block.grooves.rock.filter(({ surface }) => surface === "hi-hat");
+  const second = hats.filter(({ onset }) => onset % 1 === 0).map((hat) => ({ ...hat, onset: hat.onset + 4 }));
+  return { ...block, grooves: { rock: [...hats, ...second] }, grooveBars: { rock: 2 } };
+}
+
+/** How often the hi-hat sounds in each bar of a block of four. @param {import("./playing.js").Asked["block"]} block */
+function hatsInEachBar(block) {
+  const found = times(events({}, { block }), "sound", { surface: "hi-hat" });
+  return [4, 8, 12, 16].map((start) => found.filter((time) => start <= time && time < start + 4).length);
+}
+
+test("a groove of two bars plays them by turns", () => {
+  assert.deepEqual(hatsInEachBar(aGrooveOfTwoBars()), [8, 4, 8, 0]);
+});
+
+test("a groove of a page kept on the device is one bar", () => {
+  const { grooveBars: _, ...older } = aBlock();
+  assert.deepEqual(hatsInEachBar(older), [8, 8, 8, 0]);
+});
+
+test("the last bar before the fill leads into it", () => {
+  const block = aBlock();
+  const setups = { rock: block.grooves.rock.filter(({ surface, onset }) => surface === "hi-hat" && onset < 1) };
+  assert.deepEqual(hatsInEachBar({ ...block, setups }), [8, 8, 2, 0]);
+  assert.deepEqual(hatsInEachBar({ ...block, setups: { funk: [] } }), [8, 8, 8, 0]);
+});
