@@ -55,6 +55,13 @@ surfaces = some(
     ["hi-hat", "half-open hi-hat", "open hi-hat"],
     {"anything but": ["open hi-hat", "snare"]},
 )
+hand_surfaces = some(
+    ["floor tom"],
+    ["anything"],
+    ["cymbals", "high tom"],
+    ["open hi-hat", "mid tom"],
+    {"anything but": ["snare"]},
+)
 numbers = st.fixed_dictionaries({}, optional={"n": st.integers(0, 3)})
 
 
@@ -90,8 +97,21 @@ touches = with_scope(
         numbers,
     )
 )
+both_hands = with_scope(
+    st.builds(
+        lambda made, number: {**made, **number},
+        rule("both hands", one=some(["snare"], ["anything"], ["toms"]), other=hand_surfaces),
+        numbers,
+    )
+)
 feet = with_scope(
     st.one_of(
+        rule(
+            "foot under",
+            foot=some("bass drum", "hi-hat foot"),
+            surfaces=hand_surfaces,
+            when=some("always", "maybe"),
+        ),
         rule(
             "feet", on=some("rests", "notes"), foot=some("bass drum", "hi-hat foot", "either foot")
         ),
@@ -129,7 +149,9 @@ rhythms = st.one_of(
     rule("start later", on=some("e", "a")),
     rule("own answer"),
 )
-rules = st.one_of(placements, stickings, touches, feet, watchers, watchers, stays, rhythms)
+rules = st.one_of(
+    placements, stickings, touches, both_hands, feet, watchers, watchers, stays, rhythms
+)
 rule_sets = st.lists(rules, max_size=4)
 bars = st.sampled_from(BARS)
 kits = st.sampled_from(KITS)

@@ -57,6 +57,18 @@ RULES: dict[str, list[list[dict]]] = {
         [{"rule": "ornament", "ornament": ornament, "n": 2}]
         for ornament in ("flam", "drag", "diddle", "buzz")
     ],
+    "both hands": [
+        [
+            {"rule": "both hands", "one": ["snare"], "other": ["toms", "cymbals"], "n": 2},
+            {"rule": "foot under", "surfaces": ["cymbals"]},
+        ]
+    ],
+    "foot under": [
+        [
+            {"rule": "foot under", "surfaces": ["anything"], "when": "maybe"},
+            {"rule": "foot under", "foot": "hi-hat foot", "surfaces": ["ride", "ride bell"]},
+        ]
+    ],
     "feet": [
         [{"rule": "feet", "on": "rests", "foot": "either foot"}],
         [{"rule": "feet", "on": "notes", "position": "off the beat", "foot": "bass drum"}],

@@ -46,11 +46,6 @@ class Stroke(NamedTuple):
     beside: tuple[Hit, ...] = ()
 
     @property
-    def drum(self) -> Surface:
-        """What is struck, however it is: the hi-hat, open or closed."""
-        return base(self.surface)
-
-    @property
     def by_foot(self) -> bool:
         """Whether only feet play it."""
         return self.surface in FEET
@@ -69,6 +64,21 @@ class Stroke(NamedTuple):
     def hand_hits(self) -> tuple[Hit, ...]:
         """What the hands strike."""
         return tuple(hit for hit in self.hits if not hit.by_foot)
+
+    @property
+    def hand_surfaces(self) -> tuple[Surface, ...]:
+        """The surfaces that the hands strike."""
+        return tuple(surface for surface in self.surfaces if surface not in FEET)
+
+    @property
+    def drums(self) -> tuple[Surface, ...]:
+        """What is struck, however it is, in order: the hi-hat, open or closed."""
+        return tuple(sorted(map(base, self.surfaces), key=_RANK.__getitem__))
+
+    @property
+    def hand_drums(self) -> tuple[Surface, ...]:
+        """The same of the hands."""
+        return tuple(drum for drum in self.drums if drum not in FEET)
 
     @property
     def foot_hits(self) -> tuple[Hit, ...]:

@@ -10,10 +10,11 @@ statement about strokes in order, whose JSON form follows from its fields, `End`
   ``optional`` or ``rare`` is folded away.
 - ``bind(setting)`` returns a `Bound`. A filter gives ``narrow(index, strokes)``, the strokes it
   leaves to a note, and may give ``opens(index)``, what it brings within reach beyond plain strokes
-  on the hand surfaces: feet, ways of striking, dynamics, ornaments. A watcher looks at
-  ``stroke.drum``, what is struck however it is, and gives an ``automaton``: a start state,
-  ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its states few, and
-  let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what counting costs.
+  on the hand surfaces: feet, ways of striking, dynamics, ornaments, strokes together. A watcher
+  looks at ``stroke.drums``, all that is struck at once, however it is, and gives an ``automaton``:
+  a start state, ``step`` to the next state or None, and what it ``accepts`` at the end. Keep its
+  states few, and let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what
+  counting costs. Its docstring says what it means for several limbs at once.
 - ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;
   ``lacks`` names what bar or kit would need; ``prepare`` may turn rests into notes, as `feet` does.
 

@@ -13,7 +13,10 @@ from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
 @dataclass(frozen=True)
 class AlternateFamilies(Watcher):
-    """No two strokes in a row within one family: snare, toms, cymbals, bells, feet."""
+    """No two strokes in a row within one family: snare, toms, cymbals, bells, feet.
+
+    What is struck at once may be of one family; of all its families the next stroke has none.
+    """
 
     name: ClassVar[str] = "alternate families"
     title: ClassVar[str] = "Alternate families"
@@ -29,15 +32,15 @@ class AlternateFamilies(Watcher):
 
 @dataclass(frozen=True)
 class Changing(EveryNoteAlike):
-    """The state is the family struck last, "" before the first."""
+    """The state has the families struck last."""
 
-    start: str = ""
+    start: frozenset[str] = frozenset()
 
-    def sees(self, stroke: Stroke) -> str:
-        """Its family."""
-        return family(stroke.surface)
+    def sees(self, stroke: Stroke) -> frozenset[str]:
+        """Its families."""
+        return frozenset(map(family, stroke.surfaces))
 
-    def step(self, state: str, index: int, stroke: Stroke) -> str | None:
-        """Another family than before."""
-        now = family(stroke.surface)
-        return None if now == state else now
+    def step(self, state: frozenset[str], index: int, stroke: Stroke) -> frozenset[str] | None:
+        """Other families than before."""
+        now = self.sees(stroke)
+        return now if now.isdisjoint(state) else None

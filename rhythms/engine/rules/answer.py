@@ -20,6 +20,10 @@ _KEEPS = (
 SAID_AGAIN = 3
 
 
+#: What one stroke is on, in order.
+Surfaces = tuple[Surface, ...]
+
+
 class Role(NamedTuple):
     """What a note is in the answer: ``kind`` and, of those said again, which one."""
 
@@ -35,7 +39,7 @@ class Answer(Watcher):
     the first SAID_AGAIN of them, without the last of the half, are struck on the same surface
     again, and the halves end on different ones. "moves": between the first SAID_AGAIN + 1 of
     them a stay is answered by a stay and a move by a move, and the halves begin on different
-    surfaces.
+    surfaces. Of what is struck at once all surfaces count together.
     """
 
     name: ClassVar[str] = "answer"
@@ -99,9 +103,9 @@ class _ByRole:
         """Its role."""
         return self.roles[index] if self.roles else Role()
 
-    def sees(self, stroke: Stroke) -> Surface:
-        """Its surface."""
-        return stroke.drum
+    def sees(self, stroke: Stroke) -> Surfaces:
+        """Its surfaces."""
+        return stroke.drums
 
 
 @dataclass(frozen=True)
@@ -111,21 +115,21 @@ class SameSurfaces(_ByRole):
     every_note_alike: ClassVar[bool] = False
     roles: tuple[Role, ...]
     impossible: bool = False
-    start: tuple[tuple[Surface, ...], Surface | None] = ((), None)
+    start: tuple[tuple[Surfaces, ...], Surfaces | None] = ((), None)
 
     def step(
-        self, state: tuple[tuple[Surface, ...], Surface | None], index: int, stroke: Stroke
-    ) -> tuple[tuple[Surface, ...], Surface | None] | None:
+        self, state: tuple[tuple[Surfaces, ...], Surfaces | None], index: int, stroke: Stroke
+    ) -> tuple[tuple[Surfaces, ...], Surfaces | None] | None:
         """Remember the first half; hold the second one against it."""
         said, end = state
         kind, place = self.kind(index)
         if kind == "said":
-            return ((*said, stroke.drum), end) if len(said) == place else None
+            return ((*said, stroke.drums), end) if len(said) == place else None
         if kind == "again":
-            return (said[1:], end) if said[:1] == (stroke.drum,) else None
+            return (said[1:], end) if said[:1] == (stroke.drums,) else None
         if kind == "end":
-            return (said, stroke.drum) if end is None else None
-        return None if kind == "other end" and end in (None, stroke.drum) else state
+            return (said, stroke.drums) if end is None else None
+        return None if kind == "other end" and end in (None, stroke.drums) else state
 
     def accepts(self, state: object) -> bool:
         """Any state, where the bar has halves."""
@@ -133,11 +137,11 @@ class SameSurfaces(_ByRole):
 
 
 class Said(NamedTuple):
-    """The first half's first surface and its stays; of the half under way, the last surface."""
+    """The first half's first surfaces and its stays; of the half under way, the last surfaces."""
 
-    first: Surface | None = None
+    first: Surfaces | None = None
     stays: tuple[bool, ...] = ()
-    last: Surface | None = None
+    last: Surfaces | None = None
     again: int = 0
 
 
@@ -157,26 +161,26 @@ class SameMoves(_ByRole):
         """Remember the first half's stays; hold the second one against them."""
         kind, place = self.kind(index)
         if kind == "said":
-            return self._said(state, place, stroke.drum)
-        return self._again(state, place, stroke.drum) if kind == "again" else state
+            return self._said(state, place, stroke.drums)
+        return self._again(state, place, stroke.drums) if kind == "again" else state
 
-    def _said(self, state: Said, place: int, surface: Surface) -> Said | None:
+    def _said(self, state: Said, place: int, surfaces: Surfaces) -> Said | None:
         if place == 0:
-            return Said(surface, (), surface) if state.first is None else None
+            return Said(surfaces, (), surfaces) if state.first is None else None
         if state.first is None or len(state.stays) != place - 1:
             return None
-        return state._replace(stays=(*state.stays, surface is state.last), last=surface)
+        return state._replace(stays=(*state.stays, surfaces == state.last), last=surfaces)
 
-    def _again(self, state: Said, place: int, surface: Surface) -> Said | None:
+    def _again(self, state: Said, place: int, surfaces: Surfaces) -> Said | None:
         if len(state.stays) != self.length - 1 or state.again != place:
             return None
         if place == 0:
-            if surface is state.first:
+            if surfaces == state.first:
                 return None
-        elif (surface is state.last) != state.stays[place - 1]:
+        elif (surfaces == state.last) != state.stays[place - 1]:
             return None
         done = place + 1 == self.length
-        return _NOTHING if done else state._replace(last=surface, again=place + 1)
+        return _NOTHING if done else state._replace(last=surfaces, again=place + 1)
 
     def accepts(self, state: object) -> bool:
         """Any state."""

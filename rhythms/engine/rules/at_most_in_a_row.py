@@ -14,7 +14,10 @@ from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
 @dataclass(frozen=True)
 class AtMostInARow(Watcher):
-    """No more than ``n`` strokes in a row on one surface."""
+    """No more than ``n`` strokes in a row on one surface.
+
+    Of what is struck at once each surface’s run counts by itself, feet included.
+    """
 
     name: ClassVar[str] = "at most in a row"
     title: ClassVar[str] = "Move on after a few strokes"
@@ -34,22 +37,23 @@ class AtMostInARow(Watcher):
         return Run(self.n)
 
 
+#: Each surface struck last, and how often in a row.
+Runs = tuple[tuple[Surface, int], ...]
+
+
 @dataclass(frozen=True)
 class Run(EveryNoteAlike):
-    """The state is the surface struck last and how often in a row."""
+    """The state has the runs that the next stroke may go on with."""
 
     n: int
-    start: tuple[Surface | None, int] = (None, 0)
+    start: Runs = ()
 
-    def sees(self, stroke: Stroke) -> Surface:
-        """Its surface."""
-        return stroke.drum
+    def sees(self, stroke: Stroke) -> tuple[Surface, ...]:
+        """Its surfaces."""
+        return stroke.drums
 
-    def step(
-        self, state: tuple[Surface | None, int], index: int, stroke: Stroke
-    ) -> tuple[Surface | None, int] | None:
+    def step(self, state: Runs, index: int, stroke: Stroke) -> Runs | None:
         """One more on the same surface, or the first on another."""
-        surface, run = state
-        if stroke.drum != surface:
-            return stroke.drum, 1
-        return (surface, run + 1) if run < self.n else None
+        before = dict(state)
+        runs = tuple((surface, before.get(surface, 0) + 1) for surface in stroke.drums)
+        return runs if all(run <= self.n for _, run in runs) else None

@@ -58,24 +58,24 @@ class Field:
 
 
 class Under(NamedTuple):
-    """A foot on ``surface`` under what the hands strike on one of ``on``: always, or maybe."""
+    """A foot on ``surface`` that may go under what the hands strike on one of ``on``."""
 
     surface: Surface
     on: frozenset[Surface]
-    always: bool = True
 
 
 class Opening(NamedTuple):
     """What a rule brings within reach of one note beyond plain strokes on the hand surfaces.
 
-    ``pairs``: two surfaces that both hands may strike at once; ``under``: feet beside the hands.
+    ``pairs``: two surfaces that both hands may strike at once, where either is within reach;
+    ``under``: feet beside the hands.
     """
 
     feet: tuple[Surface, ...] = ()
     dynamics: tuple[str, ...] = ()
     ornaments: tuple[str | None, ...] = ()
     ways: tuple[Surface, ...] = ()
-    pairs: tuple[frozenset[Surface], ...] = ()
+    pairs: frozenset[frozenset[Surface]] = frozenset()
     under: tuple[Under, ...] = ()
 
 

@@ -20,6 +20,7 @@ class BreakThePath(Watcher):
 
     ``repeats`` says what a stroke on the same tom does to a walk: "ends" it, so that only
     single strokes make a path, or "goes on", so that doubles down the toms are a path too.
+    Where several surfaces are struck at once, no tom of theirs may be a step of such a walk.
     """
 
     name: ClassVar[str] = "break the path"
@@ -49,33 +50,34 @@ class BreakThePath(Watcher):
         return Walk(toms, self.k, self.repeats == GOES_ON)
 
 
+#: For each tom struck last, how many toms the walks down and up that come to it have.
+Walks = tuple[tuple[int, int, int], ...]
+
+
 @dataclass(frozen=True)
 class Walk(EveryNoteAlike):
-    """The state is the tom struck last, the walk's direction (0 at its start) and its length."""
+    """The state has the walks so far; it is empty where no tom was struck last."""
 
     toms: tuple[Surface, ...]
     k: int
     repeats_go_on: bool
-    start: tuple[int, int, int] | str = "elsewhere"
+    start: Walks = ()
 
-    def sees(self, stroke: Stroke) -> Surface | None:
-        """The tom it is on."""
-        return stroke.surface if stroke.surface in self.toms else None
+    def sees(self, stroke: Stroke) -> tuple[int, ...]:
+        """The places of the toms it is on."""
+        return tuple(place for place, tom in enumerate(self.toms) if tom in stroke.drums)
 
-    def step(
-        self, state: tuple[int, int, int] | str, index: int, stroke: Stroke
-    ) -> tuple[int, int, int] | str | None:
-        """A neighbouring tom in the same direction makes the walk longer."""
-        if stroke.surface not in self.toms:
-            return "elsewhere"
-        at = self.toms.index(stroke.surface)
-        if isinstance(state, str):
-            return at, 0, 1
-        before, direction, length = state
-        step = at - before
-        if step == 0:
-            return state if self.repeats_go_on else (at, 0, 1)
-        if abs(step) > 1:
-            return at, 0, 1
-        length = length + 1 if step == direction else 2
-        return (at, step, length) if length < self.k else None
+    def step(self, state: Walks, index: int, stroke: Stroke) -> Walks | None:
+        """A neighbouring tom in the same direction makes a walk longer."""
+        down = {tom: length for tom, length, _ in state}
+        up = {tom: length for tom, _, length in state}
+        walks = tuple(
+            (tom, self._longer(down, tom, tom - 1), self._longer(up, tom, tom + 1))
+            for tom in self.sees(stroke)
+        )
+        return walks if all(max(lengths) < self.k for _, *lengths in walks) else None
+
+    def _longer(self, lengths: dict[int, int], tom: int, neighbour: int) -> int:
+        """The walk to ``tom``: from the neighbour, from itself where repeats go on, or anew."""
+        stayed = lengths.get(tom, 1) if self.repeats_go_on else 1
+        return max(stayed, lengths.get(neighbour, 0) + 1)

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Field
+from rhythms.engine.rules.marked_strokes import Mark
 
 HOW_MANY = Field(
     "n", "How many of them", "number", help="Leave empty for all of them.", least=0, optional=True
@@ -26,29 +27,23 @@ def too_few(scoped: Sequence[bool], n: int | None, everywhere: bool) -> str:
 
 @dataclass(frozen=True)
 class CountOff:
-    """Exactly ``n`` of the scoped notes carry the dynamic or the ornament asked for."""
+    """Exactly ``n`` of the scoped notes are marked."""
 
     every_note_alike: ClassVar[bool] = False
     scoped: tuple[bool, ...]
     n: int
-    dynamic: str | None = None
-    ornament: str | None = None
+    mark: Mark
     start: int = 0
 
     def sees(self, stroke: Stroke) -> bool:
         """Whether it counts."""
-        return self._is_marked(stroke)
+        return self.mark(stroke)
 
     def step(self, state: int, index: int, stroke: Stroke) -> int | None:
         """The state is how many were counted so far."""
-        if not self.scoped[index] or not self._is_marked(stroke):
+        if not self.scoped[index] or not self.mark(stroke):
             return state
         return state + 1 if state < self.n else None
-
-    def _is_marked(self, stroke: Stroke) -> bool:
-        if self.ornament is not None:
-            return stroke.ornament == self.ornament
-        return stroke.dynamic == self.dynamic
 
     def accepts(self, state: int) -> bool:
         """Neither fewer nor more."""

@@ -6,14 +6,17 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.rules.hands_apart import Struck, struck_by_hands
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
 
 @dataclass(frozen=True)
 class DoublesTogether(Watcher):
-    """Two strokes in a row by one hand are on one surface."""
+    """Two strokes in a row by one hand are on one surface.
+
+    Both hands at once are a stroke of each hand: the hand that strikes next stays where it is.
+    """
 
     name: ClassVar[str] = "doubles together"
     title: ClassVar[str] = "Doubles on one surface"
@@ -34,19 +37,16 @@ class DoublesTogether(Watcher):
 
 @dataclass(frozen=True)
 class Double(EveryNoteAlike):
-    """The state is the limb and surface of the stroke before."""
+    """The state has the hands of the stroke before and their surfaces; none after a foot."""
 
-    start: tuple[str | None, Surface | None] = (None, None)
+    start: Struck = ()
 
-    def sees(self, stroke: Stroke) -> tuple[str | None, Surface]:
-        """Limb and surface."""
-        return stroke.limb, stroke.drum
+    def sees(self, stroke: Stroke) -> Struck:
+        """Hands and surfaces; feet are alike."""
+        return struck_by_hands(stroke)
 
-    def step(
-        self, state: tuple[str | None, Surface | None], index: int, stroke: Stroke
-    ) -> tuple[str | None, Surface | None] | None:
+    def step(self, state: Struck, index: int, stroke: Stroke) -> Struck | None:
         """The same hand stays where it is; feet are free."""
-        limb, surface = state
-        if not stroke.by_foot and stroke.limb == limb and stroke.drum != surface:
-            return None
-        return stroke.limb, stroke.drum
+        before, now = dict(state), struck_by_hands(stroke)
+        stays = all(before.get(hand, surface) == surface for hand, surface in now)
+        return now if stays else None

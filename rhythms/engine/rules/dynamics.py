@@ -9,6 +9,7 @@ from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.counting_off import HOW_MANY, CountOff, too_few
 from rhythms.engine.rules.json_reading import read_choice, read_number
+from rhythms.engine.rules.marked_strokes import InDynamic
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 
@@ -18,7 +19,10 @@ _NOUNS = {"accent": "accent", "ghost": "ghost note"}
 
 @dataclass(frozen=True)
 class Dynamics(Rule):
-    """Notes in ``scope`` are accented or ghosted; with ``n``, exactly ``n`` of them, anywhere."""
+    """Notes in ``scope`` are accented or ghosted; with ``n``, exactly ``n`` of them, anywhere.
+
+    Two hands at once have one dynamic; a foot under the hands has none.
+    """
 
     name: ClassVar[str] = "dynamics"
     title: ClassVar[str] = "Accents and ghost notes"
@@ -65,17 +69,18 @@ class Dynamics(Rule):
     def bind(self, setting: Setting) -> Bound:
         """Open the dynamic on the scoped notes, and ask for it."""
         scoped = self.scope.members(setting)
+        mark = InDynamic(self.dynamic)
         opened = (self.dynamic,) if self.n is None else ("normal", self.dynamic)
 
         def opens(index: int) -> Opening:
             return Opening(dynamics=opened if scoped[index] else ())
 
         if self.n is not None:
-            return Bound(opens=opens, automaton=CountOff(scoped, self.n, dynamic=self.dynamic))
+            return Bound(opens=opens, automaton=CountOff(scoped, self.n, mark))
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
             if not scoped[index]:
                 return strokes
-            return tuple(stroke for stroke in strokes if stroke.dynamic == self.dynamic)
+            return tuple(stroke for stroke in strokes if mark(stroke))
 
         return Bound(narrow, opens)

@@ -14,7 +14,7 @@ from rhythms.engine.rules.surface_choice import SurfaceChoice
 
 @dataclass(frozen=True)
 class End(Rule):
-    """The stroke at one end of the fill goes to ``surfaces``."""
+    """The stroke at one end of the fill goes to ``surfaces``; by both hands as `Placement` says."""
 
     purpose: ClassVar[str] = "where notes go"
     fields: ClassVar[tuple[Field, ...]] = (Field("surfaces", "On", "surfaces"),)
@@ -45,13 +45,11 @@ class End(Rule):
 
     def bind(self, setting: Setting) -> Bound:
         """Keep the strokes on the chosen surfaces, on one note."""
-        chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
+        keep, feet = self.surfaces.kept(setting.kit), self.surfaces.feet(setting.kit)
         opened = Opening(feet, ways=self.surfaces.ways(setting.kit))
         place = len(setting.bar.sounded) - 1 if self.last else 0
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            if index != place:
-                return strokes
-            return tuple(stroke for stroke in strokes if stroke.surface in chosen)
+            return keep(strokes) if index == place else strokes
 
         return Bound(narrow, lambda index: opened if index == place else Opening())

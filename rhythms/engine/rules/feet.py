@@ -21,7 +21,7 @@ _EITHER = Choice("either foot", "either foot")
 
 @dataclass(frozen=True)
 class Feet(Rule):
-    """The feet play the rests of ``scope``, or its notes, on ``surfaces``."""
+    """The feet alone play the rests of ``scope``, or its notes, on ``surfaces``."""
 
     name: ClassVar[str] = "feet"
     title: ClassVar[str] = "Feet"
@@ -95,10 +95,11 @@ class Feet(Rule):
     def bind(self, setting: Setting) -> Bound:
         """Give these notes to the feet."""
         surfaces, taken = self.surfaces(setting), self.given_to_feet(setting)
+        wanted = frozenset(surfaces)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
             if index not in taken:
                 return strokes
-            return tuple(stroke for stroke in strokes if stroke.surface in surfaces)
+            return tuple(stroke for stroke in strokes if wanted.issuperset(stroke.surfaces))
 
         return Bound(narrow, lambda index: Opening(feet=surfaces if index in taken else ()))

@@ -21,15 +21,16 @@ _NUMBERS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven"}
 _ORDINALS = {3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
 _BETWEEN = re.compile(r"[\s,+–-]+")
 _PATTERN = re.compile(r"[1-9](-[1-9]){1,7}")
-#: How many strokes of the row of groups are past, and the surface that marks their first ones.
-Place = tuple[int, Surface | None]
+#: How many strokes of the row of groups are past, and the surfaces that may mark their first ones.
+Place = tuple[int, frozenset[Surface] | None]
 
 
 @dataclass(frozen=True)
 class Groups(Watcher):
     """One surface begins each group of the hands' strokes, from the first on, and is no other's.
 
-    Groups have ``n`` strokes, or as many as ``pattern`` says: ``3-3-2``, over and over.
+    Groups have ``n`` strokes, or as many as ``pattern`` says: ``3-3-2``, over and over. Both hands
+    at once are one stroke, and on the surfaces of both. Feet do not count.
     """
 
     name: ClassVar[str] = "groups"
@@ -95,24 +96,24 @@ class Groups(Watcher):
 
 @dataclass(frozen=True)
 class Grouping(EveryNoteAlike):
-    """Feet do not count."""
+    """Of the surfaces of the first stroke those are kept that begin each group and nothing else."""
 
     lengths: tuple[int, ...]
     start: Place = (0, None)
 
-    def sees(self, stroke: Stroke) -> Surface | None:
-        """The surface, of a hand."""
-        return None if stroke.by_foot else stroke.drum
+    def sees(self, stroke: Stroke) -> frozenset[Surface]:
+        """The surfaces of the hands."""
+        return frozenset(stroke.hand_drums)
 
     def step(self, state: Place, index: int, stroke: Stroke) -> Place | None:
         """The first stroke of a group is on the surface that marks groups, the others are not."""
-        place, mark = state
-        if stroke.by_foot:
+        place, marks = state
+        struck = self.sees(stroke)
+        if not struck:
             return state
-        after = (place + 1) % sum(self.lengths)
-        if mark is None:
-            return after, stroke.drum
-        return (after, mark) if (stroke.drum is mark) == (place in self._first) else None
+        begins = place in self._first
+        left = struck if marks is None else marks & struck if begins else marks - struck
+        return ((place + 1) % sum(self.lengths), left) if left else None
 
     @cached_property
     def _first(self) -> frozenset[int]:

@@ -6,19 +6,21 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import HANDS, Stroke
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
 #: Where the right and the left hand struck last.
 Hands = tuple[Surface | None, Surface | None]
+#: The hands of one stroke and their surfaces.
+Struck = tuple[tuple[str | None, Surface], ...]
 
 
 @dataclass(frozen=True)
 class HandsApart(Watcher):
     """A hand never strikes the surface where the other hand is, the snare excepted.
 
-    A hand is where it struck last.
+    A hand is where it struck last; of two at once each is where it strikes, so that they are apart.
     """
 
     name: ClassVar[str] = "hands apart"
@@ -44,30 +46,24 @@ class Apart(EveryNoteAlike):
 
     start: Hands = (None, None)
 
-    def sees(self, stroke: Stroke) -> tuple[str | None, Surface] | None:
-        """Hand and surface; feet are alike."""
-        return seen_of_a_hand(stroke)
+    def sees(self, stroke: Stroke) -> Struck:
+        """Hands and surfaces; feet are alike."""
+        return struck_by_hands(stroke)
 
     def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
         """A foot changes nothing; a hand may not follow the other hand."""
-        if stroke.by_foot:
-            return state
-        if stroke.drum is not Surface.SNARE and stroke.drum == others_place(state, stroke):
-            return None
-        return moved(state, stroke)
+        right, left = moved(state, stroke)
+        return None if right == left not in (None, Surface.SNARE) else (right, left)
 
 
-def others_place(state: Hands, stroke: Stroke) -> Surface | None:
-    """Where the hand that does not play ``stroke`` struck last."""
-    return state[1 - HANDS.index(str(stroke.limb))]
-
-
-def seen_of_a_hand(stroke: Stroke) -> tuple[str | None, Surface] | None:
-    """All that rules about where hands are tell apart; None for a foot."""
-    return None if stroke.by_foot else (stroke.limb, stroke.drum)
+def struck_by_hands(stroke: Stroke) -> Struck:
+    """All that rules about where hands are tell apart; nothing for feet alone."""
+    return tuple((hit.limb, base(hit.surface)) for hit in stroke.hand_hits)
 
 
 def moved(state: Hands, stroke: Stroke) -> Hands:
     """Where the hands are after ``stroke``."""
     right, left = state
-    return (stroke.drum, left) if stroke.limb == HANDS[0] else (right, stroke.drum)
+    for hand, surface in struck_by_hands(stroke):
+        right, left = (surface, left) if hand == HANDS[0] else (right, surface)
+    return right, left

@@ -22,7 +22,8 @@ _SWAP = str.maketrans("RL", "LR")
 class Linear(Rule):
     """The notes in ``scope`` take the letters of ``pattern`` in turn, over and over.
 
-    R and L are hands, F the foot on the bass drum, H the foot on the hi-hat.
+    R and L are hands, F the foot on the bass drum, H the foot on the hi-hat. Nothing else is
+    struck on these notes.
     """
 
     name: ClassVar[str] = "linear"
@@ -116,4 +117,6 @@ class Linear(Rule):
 
 
 def _plays(stroke: Stroke, letter: str) -> bool:
+    if stroke.beside:
+        return False
     return stroke.limb == letter if letter in HANDS else stroke.surface == _FEET[letter]

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.fills.fill import HANDS, Stroke
 from rhythms.engine.kits.kit_layout import crosses
-from rhythms.engine.kits.surfaces import Surface
-from rhythms.engine.rules.hands_apart import Hands, moved, others_place, seen_of_a_hand
+from rhythms.engine.rules.hands_apart import Hands, Struck, moved, struck_by_hands
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
 
 @dataclass(frozen=True)
 class NoHandCrosses(Watcher):
-    """No hand strikes on the far side of where the other hand struck last."""
+    """No hand strikes on the far side of where the other hand struck last.
+
+    Of two hands at once neither strikes on the far side of where the other one does.
+    """
 
     name: ClassVar[str] = "no hand crosses"
     title: ClassVar[str] = "No crossed hands"
@@ -41,17 +43,13 @@ class Uncrossed(EveryNoteAlike):
     left_handed: bool
     start: Hands = (None, None)
 
-    def sees(self, stroke: Stroke) -> tuple[str | None, Surface] | None:
-        """Hand and surface; feet are alike."""
-        return seen_of_a_hand(stroke)
+    def sees(self, stroke: Stroke) -> Struck:
+        """Hands and surfaces; feet are alike."""
+        return struck_by_hands(stroke)
 
     def step(self, state: Hands, index: int, stroke: Stroke) -> Hands | None:
         """A foot changes nothing; a hand stays on its side of the other."""
-        if stroke.by_foot:
-            return state
-        other = others_place(state, stroke)
-        if other is not None and crosses(
-            str(stroke.limb), stroke.drum, other, left_handed=self.left_handed
-        ):
+        right, left = moved(state, stroke)
+        if right and left and crosses(HANDS[0], right, left, left_handed=self.left_handed):
             return None
-        return moved(state, stroke)
+        return right, left

@@ -9,6 +9,7 @@ from rhythms.engine.fills.fill import HANDS, ORNAMENTS, Stroke, other_hand
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.counting_off import HOW_MANY, CountOff, too_few
 from rhythms.engine.rules.json_reading import read_choice, read_number
+from rhythms.engine.rules.marked_strokes import WithOrnament
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 
@@ -29,7 +30,7 @@ class Ornament(Rule):
 
     The stroke's limb is the leading hand: it plays the note itself, the other hand the grace
     notes before it (a diddle is both strokes of the one hand, a buzz all bounces of its stick).
-    Feet play no ornaments.
+    Feet play no ornaments, and two hands at once neither; a foot may be under one.
     ``lead`` "either" counts both hands; "" leaves hands to the other rules.
     """
 
@@ -110,7 +111,9 @@ class Ornament(Rule):
                 return strokes
             return tuple(stroke for stroke in strokes if self._allows(stroke, every))
 
-        automaton = None if self.n is None else CountOff(scoped, self.n, ornament=self.ornament)
+        automaton = (
+            None if self.n is None else CountOff(scoped, self.n, WithOrnament(self.ornament))
+        )
         opened = Opening(ornaments=(self.ornament,))
         return Bound(
             narrow, lambda index: opened if scoped[index] else Opening(), automaton=automaton

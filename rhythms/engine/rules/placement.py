@@ -15,7 +15,11 @@ from rhythms.engine.rules.surface_choice import SurfaceChoice
 
 @dataclass(frozen=True)
 class Placement(Rule):
-    """Notes in ``scope`` go to ``surfaces``. Several placements on one note intersect."""
+    """Notes in ``scope`` go to ``surfaces``. Several placements on one note intersect.
+
+    A note that both hands strike goes there with either of them, and "anywhere but" there with
+    neither; a foot under the hands says nothing, unless ``surfaces`` names one of its own.
+    """
 
     name: ClassVar[str] = "placement"
     title: ClassVar[str] = "Where notes go"
@@ -49,13 +53,13 @@ class Placement(Rule):
     def bind(self, setting: Setting) -> Bound:
         """Keep the strokes on the chosen surfaces; of the feet's notes it says nothing, unless it
         names one of theirs."""
-        chosen, feet = self.surfaces.on(setting.kit), self.surfaces.feet(setting.kit)
+        keep, feet = self.surfaces.kept(setting.kit), self.surfaces.feet(setting.kit)
         opened = Opening(feet, ways=self.surfaces.ways(setting.kit))
         scoped = self.scope.members(setting)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
             if not scoped[index] or (index in setting.by_feet and not feet):
                 return strokes
-            return tuple(stroke for stroke in strokes if stroke.surface in chosen)
+            return keep(strokes)
 
         return Bound(narrow, lambda index: opened if scoped[index] else Opening())

@@ -21,7 +21,8 @@ class RoundTheKit(Watcher):
     """The line goes along the drums and never back, over at least ``drums`` of them.
 
     ``way`` "down" is from the snare to the lowest tom, "up" the other way. Cymbals, bells and
-    feet may come between.
+    feet may come between. Two drums struck at once are both on the way: the line comes from the
+    one and goes on from the other.
     """
 
     name: ClassVar[str] = "round the kit"
@@ -70,19 +71,18 @@ class OneWay(EveryNoteAlike):
     enough: int
     start: tuple[int, int] = (-1, 0)
 
-    def sees(self, stroke: Stroke) -> Surface | None:
-        """The drum it is on."""
-        return stroke.drum if stroke.drum in self.drums else None
+    def sees(self, stroke: Stroke) -> tuple[int, ...]:
+        """The places of the drums it is on, along the way."""
+        return tuple(place for place, drum in enumerate(self.drums) if drum in stroke.drums)
 
     def step(self, state: tuple[int, int], index: int, stroke: Stroke) -> tuple[int, int] | None:
-        """The same drum or a later one."""
-        if stroke.drum not in self.drums:
-            return state
+        """The same drum or later ones."""
         last, struck = state
-        place = self.drums.index(stroke.drum)
-        if place < last:
-            return None
-        return place, min(self.enough, struck + (place > last))
+        for place in self.sees(stroke):
+            if place < last:
+                return None
+            last, struck = place, min(self.enough, struck + (place > last))
+        return last, struck
 
     def accepts(self, state: tuple[int, int]) -> bool:
         """Only with drums enough."""

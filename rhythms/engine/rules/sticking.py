@@ -10,6 +10,7 @@ from rhythms.engine.rudiments.letters import Letter
 from rhythms.engine.rudiments.overlays import GROUPS, STICKINGS, cycle, in_words
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
 from rhythms.engine.rules.json_reading import read_choice
+from rhythms.engine.rules.marked_strokes import InDynamic
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 
@@ -22,6 +23,8 @@ _OTHERS = (
 )
 _BAR, _RUDIMENT = "bar", "rudiment"
 _ACCENTS = (Choice(_RUDIMENT, "those of the rudiment too"), Choice(_BAR, "those of the bar"))
+_BOTH = "both hands"
+_ACCENTED = InDynamic("accent")
 _HAND_NAMES = {"R": "right", "L": "left"}
 
 
@@ -35,6 +38,9 @@ class Sticking(Rule):
     the hand of its slot (lead on even slots), "free" leaves both hands open. ``accents``
     "rudiment": letters that the rudiment accents are accented besides what the bar accents.
     A letter with an ornament asks for it; the others, and feet, are left alone by that.
+
+    A note that both hands strike has the hand of any letter, but no ornament, and alternates with
+    any stroke before it; after it either hand alternates. A foot under a hand changes nothing.
     """
 
     name: ClassVar[str] = "sticking"
@@ -126,7 +132,10 @@ class Sticking(Rule):
                 stroke
                 for stroke in strokes
                 if stroke.by_foot
-                or (hands[index] in (None, stroke.limb) and _agrees(stroke, letters[index]))
+                or (
+                    (hands[index] in (None, stroke.limb) or stroke.both_hands)
+                    and _agrees(stroke, letters[index])
+                )
             )
 
         def opens(index: int) -> Opening:
@@ -187,7 +196,10 @@ class Sticking(Rule):
 
 @dataclass(frozen=True)
 class Alternation:
-    """Each note outside the scope takes the hand opposite to the hand stroke before it."""
+    """Each note outside the scope takes the hand opposite to the hand stroke before it.
+
+    Both hands at once are opposite to either, and either is opposite to them.
+    """
 
     every_note_alike: ClassVar[bool] = False
     lead: str
@@ -195,15 +207,17 @@ class Alternation:
     start: str = ""
 
     def sees(self, stroke: Stroke) -> str | None:
-        """The hand; feet are alike."""
-        return None if stroke.by_foot else stroke.limb
+        """The hand, or both; feet are alike."""
+        return _BOTH if stroke.both_hands else None if stroke.by_foot else stroke.limb
 
     def step(self, state: str, index: int, stroke: Stroke) -> str | None:
-        """The state is the hand that struck last, "" before the first."""
+        """The state is the hand that struck last, or both; "" before the first."""
         if stroke.by_foot:
             return state
+        if stroke.both_hands:
+            return _BOTH
         wanted = other_hand(state) if state else self.lead
-        if not self.scoped[index] and stroke.limb != wanted:
+        if not self.scoped[index] and state != _BOTH and stroke.limb != wanted:
             return None
         return stroke.limb
 
@@ -220,9 +234,7 @@ def _agrees(stroke: Stroke, letter: Letter | None) -> bool:
     """Whether the stroke has the accent and the ornament of its letter."""
     if letter is None:
         return True
-    return letter.ornament in (None, stroke.ornament) and (
-        not letter.accent or stroke.dynamic == "accent"
-    )
+    return letter.ornament in (None, stroke.ornament) and (not letter.accent or _ACCENTED(stroke))
 
 
 def _values(choices: tuple[Choice, ...]) -> tuple[str, ...]:

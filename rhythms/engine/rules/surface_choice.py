@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from rhythms.engine.errors import RuleError, one_of
+from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, FEET, Surface, base
 from rhythms.engine.rules.json_reading import read_names
@@ -21,13 +23,27 @@ class SurfaceChoice:
     but: bool = False
 
     @classmethod
-    def from_json(cls, value: Any) -> SurfaceChoice:
-        """From a list of names or ``{"anything but": [...]}``. Raises RuleError."""
+    def from_json(cls, value: Any, field: str = "surfaces") -> SurfaceChoice:
+        """From a list of names or ``{"anything but": [...]}``. Raises RuleError for ``field``."""
         if isinstance(value, dict):
             if set(value) != {ANYTHING_BUT}:
-                raise RuleError('Write {"anything but": [names]}.', field="surfaces")
-            return cls(read_names(value[ANYTHING_BUT], "surfaces", _NAMES), but=True)
-        return cls(read_names(value, "surfaces", _NAMES))
+                raise RuleError('Write {"anything but": [names]}.', field=field)
+            return cls(read_names(value[ANYTHING_BUT], field, _NAMES), but=True)
+        return cls(read_names(value, field, _NAMES))
+
+    @classmethod
+    def of_hands(cls, data: dict[str, Any], field: str) -> SurfaceChoice:
+        """What hands strike, from a part of a rule's JSON form. Raises RuleError for ``field``."""
+        if field not in data:
+            raise RuleError("Choose at least one surface.", field=field)
+        choice = cls.from_json(data[field], field)
+        feet = [name for name in choice.names if name in FEET]
+        if feet and not choice.but:
+            raise RuleError(
+                f"The {feet[0]} is played by a foot: choose what the hands strike here.",
+                field=field,
+            )
+        return choice
 
     def to_json(self) -> Any:
         """The inverse of ``from_json``."""
@@ -41,6 +57,28 @@ class SurfaceChoice:
         if self.but:
             return frozenset((*kit.hand_surfaces, *kit.ways)) - named
         return named & frozenset((*kit.surfaces, *kit.ways))
+
+    def kept(self, kit: Kit) -> Callable[[tuple[Stroke, ...]], tuple[Stroke, ...]]:
+        """What keeps the strokes that go there.
+
+        Of two hands at once one is enough; with ``but`` neither may be elsewhere. Feet beside the
+        hands say nothing, unless a surface of theirs is named: then they count like a hand.
+        """
+        chosen, named = self.on(kit), frozenset(self.names)
+
+        def goes(stroke: Stroke) -> bool:
+            there = [surface in chosen for surface in stroke.hand_surfaces or stroke.surfaces]
+            by_named_foot = any(hit.surface in named for hit in stroke.foot_hits)
+            return all(there) and not by_named_foot if self.but else any(there) or by_named_foot
+
+        def keep(strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
+            return tuple(
+                stroke
+                for stroke in strokes
+                if (goes(stroke) if stroke.beside else stroke.surface in chosen)
+            )
+
+        return keep
 
     def feet(self, kit: Kit) -> tuple[Surface, ...]:
         """The foot surfaces named outright: families and "anything" mean hands."""

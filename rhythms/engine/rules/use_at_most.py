@@ -16,7 +16,7 @@ Visited = frozenset[Surface]
 
 @dataclass(frozen=True)
 class UseAtMost(Watcher):
-    """At most ``surfaces`` different surfaces are struck, feet included."""
+    """At most ``surfaces`` different surfaces are struck, feet included, one by one or at once."""
 
     name: ClassVar[str] = "use at most"
     title: ClassVar[str] = "Keep to a few surfaces"
@@ -49,11 +49,11 @@ class NotTooMany(EveryNoteAlike):
     surfaces: int
     start: Visited = frozenset()
 
-    def sees(self, stroke: Stroke) -> Surface:
-        """Its surface."""
-        return stroke.drum
+    def sees(self, stroke: Stroke) -> tuple[Surface, ...]:
+        """Its surfaces."""
+        return stroke.drums
 
     def step(self, state: Visited, index: int, stroke: Stroke) -> Visited | None:
-        """One more surface, while there is room."""
-        visited = state | {stroke.drum}
+        """More surfaces, while there is room."""
+        visited = state.union(stroke.drums)
         return visited if len(visited) <= self.surfaces else None

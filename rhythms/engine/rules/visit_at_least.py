@@ -16,7 +16,7 @@ Visited = frozenset[Surface]
 
 @dataclass(frozen=True)
 class VisitAtLeast(Watcher):
-    """At least ``surfaces`` different surfaces are struck, feet included."""
+    """At least ``surfaces`` different surfaces are struck, feet included, one by one or at once."""
 
     name: ClassVar[str] = "visit at least"
     title: ClassVar[str] = "Get round the kit"
@@ -61,15 +61,15 @@ class Enough(EveryNoteAlike):
     start: Visited = frozenset()
     enough: str = "enough"
 
-    def sees(self, stroke: Stroke) -> Surface:
-        """Its surface."""
-        return stroke.drum
+    def sees(self, stroke: Stroke) -> tuple[Surface, ...]:
+        """Its surfaces."""
+        return stroke.drums
 
     def step(self, state: Visited | str, index: int, stroke: Stroke) -> Visited | str:
-        """One more surface, or enough."""
+        """More surfaces, or enough."""
         if isinstance(state, str):
             return state
-        visited = state | {stroke.drum}
+        visited = state.union(stroke.drums)
         return visited if len(visited) < self.surfaces else self.enough
 
     def accepts(self, state: Visited | str) -> bool:

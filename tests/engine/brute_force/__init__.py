@@ -11,13 +11,13 @@ from itertools import product
 
 from rhythms.engine import Bar, Kit
 from tests.engine.brute_force import line_rules, note_rules
-from tests.engine.brute_force.played_case import Case, Struck
+from tests.engine.brute_force.played_case import Blow, Case, Struck
 from tests.engine.brute_force.sticking_letters import sticking
 from tests.engine.brute_force.struck_reach import played, within_reach
 
 
 def fills(bar: Bar, rules: list[dict], kit: Kit) -> list[tuple[Struck, ...]]:
-    """All fills, ordered by surface, hand, dynamic and ornament of each note in turn."""
+    """All fills, ordered note by note by what is within reach of each."""
     case = played(bar, rules, kit)
     choices = [list(within_reach(case, rules, note)) for note in range(case.notes)]
     return [fill for fill in product(*choices) if all(obeys(rule, case, fill) for rule in rules)]
@@ -33,7 +33,9 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "end on": note_rules.end,
     "dynamics": note_rules.dynamics,
     "ornament": note_rules.ornament,
+    "both hands": note_rules.both_hands,
     "feet": note_rules.feet,
+    "foot under": note_rules.foot_under,
     "hand stays": note_rules.hand_stays,
     "linear": note_rules.linear,
     "sticking": sticking,
@@ -53,4 +55,4 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
 }
 
 
-__all__ = ["Case", "Struck", "fills", "obeys", "played"]
+__all__ = ["Blow", "Case", "Struck", "fills", "obeys", "played"]

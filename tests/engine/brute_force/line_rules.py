@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, product
 
 from rhythms.engine.kits.kit_layout import PLACES
 from tests.engine.brute_force.played_case import (
     FAMILIES,
     FEET,
     STICKS,
-    SWAP,
     Case,
     Struck,
+    drum,
     once_for_a_bar,
 )
 
@@ -20,22 +20,24 @@ from tests.engine.brute_force.played_case import (
 def at_most_in_a_row(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     window = rule["n"] + 1
     runs = (fill[start : start + window] for start in range(len(fill) - rule["n"]))
-    return all(len({stroke.drum for stroke in run}) > 1 for run in runs)
+    return not any(set.intersection(*(stroke.drums for stroke in run)) for run in runs)
 
 
 def groups(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    by_hand = [stroke.drum for stroke in fill if stroke.surface not in FEET]
+    """Some surface begins each group, and is nowhere else."""
+    by_hand = [stroke.hand_drums for stroke in fill if stroke.hands]
     lengths = [int(n) for n in rule["pattern"].split("-")] if "pattern" in rule else [rule["n"]]
     begins = [place == 0 for length in lengths for place in range(length)]
-    return all(
-        (surface == by_hand[0]) == begins[place % len(begins)]
-        for place, surface in enumerate(by_hand)
+    return not by_hand or any(
+        all((mark in one) == begins[n % len(begins)] for n, one in enumerate(by_hand))
+        for mark in by_hand[0]
     )
 
 
 def round_the_kit(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    """Of two drums at once the line comes to the nearer one first."""
     order = ["snare", "high tom", "mid tom", "floor tom"][:: 1 if rule["way"] == "down" else -1]
-    line = [order.index(stroke.drum) for stroke in fill if stroke.drum in order]
+    line = [order.index(one) for stroke in fill for one in order if one in stroke.drums]
     return line == sorted(line) and len(set(line)) >= rule["drums"]
 
 
@@ -53,7 +55,7 @@ def halves(rule: dict, case: Case) -> tuple[int, list[tuple[int, int]]]:
 
 def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     beats, pairs = halves(rule, case)
-    said = [(fill[first].drum, fill[second].drum) for first, second in pairs]
+    said = [(fill[first].drums, fill[second].drums) for first, second in pairs]
     if beats % 2 or len(said) < 2:
         return False
     if rule.get("keeps") != "moves":
@@ -64,34 +66,41 @@ def answer(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return stays[0] == stays[1] and one[0] != other[0]
 
 
-def pairs_of_hands(fill: tuple[Struck, ...]) -> Iterator[tuple[Struck, Struck]]:
-    """Each hand stroke with the last one of the other hand before it."""
-    for place, stroke in enumerate(fill):
-        others = [s for s in fill[:place] if s.limb in SWAP and s.limb != stroke.limb]
-        if stroke.limb in SWAP and others:
-            yield stroke, others[-1]
+def places_of_hands(fill: tuple[Struck, ...]) -> Iterator[dict[str, str]]:
+    """After each stroke of the hands, where each of them struck last."""
+    places: dict[str, str] = {}
+    for stroke in fill:
+        places = places | {blow.limb: drum(blow.surface) for blow in stroke.hands}
+        if stroke.hands:
+            yield places
 
 
 def hands_apart(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     return all(
-        stroke.drum == "snare" or stroke.drum != other.drum
-        for stroke, other in pairs_of_hands(fill)
+        places.get("R") != places.get("L") or places["R"] == "snare"
+        for places in places_of_hands(fill)
     )
 
 
 def no_hand_crosses(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     x = {str(surface): place.x for surface, place in PLACES.items()}
-    for stroke, other in pairs_of_hands(fill):
-        right, left = (stroke, other) if stroke.limb == "R" else (other, stroke)
-        apart = x[right.surface] - x[left.surface]
-        if (apart if not case.kit.left_handed else -apart) < -10:
-            return False
+    for places in places_of_hands(fill):
+        if len(places) == 2:
+            apart = x[places["R"]] - x[places["L"]]
+            if (apart if not case.kit.left_handed else -apart) < -10:
+                return False
     return True
 
 
 def break_the_path(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    """No line through what is struck, one surface a stroke, is a path."""
     toms = [tom for tom in FAMILIES["toms"] if tom in case.kit.surfaces]
-    line = [stroke.surface for stroke in fill]
+    return not any(
+        is_path(line, toms, rule) for line in product(*(stroke.drums for stroke in fill))
+    )
+
+
+def is_path(line: Sequence[str], toms: list[str], rule: dict) -> bool:
     if rule.get("repeats") == "goes on":
         line = [a for a, b in zip(line, [None, *line], strict=False) if a != b or a not in toms]
     for start in range(len(line) - rule["k"] + 1):
@@ -99,12 +108,12 @@ def break_the_path(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
         if all(tom in toms for tom in walk):
             steps = {toms.index(b) - toms.index(a) for a, b in pairwise(walk)}
             if steps in ({1}, {-1}):
-                return False
-    return True
+                return True
+    return False
 
 
 def visited(fill: tuple[Struck, ...]) -> int:
-    return len({stroke.drum for stroke in fill})
+    return len({drum for stroke in fill for drum in stroke.drums})
 
 
 def family(surface: str) -> str:
@@ -116,8 +125,13 @@ def family(surface: str) -> str:
 
 
 def alternate_families(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    return all(family(a.drum) != family(b.drum) for a, b in pairwise(fill))
+    families = [{family(drum) for drum in stroke.drums} for stroke in fill]
+    return not any(a & b for a, b in pairwise(families))
 
 
 def doubles_together(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    return all(a.limb != b.limb or a.drum == b.drum or a.surface in FEET for a, b in pairwise(fill))
+    return all(
+        a.limb != b.limb or drum(a.surface) == drum(b.surface)
+        for before, after in pairwise(fill)
+        for a, b in product(before.hands, after.hands)
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rhythms.engine import Kit
 from tests.engine.brute_force.played_case import (
     FEET,
     STICKS,
@@ -10,18 +11,28 @@ from tests.engine.brute_force.played_case import (
     Struck,
     members,
     once_for_a_bar,
+    pairs_of,
     scoped,
     surfaces_of,
 )
 
 
+def goes(choice: object, stroke: Struck, kit: Kit) -> bool:
+    """Either hand is there, or of "anything but" no hand elsewhere; feet count where the hands do
+    not strike, or where one of theirs is named."""
+    allowed = surfaces_of(choice, kit)
+    if isinstance(choice, dict):
+        left_out = stroke.by_foot & set(choice["anything but"])
+        return stroke.by_hand <= allowed and bool(stroke.hands) and not left_out
+    return bool((stroke.by_hand | stroke.by_foot) & allowed)
+
+
 def placement(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     """It speaks of hands, unless it names a surface of the feet."""
-    allowed = surfaces_of(rule["surfaces"], case.kit)
     names_feet = isinstance(rule["surfaces"], list) and set(FEET) & set(rule["surfaces"])
     of_feet = case.by_feet if case.by_feet and not names_feet else [False] * case.notes
     return all(
-        stroke.surface in allowed
+        goes(rule["surfaces"], stroke, case.kit)
         for stroke, inside, by_foot in zip(fill, members(rule, case), of_feet, strict=True)
         if inside and not by_foot
     )
@@ -31,20 +42,46 @@ def end(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     if not fill:
         return True
     stroke = fill[0] if rule["rule"] == "start on" else fill[-1]
-    return stroke.surface in surfaces_of(rule["surfaces"], case.kit)
+    return goes(rule["surfaces"], stroke, case.kit)
+
+
+def exactly(rule: dict, case: Case, marks: list[bool]) -> bool:
+    """All of the rule's notes are marked, or as many as it says."""
+    inside = [mark for mark, member in zip(marks, members(rule, case), strict=True) if member]
+    return sum(inside) == rule.get("n", len(inside))
 
 
 def dynamics(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    inside = [s for s, m in zip(fill, members(rule, case), strict=True) if m]
-    marked = sum(stroke.dynamic == rule["dynamic"] for stroke in inside)
-    return marked == rule.get("n", len(inside))
+    """A foot under the hands has no say."""
+    touches = [{blow.dynamic for blow in stroke.hands or stroke.feet} for stroke in fill]
+    return exactly(rule, case, [touch == {rule["dynamic"]} for touch in touches])
+
+
+def both_hands(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    pairs = pairs_of(rule, case.kit)
+    return exactly(rule, case, [stroke.by_hand in pairs for stroke in fill])
+
+
+def foot_under(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    if rule.get("when") == "maybe":
+        return True
+    on = surfaces_of(rule["surfaces"], case.kit)
+    return all(
+        rule["foot"] in stroke.by_foot
+        for stroke, inside in zip(fill, members(rule, case), strict=True)
+        if inside and stroke.by_hand & on
+    )
 
 
 def ornament(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    inside = [s for s, m in zip(fill, members(rule, case), strict=True) if m]
-    marked = [stroke for stroke in inside if stroke.ornament == rule["ornament"]]
-    led = all(rule.get("lead") not in ("R", "L") or s.limb == rule["lead"] for s in marked)
-    return led and len(marked) == rule.get("n", len(inside))
+    marks = [stroke.ornament == rule["ornament"] for stroke in fill]
+    led = [rule.get("lead") in ("R", "L") and stroke.hands[:1] for stroke in fill]
+    by_lead = all(
+        hands[0].limb == rule["lead"]
+        for hands, mark, inside in zip(led, marks, members(rule, case), strict=True)
+        if hands and mark and inside
+    )
+    return by_lead and exactly(rule, case, marks)
 
 
 @once_for_a_bar
@@ -57,7 +94,7 @@ def foot_takes(rule: dict, case: Case) -> list[bool]:
 def feet(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     wanted = set(FEET) if rule["foot"] == "either foot" else {rule["foot"]}
     return all(
-        stroke.surface in wanted
+        stroke.by_foot <= wanted and not stroke.hands
         for stroke, taken in zip(fill, foot_takes(rule, case), strict=True)
         if taken
     )
@@ -73,11 +110,17 @@ def letters_of_linear(rule: dict, case: Case) -> list[str | None]:
 
 
 def linear(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    feet_letters = {"F": "bass drum", "H": "hi-hat foot"}
+    """Of the limbs each strikes alone."""
+    limbs = {"F": ("bass drum", "RF"), "H": ("hi-hat foot", "LF")}
     for stroke, wanted in zip(fill, letters_of_linear(rule, case), strict=True):
-        if wanted in feet_letters and stroke.surface != feet_letters[wanted]:
+        blows = [*stroke.hands, *stroke.feet]
+        if wanted is None:
+            continue
+        if len(blows) > 1:
             return False
-        if wanted in SWAP and stroke.limb != wanted:
+        if wanted in SWAP and blows[0].limb != wanted:
+            return False
+        if wanted in limbs and blows[0][:2] != limbs[wanted]:
             return False
     return True
 
@@ -85,12 +128,13 @@ def linear(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
 def hand_stays(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     allowed = surfaces_of(rule["surfaces"], case.kit)
     return all(
-        stroke.surface in allowed
+        blow.surface in allowed
         for stroke, inside in zip(fill, members(rule, case), strict=True)
-        if inside and (stroke.limb == rule["hand"] or takes_both(stroke))
+        for blow in stroke.hands
+        if inside and (blow.limb == rule["hand"] or takes_both(stroke))
     )
 
 
 def takes_both(stroke: Struck) -> bool:
     """Whether the other hand strikes too: grace notes, and stick on stick."""
-    return stroke.ornament in ("flam", "drag") or stroke.surface == STICKS
+    return stroke.ornament in ("flam", "drag") or stroke.by_hand == {STICKS}

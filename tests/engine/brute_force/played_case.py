@@ -26,16 +26,39 @@ MOST_RULES = 10
 T = TypeVar("T")
 
 
-class Struck(NamedTuple):
+class Blow(NamedTuple):
     surface: str
     limb: str | None
     dynamic: str = "normal"
+
+
+class Struck(NamedTuple):
+    """One onset: what the hands strike, and what the feet do."""
+
+    hands: tuple[Blow, ...]
+    feet: tuple[Blow, ...] = ()
     ornament: str | None = None
 
     @property
-    def drum(self) -> str:
-        """What is struck, however it is."""
-        return WAYS.get(self.surface, self.surface)
+    def by_hand(self) -> set[str]:
+        return {blow.surface for blow in self.hands}
+
+    @property
+    def by_foot(self) -> set[str]:
+        return {blow.surface for blow in self.feet}
+
+    @property
+    def hand_drums(self) -> set[str]:
+        """What the hands strike, however it is struck."""
+        return {drum(surface) for surface in self.by_hand}
+
+    @property
+    def drums(self) -> set[str]:
+        return self.hand_drums | self.by_foot
+
+
+def drum(surface: str) -> str:
+    return WAYS.get(surface, surface)
 
 
 class Case(NamedTuple):
@@ -91,7 +114,7 @@ def members(rule: dict, case: Case) -> list[bool]:
 
 
 def ways_on(kit: Kit) -> list[str]:
-    return [way for way, drum in WAYS.items() if drum in kit.surfaces] + [STICKS]
+    return [way for way, on in WAYS.items() if on in kit.surfaces] + [STICKS]
 
 
 def surfaces_of(choice: object, kit: Kit) -> set[str]:
@@ -102,4 +125,11 @@ def surfaces_of(choice: object, kit: Kit) -> set[str]:
     chosen: set[str] = set()
     for name in choice:
         chosen |= hand if name == "anything" else set(FAMILIES.get(name, [name]))
-    return chosen | {way for way, drum in WAYS.items() if drum in chosen}
+    return chosen | {way for way, on in WAYS.items() if on in chosen}
+
+
+def pairs_of(rule: dict, kit: Kit) -> set[frozenset[str]]:
+    """Two surfaces of the hands on two drums; sticks take both hands already."""
+    there = {*map(str, kit.hand_surfaces), *ways_on(kit)} - {STICKS}
+    one, other = (surfaces_of(rule[part], kit) & there for part in ("one", "other"))
+    return {frozenset((a, b)) for a in one for b in other if drum(a) != drum(b)}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from rhythms.engine.rudiments.overlays import STICKINGS
 from tests.engine.brute_force.played_case import (
-    FEET,
     SWAP,
     Case,
     Struck,
@@ -45,17 +44,19 @@ def letters_laid(rule: dict, case: Case) -> list[tuple[str, str | None, bool] | 
 def sticking(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     last = None
     for note, stroke, letter in zip(case.bar.sounded, fill, letters_laid(rule, case), strict=True):
-        if stroke.surface in FEET:
+        if not stroke.hands:
             continue
         free = hand_of_others(rule, int(note.onset * 4), last), None, False
         hand, ornament, accent = letter or free
-        if accent and stroke.dynamic != "accent":
+        if accent and any(blow.dynamic != "accent" for blow in stroke.hands):
             return False
         if ornament is not None and stroke.ornament != ornament:
             return False
-        if hand is not None and stroke.limb != hand:
+        # Both hands have either letter, and whatever follows has another hand than one of them.
+        hands = [blow.limb for blow in stroke.hands]
+        if hand is not None and hand not in hands:
             return False
-        last = stroke.limb
+        last = hands[0] if len(hands) == 1 else "both"
     return True
 
 
@@ -63,5 +64,5 @@ def hand_of_others(rule: dict, slot: int, last: str | None) -> str | None:
     if rule["others"] == "grid":
         return rule["lead"] if slot % 2 == 0 else SWAP[rule["lead"]]
     if rule["others"] == "alternate":
-        return rule["lead"] if last is None else SWAP[last]
+        return rule["lead"] if last is None else SWAP.get(last)
     return None

@@ -213,6 +213,49 @@ OTHER_RULES = [
         "Eighths are buzzes.",
     ),
     (
+        {
+            "rule": "both hands",
+            "accent": "accented",
+            "one": ["snare"],
+            "other": ["floor tom"],
+        },
+        (
+            "Accented notes are struck by both hands at once, one on the snare, "
+            "the other on the floor tom."
+        ),
+    ),
+    (
+        {
+            "rule": "both hands",
+            "values": ["16th"],
+            "one": ["anything"],
+            "other": {"anything but": ["cymbals"]},
+            "n": 2,
+        },
+        (
+            "Both hands at once on exactly 2 of the 16ths, one anywhere on the kit, "
+            "the other anywhere but on the cymbals."
+        ),
+    ),
+    (
+        {"rule": "both hands", "one": ["toms"], "other": ["snare"], "n": 1},
+        "Both hands at once on exactly 1 note, one on the toms, the other on the snare.",
+    ),
+    (
+        {"rule": "foot under", "foot": "bass drum", "surfaces": ["crash"]},
+        "The bass drum goes under every stroke on the crash.",
+    ),
+    (
+        {
+            "rule": "foot under",
+            "position": "on the beat",
+            "foot": "hi-hat foot",
+            "surfaces": ["ride", "ride bell"],
+            "when": "maybe",
+        },
+        "On notes on the beat, the hi-hat foot may go under strokes on the ride or ride bell.",
+    ),
+    (
         {"rule": "feet", "on": "rests", "foot": "bass drum"},
         "The rests are played on the bass drum.",
     ),
@@ -260,6 +303,27 @@ def test_every_rule_is_in_these_tests():
         ({"rule": "dynamics", "dynamic": "loud"}, "dynamic", "accent or ghost"),
         ({"rule": "dynamics", "dynamic": "ghost", "n": -1}, "n", "from 0"),
         ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag, diddle or buzz"),
+        ({"rule": "both hands", "other": ["snare"]}, "one", "at least one surface"),
+        ({"rule": "both hands", "one": ["gong"], "other": ["snare"]}, "one", "gong"),
+        (
+            {"rule": "both hands", "one": ["snare"], "other": ["toms", "bass drum"]},
+            "other",
+            "bass drum is played by a foot",
+        ),
+        ({"rule": "both hands", "one": ["snare"], "other": ["rim shot"]}, "other", "is a flam"),
+        (
+            {"rule": "both hands", "one": ["stick on stick"], "other": ["snare"]},
+            "one",
+            "takes both hands",
+        ),
+        ({"rule": "both hands", "one": ["snare"], "other": ["toms"], "n": -1}, "n", "from 0"),
+        ({"rule": "foot under", "foot": "left"}, "foot", "bass drum or hi-hat foot"),
+        (
+            {"rule": "foot under", "surfaces": ["hi-hat foot"]},
+            "surfaces",
+            "hi-hat foot is played by a foot",
+        ),
+        ({"rule": "foot under", "when": "often"}, "when", "always or maybe"),
         ({"rule": "feet", "foot": "left"}, "foot", "bass drum"),
         ({"rule": "linear", "pattern": ""}, "pattern", "such as RLF"),
         ({"rule": "linear", "pattern": "RLX"}, "pattern", "not a limb"),

@@ -7,6 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
+from rhythms.engine.fills.fill import Hit
 from rhythms.engine.rules import REGISTRY
 from rhythms.engine.rules.scope import SCOPE_FIELDS
 from rhythms.engine.space.conflict import conflict
@@ -28,8 +29,12 @@ def small_enough(space: FillSpace) -> bool:
 
 def struck(fill: Fill) -> tuple[brute_force.Struck, ...]:
     return tuple(
-        brute_force.Struck(str(s.surface), s.limb, s.dynamic, s.ornament) for s in fill.strokes
+        brute_force.Struck(blows(s.hand_hits), blows(s.foot_hits), s.ornament) for s in fill.strokes
     )
+
+
+def blows(hits: tuple[Hit, ...]) -> tuple[brute_force.Blow, ...]:
+    return tuple(brute_force.Blow(str(hit.surface), hit.limb, hit.dynamic) for hit in hits)
 
 
 def assert_holds(space: FillSpace, listed: list[tuple[brute_force.Struck, ...]]) -> None:
@@ -55,6 +60,10 @@ RULES = [
     {"rule": "placement", "surfaces": {"anything but": ["snare"]}},
     {"rule": "placement", "surfaces": ["snare", "bass drum"]},
     {"rule": "placement", "surfaces": ["floor tom", "rim shot", "stick on stick"]},
+    {"rule": "both hands", "one": ["snare"], "other": ["anything"]},
+    {"rule": "both hands", "one": ["anything"], "other": {"anything but": ["snare"]}, "n": 1},
+    {"rule": "foot under", "foot": "bass drum", "surfaces": ["toms"]},
+    {"rule": "foot under", "foot": "hi-hat foot", "surfaces": ["anything"], "when": "maybe"},
     {"rule": "linear", "pattern": "RLF"},
     {"rule": "linear", "pattern": "HRL"},
     {"rule": "feet", "on": "notes", "foot": "either foot"},
@@ -141,6 +150,34 @@ def test_a_rule_beside_ways_of_striking_allows_exactly_the_fills_that_listing_fi
     assert compared
     for bar, space in compared:
         assert_holds(space, brute_force.fills(bar, rules, HATS))
+
+
+#: Hands together and a foot under them, wherever a rule may look.
+TOGETHER = [
+    {"rule": "both hands", "one": ["anything"], "other": ["anything"], "n": 2},
+    {"rule": "foot under", "foot": "bass drum", "surfaces": ["toms"], "when": "maybe"},
+]
+SHORT = [
+    Bar.from_counts(line, meter)
+    for line, meter in [
+        ("1 &", "1/4"),
+        ("1 & a", "1/4"),
+        ("1> e (&) a>", "1/4"),
+        ("1 & 2 &", "2/4"),
+    ]
+]
+DRUMS = Kit.of(["high tom", "mid tom", "floor tom", "bass drum"])
+
+
+@pytest.mark.parametrize("rule", RULES, ids=str)
+@pytest.mark.parametrize("kit", [Kit.of(["snare", "floor tom", "bass drum"]), DRUMS, HATS])
+def test_a_rule_beside_strokes_together_allows_exactly_the_fills_that_listing_finds(rule, kit):
+    rules = [*TOGETHER, rule]
+    spaces = [(bar, FillSpace(bar, RuleSet.from_json(rules), kit)) for bar in SHORT]
+    compared = [(bar, space) for bar, space in spaces if small_enough(space)]
+    assert compared
+    for bar, space in compared:
+        assert_holds(space, brute_force.fills(bar, rules, kit))
 
 
 @examples(150, quick=60)
