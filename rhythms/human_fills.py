@@ -8,10 +8,10 @@ from typing import NamedTuple
 import mido
 
 from rhythms.engine import Meter, Surface
-from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.kits.surfaces import FEET, base
 from rhythms.engine.prior.played_line import Line
 from rhythms.engine.takes import FILE, Grid, hear
-from rhythms.engine.takes.stroke_reading import leading, place
+from rhythms.engine.takes.stroke_reading import place
 
 #: What the data file says of itself.
 SOURCE = {
@@ -77,5 +77,6 @@ def _line(file: mido.MidiFile, tempo: float) -> Line:
         if each.hit.surface not in FEET:
             by_onset.setdefault(each.bar * _METER.length + each.onset, []).append(each.hit)
     onsets = tuple(sorted(by_onset))
-    struck = (leading(by_onset[onset]).surface for onset in onsets)
+    louder = (max(by_onset[onset], key=lambda hit: hit.velocity) for onset in onsets)
+    struck = (base(hit.surface) for hit in louder)
     return Line(onsets, tuple(_SAME.get(surface, surface) for surface in struck))

@@ -90,7 +90,8 @@ def rules_of(variation: AssignedVariation) -> FillSpace | None:
 def _keys(take: Take) -> dict[int, Surface]:
     """What the student's kit was shown to send; pads and the lesson's grid send our own keys."""
     if take.source not in (Take.Source.FILE, Take.Source.LIVE):
-        return {placement.key: surface for surface, placement in PLACEMENTS.items()}
+        # Of two surfaces on one key the first.
+        return {row.key: row.surface for row in reversed(PLACEMENTS.values())}
     learnt = KitMap.objects.filter(student=take.student).first()
     return {key: Surface(name) for key, name in learnt.surfaces.items()} if learnt else {}
 

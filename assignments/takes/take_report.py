@@ -1,6 +1,7 @@
 """A take in words and marks, as its page shows it."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -12,7 +13,8 @@ from assignments import text
 from assignments.models import Take
 from rhythms.engine import Fill
 from rhythms.engine.bars.spoken_counts import place_names
-from rhythms.engine.fills.fill import open_hand, stroke_in_words
+from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
+from rhythms.engine.kits.surfaces import WAYS
 from rhythms.engine.takes import (
     CLICK,
     ESTIMATED,
@@ -200,15 +202,28 @@ class Report:
 def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:
     onsets = tuple(note.onset for note in fill.bar.sounded)
     counts = place_names(onsets, fill.bar.meter)
-    sentences = []
-    for index, (note, stroke) in enumerate(zip(one["notes"], fill.strokes, strict=True)):
-        place = counts[index] or f"note {index + 1}"
-        if note["outcome"] == WRONG:
-            sentences.append(f"{place}: {note['played']} instead of {stroke.surface}")
-        elif note["outcome"] == MISSED:
-            meant = stroke_in_words(open_hand(stroke))  # nobody saw which hand
-            sentences.append(f"{place}: {meant} missed{_astray(note['astray'])}")
+    sentences = [
+        f"{counts[index] or f'note {index + 1}'}: {words}"
+        for index, (note, stroke) in enumerate(zip(one["notes"], fill.strokes, strict=True))
+        for words in _of_a_note(note, stroke)
+    ]
     return sentences + [_extra(fill, extra) for extra in one["extras"]]
+
+
+def _of_a_note(note: dict[str, Any], stroke: Stroke) -> Iterator[str]:
+    """What went wrong, hit by hit; nothing of it where all came."""
+    hits = note.get("hits") or [note | {"surface": str(stroke.surface)}]
+    if all(hit["outcome"] == MISSED for hit in hits):
+        meant = stroke_in_words(open_hand(stroke))  # nobody saw which hand
+        yield f"{meant} missed{_astray(hits[0]['astray'])}"
+        return
+    for hit in hits:
+        if hit["outcome"] == MISSED:
+            yield f"{hit['surface']} missed{_astray(hit['astray'])}"
+        elif hit["outcome"] == WRONG or (
+            hit["surface"] in WAYS and hit["played"] != hit["surface"]
+        ):
+            yield f"{hit['played']} instead of {hit['surface']}"
 
 
 def _astray(ms: float | None) -> str:

@@ -22,6 +22,7 @@ from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
 from rhythms.engine.errors import MeterError
+from rhythms.fill_spaces import engine_kit
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio import removal_views
@@ -140,9 +141,11 @@ def take_upload(request: StudentRequest) -> HttpResponse:
 def kit_map(request: StudentRequest) -> HttpResponse:
     student = request.student
     learnt = KitMap.objects.filter(student=student).first()
+    kit = engine_kit(student)
+    surfaces = [str(surface) for surface in (*kit.surfaces, *kit.ways)]
     form = KitMapForm(
         request.POST if request.method == "POST" else None,
-        surfaces=student.kit.surfaces,
+        surfaces=surfaces,
         known=learnt.surfaces if learnt else {},
         asked=_unknown_keys(student),
     )
@@ -150,7 +153,7 @@ def kit_map(request: StudentRequest) -> HttpResponse:
         take_store.learn_kit(student, form.keys())
         messages.success(request, "Kept. What your kit sent before is looked at again.")
         return redirect("assignments:kit-map")
-    page = {"form": form, "surfaces": student.kit.surfaces}
+    page = {"form": form, "surfaces": surfaces}
     return render(request, "assignments/takes/kit_map.html", page, status=_status(form))
 
 

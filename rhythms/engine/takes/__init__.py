@@ -8,18 +8,26 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
   alone, or from the fill that is known to be in them. A grid that was given is left only where the
   strokes clearly follow another. A bar or two without a click often has two readings, so the tempo
   that was asked for counts as likely, and one that a person gives on the take's page decides;
-- `stroke_reading`, `split`: each stroke on the place it was meant for, groove apart from fill;
-- `matching`: right, another surface, missed, extra, in windows that never meet, after the offset of
-  the whole attempt is taken off;
+- `moments`, `stroke_reading`, `split`: what sounds together, each stroke on the place it was
+  meant for, groove apart from fill; `struck_at_once`: what two hands and two feet struck there;
+- `matching`, `attempt_result`: each hit right, on another surface, missed, or extra, in windows
+  that never meet, after the offset of the whole attempt is taken off;
 - `timing`: bias, spread and bands, none finer than the device's own jitter; nobody is early or late
   on a device whose delay was not measured;
 - `rules_kept`: the rules that were kept, as far as strokes without hands can tell.
 """
 
 from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, analyse
+from rhythms.engine.takes.attempt_result import (
+    MISSED,
+    RIGHT,
+    WRONG,
+    Attempt,
+    HitResult,
+    NoteResult,
+)
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, Hit, hear
-from rhythms.engine.takes.matching import MISSED, RIGHT, WRONG, Attempt, NoteResult
 from rhythms.engine.takes.tempo_estimate import FOR_A_TEMPO
 
 __all__ = [
@@ -38,6 +46,7 @@ __all__ = [
     "Attempt",
     "Grid",
     "Hit",
+    "HitResult",
     "NoteResult",
     "Recording",
     "analyse",

@@ -11,18 +11,20 @@ from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.space.fill_space import FillSpace
+from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import Heard, Hit, hear
 from rhythms.engine.takes.locate import locate
-from rhythms.engine.takes.matching import MISSED, Attempt, around, attempt, may_hold
+from rhythms.engine.takes.matching import around, attempt, may_hold, plays_feet
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
-from rhythms.engine.takes.stroke_reading import PlacedHit, TouchLevels, fill_of, place
+from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, place
 from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate, shifted
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
+from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: Changes whenever the same take would be understood differently.
-TAKES_VERSION = "takes-4"
+TAKES_VERSION = "takes-5"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
 #: A tempo beyond these, in quarters a minute, says nothing: files have any.
@@ -81,7 +83,7 @@ class Analysis:
             "grid": _grid_json(self.grid),
             "groove_bars": list(self.groove_bars),
             "fill_bars": list(self.fill_bars),
-            "attempts": [_attempt_json(one) for one in self.attempts],
+            "attempts": [one.to_json() for one in self.attempts],
             "timing": _timing_json(self.timing) if self.timing else None,
             "groups": [_timing_json(group) for group in self.groups],
             "kept": [{**asdict(rule), "words": list(rule.words)} for rule in self.kept],
@@ -158,7 +160,7 @@ def _of_a_fill(
 ) -> Analysis:
     heard, hits, grid = caught
     meant, space = asked
-    touch = TouchLevels.of(hits)
+    touch = TouchLevels.of([hit.velocity for hit in hits])
     played = tuple(_played(meant, one, (hits, grid), recording.kit, touch) for one in attempts)
     offs = _deviations(meant, attempts, grid, _delay(recording, grid))
     bars = {one.bar for one in attempts}
@@ -181,7 +183,7 @@ def _free(
     recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> Analysis:
     heard, hits, grid = caught
-    touch = TouchLevels.of(hits)
+    touch = TouchLevels.of([hit.velocity for hit in hits])
     fills = [fill_of(inside, grid.meter, recording.kit, touch) for inside in parts.fills.values()]
     return Analysis(
         len(hits),
@@ -206,7 +208,7 @@ def _played(
         grid,
         anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors),
     )
-    feet = any(stroke.by_foot for stroke in meant.strokes)
+    feet = plays_feet(meant)
     inside = [
         each
         for each in place(around(hits, own, one.bar), own)
@@ -231,15 +233,15 @@ def _delay(recording: Recording, grid: Grid) -> float:
 def _deviations(
     meant: Fill, attempts: Sequence[Attempt], grid: Grid, delay: float
 ) -> list[_Deviation]:
-    """Of every note that was struck. Without a click the attempt's own offset is its grid."""
-    found = []
-    for one in attempts:
-        own = one.offset if grid.known == ESTIMATED else -delay
-        for note, stroke, written in zip(one.notes, meant.strokes, meant.bar.sounded, strict=True):
-            if note.outcome != MISSED and note.off is not None:
-                limbs = "feet" if stroke.by_foot else "hands"
-                found.append((limbs, written.value, note.off - own))
-    return found
+    """Of every hit that was struck. Without a click the attempt's own offset is its grid."""
+    return [
+        ("feet" if hit.by_foot else "hands", written.value, hit.off - own)
+        for one in attempts
+        for own in [one.offset if grid.known == ESTIMATED else -delay]
+        for note, written in zip(one.notes, meant.bar.sounded, strict=True)
+        for hit in note.hits
+        if hit.off is not None
+    ]
 
 
 def _whole(offs: Sequence[float], recording: Recording, grid: Grid) -> Timing | None:
@@ -274,27 +276,6 @@ def _grid_json(grid: Grid | None) -> dict[str, Any] | None:
         "tempo": round(grid.tempo, 1),
         "drift": round(grid.drift, 4),
         "start": round(grid.ms(0.0), 1),
-    }
-
-
-def _attempt_json(one: Attempt) -> dict[str, Any]:
-    return {
-        "bar": one.bar,
-        "offset": round(one.offset, 1),
-        "bend": round(one.bend, 4),
-        "notes": [
-            {
-                "outcome": note.outcome,
-                "played": note.played and str(note.played),
-                "off": _rounded(note.off),
-                "astray": _rounded(note.astray),
-            }
-            for note in one.notes
-        ],
-        "extras": [
-            {"quarters": round(extra.quarters, 3), "surface": str(extra.surface)}
-            for extra in one.extras
-        ],
     }
 
 

@@ -5,29 +5,30 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 
 #: What most kits send. General MIDI System Level 1, percussion map; beyond it the keys of
-#: electronic kits as common practice has them: 22 and 26 are edges of the hi-hat, 40, 47, 50
-#: and 58 rims of snare and toms, 52, 55, 57 and 59 edges of cymbals. Kits differ and can be
-#: set otherwise, so what a student has shown us goes before this.
+#: electronic kits as common practice has them: 22 and 26 are edges of the hi-hat, closed and open,
+#: 40, 47, 50 and 58 rims of snare and toms, 52, 55, 57 and 59 edges of cymbals; claves (75) stand
+#: for stick on stick. Kits differ and can be set otherwise, so what a student has shown us goes
+#: before this.
 USUAL_KEYS: dict[int, Surface] = {
     22: Surface.HI_HAT,
-    26: Surface.HI_HAT,
+    26: Surface.OPEN_HI_HAT,
     35: Surface.BASS_DRUM,
     36: Surface.BASS_DRUM,
     37: Surface.CROSS_STICK,
     38: Surface.SNARE,
-    40: Surface.SNARE,
+    40: Surface.RIM_SHOT,
     41: Surface.FLOOR_TOM,
     42: Surface.HI_HAT,
     43: Surface.FLOOR_TOM,
     44: Surface.HI_HAT_FOOT,
     45: Surface.MID_TOM,
-    46: Surface.HI_HAT,
+    46: Surface.OPEN_HI_HAT,
     47: Surface.MID_TOM,
     48: Surface.HIGH_TOM,
     49: Surface.CRASH,
@@ -40,8 +41,9 @@ USUAL_KEYS: dict[int, Surface] = {
     57: Surface.CRASH,
     58: Surface.FLOOR_TOM,
     59: Surface.RIDE,
+    75: Surface.STICKS,
 }
-#: Two hits of one surface nearer than this, in ms, are one stroke that the pad heard twice.
+#: Two hits of one drum nearer than this, in ms, are one stroke that its pad heard twice.
 HEARD_TWICE = 15.0
 #: A bounce comes within so many ms of the hit before it on its surface, and is so much softer than
 #: the stroke that bounces.
@@ -85,12 +87,12 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
             unknown[int(key)] += 1
             continue
         hit = Hit(float(ms), surface, int(velocity))
-        before = last.get(surface)
+        before = last.get(base(surface))
         if before is not None and hit.ms - hits[before].ms < HEARD_TWICE:
-            louder = max(hits[before].velocity, hit.velocity)
-            hits[before] = hits[before]._replace(velocity=louder)
+            louder = max(hits[before], hit, key=attrgetter("velocity"))
+            hits[before] = louder._replace(ms=hits[before].ms)
             continue
-        last[surface] = len(hits)
+        last[base(surface)] = len(hits)
         hits.append(hit)
     return Heard(tuple(hits), dict(unknown), len(struck) - len(read))
 
@@ -101,11 +103,12 @@ def bounces(hits: Sequence[Hit]) -> tuple[bool, ...]:
     last: dict[Surface, float] = {}
     found = []
     for hit in hits:
-        stroke = strokes.get(hit.surface)
-        soon = hit.ms - last.get(hit.surface, -_BOUNCES_ON) < _BOUNCES_ON
+        drum = base(hit.surface)
+        stroke = strokes.get(drum)
+        soon = hit.ms - last.get(drum, -_BOUNCES_ON) < _BOUNCES_ON
         soft = stroke is not None and hit.velocity < _SOFTER * stroke.velocity
         found.append(soon and soft)
-        last[hit.surface] = hit.ms
+        last[drum] = hit.ms
         if not found[-1]:
-            strokes[hit.surface] = hit
+            strokes[drum] = hit
     return tuple(found)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import Hit
 
@@ -36,8 +37,8 @@ _ALIKE = 4
 
 
 class _Heard(NamedTuple):
-    """Onsets of the fill in quarters, times of the strokes in ms, and which stroke is on the
-    surface of which note: strokes by notes."""
+    """Onsets of the fill in quarters, times of the strokes in ms, and which stroke is on a drum of
+    which note: strokes by notes."""
 
     notes: Floats
     times: Floats
@@ -45,8 +46,8 @@ class _Heard(NamedTuple):
 
 
 class _Support(NamedTuple):
-    """What the strokes say for a note at each tick from ``origin`` ms on: a row for each surface
-    of the fill, ``rows`` has that of each note."""
+    """What the strokes say for a note at each tick from ``origin`` ms on: a row for all that is
+    struck at once somewhere in the fill, ``rows`` has that of each note."""
 
     origin: float
     ticks: NDArray[np.float32]
@@ -75,12 +76,18 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
 
 
 def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
-    same = [[hit.surface is stroke.surface for stroke in fill.strokes] for hit in hits]
+    drums = _drums(fill)
+    same = [[base(hit.surface) in struck for struck in drums] for hit in hits]
     return _Heard(
         np.array([float(note.onset) for note in fill.bar.sounded]),
         np.array([hit.ms for hit in hits]),
         np.array(same, dtype=bool),
     )
+
+
+def _drums(fill: Fill) -> list[frozenset[Surface]]:
+    """What each note of the fill strikes."""
+    return [frozenset(map(base, stroke.surfaces)) for stroke in fill.strokes]
 
 
 def _stretch(heard: _Heard) -> _Heard:
@@ -102,8 +109,9 @@ def _paces(low: float, high: float) -> Floats:
 
 def _support(fill: Fill, heard: _Heard) -> _Support:
     """A stroke speaks for a note near it, the less the further off, and less on another surface."""
-    surfaces = list(dict.fromkeys(stroke.surface for stroke in fill.strokes))
-    rows = [surfaces.index(stroke.surface) for stroke in fill.strokes]
+    drums = _drums(fill)
+    surfaces = list(dict.fromkeys(drums))
+    rows = [surfaces.index(struck) for struck in drums]
     reach = 2 * _CLOSE
     origin = heard.times[0] - reach - _TICK
     size = int((heard.times[-1] + reach - origin) / _TICK) + 2

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -14,12 +13,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, Surface, base
 from rhythms.engine.playback.timeline import fill_timeline
+from rhythms.engine.takes.attempt_result import (
+    MISSED,
+    RHYTHM_ALONE,
+    RIGHT,
+    WRONG,
+    Attempt,
+    Extra,
+    HitResult,
+    NoteResult,
+)
 from rhythms.engine.takes.grid import Floats, Grid
 from rhythms.engine.takes.hits import Hit, bounces
 
-RIGHT, WRONG, MISSED = "right", "wrong", "missed"
 #: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
 #: A proposal: 50 ms at 16ths at 120 a minute, 37.5 at sextuplets.
 WINDOW, OF_THE_GAP = 50.0, 0.45
@@ -31,8 +39,6 @@ _STEP = 5.0
 _SHIFTS = _STEP * np.arange(-int(FURTHEST / _STEP), int(FURTHEST / _STEP) + 1)
 #: A slip of a 16th at 150 a minute into the next bar or the last, in quarters, is still this bar.
 _EDGE = 0.1
-#: What a stroke in place on another surface counts while an attempt is looked for.
-_RHYTHM_ALONE = 0.4
 #: Fewer pairs than this say nothing of a tempo.
 _ENOUGH = 5
 #: Where less than this share of the notes is there at the grid's own tempo, no other is tried.
@@ -41,7 +47,7 @@ _ms = attrgetter("ms")
 
 
 class Meant(NamedTuple):
-    """A note to play: ``ms`` where the grid has it, ``window`` ms to either side.
+    """A hit to play, of one note: ``ms`` where the grid has it, ``window`` ms to either side.
 
     ``soft`` for a ghost note.
     """
@@ -53,62 +59,8 @@ class Meant(NamedTuple):
     soft: bool = False
 
 
-class NoteResult(NamedTuple):
-    """What became of one note.
-
-    ``off`` in ms from the grid, late above 0, None where nothing was played. ``played`` is the
-    surface that was struck, with ``velocity``. A missed note may have come ``astray``: on its
-    surface, this many ms away.
-    """
-
-    note: int
-    outcome: str
-    played: Surface | None = None
-    off: float | None = None
-    astray: float | None = None
-    velocity: int = 0
-
-
-class Extra(NamedTuple):
-    """A stroke that nothing asked for, ``quarters`` from the bar line."""
-
-    quarters: float
-    surface: Surface
-    hit: Hit
-
-
-@dataclass(frozen=True)
-class Attempt:
-    """The fill played once: ``bar`` where it starts, counted from 0; one note per stroke.
-
-    ``offset`` is the ms by which all of it was late, ``bend`` how much slower than the grid.
-    """
-
-    bar: int
-    notes: tuple[NoteResult, ...]
-    extras: tuple[Extra, ...]
-    offset: float
-    bend: float
-
-    def count(self, outcome: str) -> int:
-        """How many notes ended so."""
-        return sum(note.outcome == outcome for note in self.notes)
-
-    @property
-    def likeness(self) -> float:
-        """How much of the fill is in it: 1 is all of it; rhythm alone, and strokes too many,
-        count for less."""
-        found = self.count(RIGHT) + _RHYTHM_ALONE * self.count(WRONG)
-        return found / (len(self.notes) + 0.5 * len(self.extras))
-
-    @property
-    def complete(self) -> bool:
-        """Whether every note was struck, on whatever surface, and nothing else."""
-        return not self.count(MISSED) and not self.extras
-
-
 def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
-    """The fill's notes as a bar of the grid has them. Windows never meet."""
+    """The hits of the fill's notes as a bar of the grid has them; no two notes' windows meet."""
     start = float(bar * grid.meter.length)
     at = [grid.ms(start + float(note.onset)) for note in fill.bar.sounded]
     gaps = [then - before for before, then in pairwise(at)]
@@ -116,12 +68,13 @@ def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
         Meant(
             index,
             ms,
-            stroke.surface,
+            hit.surface,
             min([WINDOW, *(OF_THE_GAP * gap for gap in near)]),
-            stroke.dynamic == "ghost",
+            hit.dynamic == "ghost",
         )
         for index, (ms, stroke) in enumerate(zip(at, fill.strokes, strict=True))
         for near in [gaps[max(0, index - 1) : index + 1]]
+        for hit in stroke.hits
     )
 
 
@@ -129,18 +82,28 @@ def attempt(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int) -> Attempt:
     """The strokes around one bar of the grid, held against the fill.
 
     First the offset of the whole is found (a device's delay, a player's habit) and how much
-    slower than the grid it runs; then each note takes the stroke nearest to it. What may be a
-    bounce is taken by ghost notes alone, where there is nothing else.
+    slower than the grid it runs; then each hit of a note takes the stroke nearest to it. What may
+    be a bounce is taken by ghost notes alone, where there is nothing else.
     """
-    notes = meant(fill, grid, bar)
+    wanted = meant(fill, grid, bar)
     near = around(hits, grid, bar)
     buzzes = any(stroke.ornament == "buzz" for stroke in fill.strokes)
-    line, matched = _best(notes, near, bounces(near) if buzzes else ())
+    line, matched = _best(wanted, near, bounces(near) if buzzes else ())
     taken = {k: index for index, k in matched.items()}
     left = [hit for k, hit in enumerate(near) if k not in taken]
     extras = _extras(fill, left, grid, bar, line)
-    came = tuple(_note(note, near, matched, left) for note in notes)
-    return Attempt(bar, came, extras, line.offset, line.bend)
+    results = [
+        _result(one, near[matched[index]] if index in matched else None, left)
+        for index, one in enumerate(wanted)
+    ]
+    came = groupby(zip(wanted, results, strict=True), key=lambda pair: pair[0].note)
+    notes = tuple(NoteResult(note, tuple(result for _, result in pairs)) for note, pairs in came)
+    return Attempt(bar, notes, extras, line.offset, line.bend)
+
+
+def plays_feet(fill: Fill) -> bool:
+    """Whether feet belong to the fill; else they may do what they like under it."""
+    return any(stroke.foot_hits for stroke in fill.strokes)
 
 
 def may_hold(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int, likeness: float) -> bool:
@@ -158,7 +121,7 @@ class _Line(NamedTuple):
     bend: float
 
 
-#: Note index to hit index.
+#: Which of the strokes caught each hit that was meant takes.
 _Matched = dict[int, int]
 
 
@@ -172,7 +135,7 @@ def around(hits: Sequence[Hit], grid: Grid, bar: int) -> tuple[Hit, ...]:
 
 
 class _Pairs:
-    """Every note with every stroke around it, as arrays: notes by strokes."""
+    """Every hit that was meant with every stroke around it, as arrays: hits by strokes."""
 
     def __init__(
         self, notes: Sequence[Meant], hits: Sequence[Hit], bounced: Sequence[bool]
@@ -181,8 +144,8 @@ class _Pairs:
         self.since = self.meant - self.meant[0]
         self.window = np.array([note.window for note in notes])
         self.played = np.array([hit.ms for hit in hits])
-        wanted = np.array([note.surface for note in notes], dtype=object)
-        struck = np.array([hit.surface for hit in hits], dtype=object)
+        wanted = np.array([base(note.surface) for note in notes], dtype=object)
+        struck = np.array([base(hit.surface) for hit in hits], dtype=object)
         self.same = np.equal.outer(wanted, struck).astype(bool)
         self.bounced = np.array(bounced or [False] * len(hits))
         soft = np.array([note.soft for note in notes])
@@ -222,7 +185,7 @@ def _settled(pairs: _Pairs, bend: float) -> tuple[_Line, _Matched]:
 
 
 def _found(pairs: _Pairs, matched: _Matched) -> float:
-    return sum(1.0 if pairs.same[index, k] else _RHYTHM_ALONE for index, k in matched.items())
+    return sum(1.0 if pairs.same[index, k] else RHYTHM_ALONE for index, k in matched.items())
 
 
 def _worth(pairs: _Pairs, line: _Line, matched: _Matched) -> float:
@@ -237,7 +200,7 @@ def _offset(pairs: _Pairs, bend: float) -> float:
     at, which = np.nonzero(around & ~pairs.bounced)
     if len(at):
         off = pairs.off(_Line(0.0, 0.0, bend))[at, which, None]
-        weight = np.where(pairs.same[at, which, None], 1.0, _RHYTHM_ALONE)
+        weight = np.where(pairs.same[at, which, None], 1.0, RHYTHM_ALONE)
         near = np.maximum(0.0, 1 - np.abs(off - _SHIFTS) / pairs.window[at, None])
         # One after the other, whatever the machine adds at once.
         score += (weight * near).cumsum(axis=0)[-1]
@@ -268,7 +231,9 @@ def _through(pairs: _Pairs, matched: _Matched, line: _Line) -> _Line:
     bend = line.bend
     if len(late) >= _ENOUGH:
         one, other = _two_of(len(late))
-        slope = _median((late[other] - late[one]) / (ms[other] - ms[one]))
+        apart = ms[other] > ms[one]  # two hits of one note say nothing of it
+        one, other = one[apart], other[apart]
+        slope = _median((late[other] - late[one]) / (ms[other] - ms[one])) if len(one) else 0.0
         bend = max(BENDS[-2], min(BENDS[-1], slope)) if line.bend else 0.0
     return _Line(line.first, _median(late - bend * (ms - line.first)), bend)
 
@@ -285,14 +250,14 @@ def _median(numbers: Floats) -> float:
     return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
 
 
-def _note(note: Meant, hits: Sequence[Hit], matched: _Matched, left: Sequence[Hit]) -> NoteResult:
-    if note.note in matched:
-        hit = hits[matched[note.note]]
-        outcome = RIGHT if hit.surface is note.surface else WRONG
-        return NoteResult(note.note, outcome, hit.surface, hit.ms - note.ms, velocity=hit.velocity)
-    same = [hit.ms - note.ms for hit in left if hit.surface is note.surface]
-    astray = min((off for off in same if abs(off) <= 4 * note.window), key=abs, default=None)
-    return NoteResult(note.note, MISSED, astray=astray)
+def _result(wanted: Meant, hit: Hit | None, left: Sequence[Hit]) -> HitResult:
+    if hit is not None:
+        outcome = RIGHT if base(hit.surface) == base(wanted.surface) else WRONG
+        off = hit.ms - wanted.ms
+        return HitResult(wanted.surface, outcome, hit.surface, off, velocity=hit.velocity)
+    same = [hit.ms - wanted.ms for hit in left if base(hit.surface) == base(wanted.surface)]
+    astray = min((off for off in same if abs(off) <= 4 * wanted.window), key=abs, default=None)
+    return HitResult(wanted.surface, MISSED, astray=astray)
 
 
 def _extras(
@@ -305,7 +270,7 @@ def _extras(
     if not left:
         return ()
     start, length = float(fill.bar.starts_at), float(grid.meter.length)
-    feet = any(stroke.by_foot for stroke in fill.strokes)
+    feet = plays_feet(fill)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
         for sound in fill_timeline(fill)
@@ -315,7 +280,8 @@ def _extras(
     for hit in left:
         quarters = grid.quarters(hit.ms - line.offset) - bar * length
         explained = any(
-            surface is hit.surface and abs(hit.ms - ms) <= WINDOW for ms, surface in ornaments
+            base(surface) == base(hit.surface) and abs(hit.ms - ms) <= WINDOW
+            for ms, surface in ornaments
         )
         if (
             start - _EDGE <= quarters < length - _EDGE

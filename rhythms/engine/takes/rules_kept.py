@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from rhythms.engine.fills.fill import Fill, open_hand
+from rhythms.engine.fills.fill import Fill, Hit, Stroke, open_hand, stroke_of
+from rhythms.engine.kits.surfaces import PLAIN, Surface, base
 from rhythms.engine.rules import Rule
 from rhythms.engine.space.explain import Verdict, explain
 from rhythms.engine.space.fill_space import FillSpace
-from rhythms.engine.takes.matching import MISSED, Attempt
-from rhythms.engine.takes.stroke_reading import TouchLevels
+from rhythms.engine.takes.attempt_result import MISSED, RIGHT, Attempt, HitResult, NoteResult
+from rhythms.engine.takes.touch_levels import TouchLevels
 
 _TOUCH = "touch"
 _SHAPE = "shape of the line"
@@ -65,18 +66,32 @@ def _verdicts(space: FillSpace, meant: Fill, one: Attempt, touch: TouchLevels) -
 def struck(meant: Fill, one: Attempt, touch: TouchLevels) -> Fill:
     """The fill as it came out: its surfaces, its touch where strokes differ in it, no hands.
 
-    A missed note stands as it was meant.
+    A missed hit stands as it was meant, and what was struck on its drum in whatever way.
     """
     strokes = (
-        open_hand(stroke)._replace(
-            surface=note.played or stroke.surface,
-            dynamic=touch.dynamic(note.velocity)
-            if touch.varies and note.played
-            else stroke.dynamic,
-        )
+        _came_out(open_hand(stroke), note, touch)
         for stroke, note in zip(meant.strokes, one.notes, strict=True)
     )
     return Fill(meant.bar, tuple(strokes))
+
+
+def _came_out(stroke: Stroke, note: NoteResult, touch: TouchLevels) -> Stroke:
+    hits: dict[Surface, Hit] = {}
+    for hit, result in zip(stroke.hits, note.hits, strict=True):
+        played = _as_played(hit, result, touch)
+        # On one drum two hands are one stroke here.
+        hits.setdefault(base(played.surface), played)
+    hands = [hit.surface for hit in hits.values() if not hit.by_foot]
+    plain = len(hands) != 1 or hands[0] in PLAIN
+    return stroke_of(hits.values(), None if plain else stroke.ornament)
+
+
+def _as_played(hit: Hit, result: HitResult, touch: TouchLevels) -> Hit:
+    if result.played is None:
+        return hit
+    surface = hit.surface if result.outcome == RIGHT else result.played
+    dynamic = touch.dynamic(result.velocity) if touch.varies else hit.dynamic
+    return Hit(surface, hit.limb, dynamic)
 
 
 def _summed(rule: Rule, verdicts: Sequence[Verdict]) -> Kept:

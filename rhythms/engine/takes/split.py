@@ -52,7 +52,9 @@ def split(placed: Sequence[PlacedHit], meter: Meter) -> Split:
     bars: dict[int, list[PlacedHit]] = {}
     for each in placed:
         bars.setdefault(each.bar, []).append(each)
-    cells = {bar: frozenset((each.onset, each.hit.surface) for each in bars[bar]) for bar in bars}
+    cells = {
+        bar: frozenset((each.onset, base(each.hit.surface)) for each in bars[bar]) for bar in bars
+    }
     model, alike = _model(cells, meter)
     groove = tuple(
         bar
@@ -66,7 +68,7 @@ def split(placed: Sequence[PlacedHit], meter: Meter) -> Split:
         if model and left:
             leaves = _leaves_at(cells[bar], model, meter)
             left = [each for each in left if each.onset >= leaves]
-        if sum(each.hit.surface not in FEET for each in left) >= FEWEST:
+        if len({each.onset for each in left if each.hit.surface not in FEET}) >= FEWEST:
             fills[bar] = tuple(left)
     return Split(groove, fills)
 

@@ -3,33 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from statistics import median
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.bars.writing import Event
-from rhythms.engine.fills.fill import Fill, Stroke
+from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.kits.surfaces import FEET, Surface, base
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.moments import FOOT_UNDER, moments
+from rhythms.engine.takes.struck_at_once import AtOnce, Caught, at_once
+from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: What a listener would rather not hear: finer divisions cost more, in squared deviations.
 _OF_A_QUARTER = ((1, 0.0), (2, 0.5), (4, 1.5), (3, 2.5), (6, 4.5), (8, 5.5))
 _OF_AN_EIGHTH = ((1, 0.0), (2, 1.0))
-#: Deviations are measured in this many ms, and none counts for more than this.
+#: Deviations are measured in this many ms, and none counts for more than this; nor does it cost
+#: more that two strokes share a place which are not together.
 STRAY, FAR = 22.0, 9.0
-#: Two strokes further apart than this, in ms, cannot share a place.
-APART = 55.0
-#: Two on one surface within this many ms are a flam.
+#: Two on one surface within this many ms are a flam, three within twice as many a drag.
 FLAM = 60.0
 _EARLY = Fraction(1, 10)
-#: Of the middle velocity: a ghost is below the first and this soft, an accent above the second.
-_GHOST, _SOFT, _ACCENT, _LOUD = 0.6, 45, 1.25, 100
 
 
 class PlacedHit(NamedTuple):
@@ -42,62 +40,67 @@ class PlacedHit(NamedTuple):
     hit: Hit
 
 
-@dataclass(frozen=True)
-class TouchLevels:
-    """Where ghosts end and accents begin in a take; no difference where all sound alike."""
+class _Moment(NamedTuple):
+    """Hits that sound together, and where: ``offset`` in quarters from a beat, of all in all.
 
-    ghost: float
-    accent: float
+    ``shares`` says whether it may have the place of the moment before it.
+    """
 
-    @classmethod
-    def of(cls, hits: Sequence[Hit]) -> TouchLevels:
-        """From the middle velocity of the take."""
-        if len({hit.velocity for hit in hits}) < 3:
-            return cls(0, 128)
-        middle = median(hit.velocity for hit in hits)
-        return cls(min(_SOFT, _GHOST * middle), max(_LOUD, _ACCENT * middle))
-
-    @property
-    def varies(self) -> bool:
-        """Whether the strokes differ in touch at all."""
-        return self.accent <= 127
-
-    def dynamic(self, velocity: int) -> str:
-        """``ghost``, ``normal`` or ``accent``."""
-        if velocity <= self.ghost:
-            return "ghost"
-        return "accent" if velocity >= self.accent else "normal"
+    offset: Fraction
+    hits: tuple[tuple[Fraction, Hit], ...]
+    shares: bool
 
 
 def place(hits: Sequence[Hit], grid: Grid) -> tuple[PlacedHit, ...]:
-    """Each hit at the place where it was meant, beat by beat on the grid that fits best."""
-    at = [Fraction(grid.quarters(hit.ms)).limit_denominator(10_000) for hit in hits]
-    beats: dict[tuple[int, Beat], list[tuple[Fraction, Hit]]] = {}
-    for quarters, hit in zip(at, hits, strict=True):
-        bar, inside = divmod(quarters + _EARLY, grid.meter.length)
+    """Each hit at the place where it was meant, beat by beat on the grid that fits best.
+
+    Hits that sound together share a place.
+    """
+    beats: dict[tuple[int, Beat], list[_Moment]] = {}
+    before: tuple[Hit, ...] = ()
+    for group in moments([hit.ms for hit in hits], [base(hit.surface) for hit in hits]):
+        together = tuple(hits[k] for k in group)
+        at = [Fraction(grid.quarters(hit.ms)).limit_denominator(10_000) for hit in together]
+        middle = sum(at, Fraction(0)) / len(at)
+        bar, inside = divmod(middle + _EARLY, grid.meter.length)
         beat = grid.meter.beat_at(inside)
-        beats.setdefault((int(bar), beat), []).append((inside - _EARLY - beat.onset, hit))
+        start = middle - (inside - _EARLY - beat.onset)
+        beats.setdefault((int(bar), beat), []).append(
+            _Moment(
+                middle - start,
+                tuple((each - start, hit) for each, hit in zip(at, together, strict=True)),
+                bool(before) and _may_share(before, together),
+            )
+        )
+        before = together
     found = [
         placed for (bar, beat), inside in beats.items() for placed in _beat(bar, beat, inside, grid)
     ]
     return tuple(sorted(found, key=lambda placed: placed.hit.ms))
 
 
-def _beat(
-    bar: int, beat: Beat, inside: list[tuple[Fraction, Hit]], grid: Grid
-) -> Iterator[PlacedHit]:
+def _may_share(before: Sequence[Hit], then: Sequence[Hit]) -> bool:
+    """Whether two moments may be meant for one place: a flam, or a foot under the hands."""
+    gap = then[0].ms - before[-1].ms
+    if any(base(a.surface) == base(b.surface) for a in before for b in then):
+        return gap <= FLAM
+    return gap <= FOOT_UNDER and any(hit.surface in FEET for hit in (*before, *then))
+
+
+def _beat(bar: int, beat: Beat, inside: Sequence[_Moment], grid: Grid) -> Iterator[PlacedHit]:
     quarter = 60_000 / grid.tempo
     snaps = [
         (_cost(snapped, inside, quarter) + cost, snapped)
         for cost, places in _divisions(beat.length, grid.meter.in_eighths)
-        for snapped in [[_nearest(places, offset) for offset, _ in inside]]
+        for snapped in [[_nearest(places, moment.offset) for moment in inside]]
     ]
     best = min(snaps, key=lambda found: found[0])[1]
-    for place, (offset, hit) in zip(best, inside, strict=True):
-        off = float(offset - place) * quarter
+    for place, moment in zip(best, inside, strict=True):
         onset = beat.onset + place
         over = onset >= grid.meter.length
-        yield PlacedHit(bar + over, onset - grid.meter.length if over else onset, off, hit)
+        for offset, hit in moment.hits:
+            off = float(offset - place) * quarter
+            yield PlacedHit(bar + over, onset - grid.meter.length if over else onset, off, hit)
 
 
 @lru_cache(maxsize=64)
@@ -119,20 +122,20 @@ def _nearest(places: Sequence[Fraction], offset: Fraction) -> Fraction:
     return places[min(max(0, -((whole - halves) // (2 * whole))), len(places) - 1)]
 
 
-def _cost(snapped: list[Fraction], inside: list[tuple[Fraction, Hit]], quarter: float) -> float:
-    cost, first = 0.0, dict[Fraction, float]()
-    for place, (offset, hit) in zip(snapped, inside, strict=True):
-        cost += min(FAR, (float(offset - place) * quarter / STRAY) ** 2)
-        if hit.ms - first.setdefault(place, hit.ms) > APART:
+def _cost(snapped: list[Fraction], inside: Sequence[_Moment], quarter: float) -> float:
+    cost, last = 0.0, None
+    for place, moment in zip(snapped, inside, strict=True):
+        cost += min(FAR, (float(moment.offset - place) * quarter / STRAY) ** 2)
+        if place == last and not moment.shares:
             cost += FAR
+        last = place
     return cost
 
 
 def fill_of(placed: Sequence[PlacedHit], meter: Meter, kit: Kit, touch: TouchLevels) -> Fill:
-    """One bar's strokes as a fill; a foot under a hand, and a second hand, are left out.
+    """One bar's strokes as a fill, with all that two hands and two feet strike together.
 
-    A fill has one stroke at a time: hands go before feet, then the louder one. Hands are open,
-    as nobody saw them.
+    Hands are open, as nobody saw them.
     """
     by_onset: dict[Fraction, list[Hit]] = {}
     for each in placed:
@@ -140,19 +143,24 @@ def fill_of(placed: Sequence[PlacedHit], meter: Meter, kit: Kit, touch: TouchLev
     events = [Event(onset) for onset in sorted(by_onset)]
     if not events or events[0].onset:
         events.insert(0, Event(Fraction(0), rest=True))
-    strokes = [_stroke(by_onset[onset], kit, touch) for onset in sorted(by_onset)]
+    strokes = [stroke_at(by_onset[onset], kit, touch).stroke for onset in sorted(by_onset)]
     return Fill(Bar.from_events(meter, events), tuple(strokes))
 
 
-def leading(hits: Sequence[Hit]) -> Hit:
-    """The stroke that is written where several sound at once."""
-    return max(hits, key=lambda hit: (hit.surface not in FEET, hit.velocity))
+def stroke_at(hits: Sequence[Hit], kit: Kit, touch: TouchLevels) -> AtOnce:
+    """The stroke of all hits at one place: the first ones on a drum are its grace notes."""
+    on: dict[Surface, list[Hit]] = {}
+    for hit in sorted(hits):
+        on.setdefault(base(hit.surface), []).append(hit)
+    return at_once((_caught(drum) for drum in on.values()), kit, touch)
 
 
-def _stroke(hits: list[Hit], kit: Kit, touch: TouchLevels) -> Stroke:
-    main = leading(hits)
-    surface = main.surface
-    limb = kit.foot_for(surface) if surface in FEET else None
-    same = [hit.ms for hit in hits if hit.surface is surface]
-    flam = surface not in FEET and 0 < max(same) - min(same) <= FLAM
-    return Stroke(surface, limb, touch.dynamic(main.velocity), "flam" if flam else None)
+def _caught(hits: Sequence[Hit]) -> Caught:
+    main = max(hits, key=lambda hit: hit.velocity)
+    span = hits[-1].ms - hits[0].ms
+    graces = len(hits) - 1 if main.surface not in FEET else 0
+    if graces == 1 and span <= FLAM:
+        return Caught(main.surface, main.velocity, "flam")
+    if graces > 1 and span <= 2 * FLAM:
+        return Caught(main.surface, main.velocity, "drag")
+    return Caught(main.surface, main.velocity)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rhythms.engine.bars.meter import Meter
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import Hit
 
@@ -302,7 +302,7 @@ def _ones(hits: Sequence[Hit], beats: Floats, per_bar: int) -> Floats:
         if abs(beats[beat] - hit.ms) > tolerance:
             continue
         for first in range(per_bar):
-            scores[first] += _speaks_for_one(hit.surface, (beat - first) % per_bar, per_bar)
+            scores[first] += _speaks_for_one(base(hit.surface), (beat - first) % per_bar, per_bar)
     opening = int(np.argmin(np.abs(beats - hits[0].ms)))
     scores[opening % per_bar] += 0.5
     return scores

@@ -1,14 +1,21 @@
-"""From single hits to strokes: grace notes belong to the stroke they lead to, bounces to theirs."""
+"""From single hits to strokes: grace notes belong to the stroke they lead to, bounces to theirs.
+
+What one drum sends twice at once, by head and rim, is one stroke.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, replace
 
-from rhythms.notation.reading.midi_hits import MidiHit
+from rhythms.engine.playback.timeline import GRACE
+from rhythms.engine.takes.hits import HEARD_TWICE
+from rhythms.notation.reading.midi_hits import MidiHit, Track
+from rhythms.notation.reading.midi_surfaces import drum_of
 
-#: A written-out grace note in quarters (1/20 as our own files have it, with room for rounding).
-_GRACE_QUARTERS = 0.0515
+#: A written-out grace note in quarters: as our own files have it, with room for rounding.
+_ROUNDING = 0.0015
+_GRACE_QUARTERS = float(GRACE) + _ROUNDING
 #: A played one: at most this long before its stroke, in quarters and in ms, and this much softer.
 _PLAYED_QUARTERS, _PLAYED_MS = 0.11, 60.0
 _SOFTER = 0.75
@@ -20,31 +27,38 @@ _A_BUZZ = 4
 
 @dataclass(frozen=True)
 class Blow:
-    """One stroke; ``tick`` is where it counts, ``velocity`` that of its loudest hit."""
+    """One stroke; ``tick`` is where it counts, ``velocity`` that of its loudest hit.
+
+    ``graces`` is how many grace notes lead to it; ``buzz``, whether the stick bounces after it.
+    """
 
     tick: int
     end: int
     key: int
     velocity: int
+    graces: int = 0
+    buzz: bool = False
 
 
-def blows(
-    hits: Sequence[MidiHit], ticks_per_quarter: int, milliseconds: Callable[[int], float]
-) -> list[Blow]:
-    """The strokes of one part, in order, without grace notes and bounces; ``hits`` in order too.
+def blows(track: Track, ticks_per_quarter: int, milliseconds: Callable[[int], float]) -> list[Blow]:
+    """The strokes of one part, in order, without grace notes and bounces.
 
     Grace notes at the very start have no room before the stroke: they take its place.
     """
     strokes: list[_Stroke] = []
-    upcoming: dict[int, _Stroke] = {}
-    for hit in reversed(_without_bounces(hits, _GRACE_QUARTERS * ticks_per_quarter)):
-        after = upcoming.get(hit.key)
+    upcoming: dict[Hashable, _Stroke] = {}
+    struck = _without_bounces(track.hits, _GRACE_QUARTERS * ticks_per_quarter)
+    for hit in reversed(struck):
+        drum = drum_of(hit.key, percussion=track.percussion)
+        after = upcoming.get(drum)
+        if after is not None and after.is_heard_twice(hit, ticks_per_quarter, milliseconds):
+            continue
         if after is not None and _leads(hit, after, ticks_per_quarter, milliseconds):
             after.first = hit.tick
             after.graces += 1
             continue
-        upcoming[hit.key] = _Stroke(hit, hit.tick)
-        strokes.append(upcoming[hit.key])
+        upcoming[drum] = _Stroke(hit, hit.tick)
+        strokes.append(upcoming[drum])
     return sorted((stroke.blow for stroke in strokes), key=lambda blow: blow.tick)
 
 
@@ -59,7 +73,11 @@ def _without_bounces(hits: Sequence[MidiHit], close: float) -> list[MidiHit]:
         else:
             latest[hit.key] = [hit]
             chains.append(latest[hit.key])
-    kept = (hit for chain in chains for hit in chain[: 1 if len(chain) >= _A_BUZZ else None])
+    kept = [
+        hit
+        for chain in chains
+        for hit in ([replace(chain[0], bounces=True)] if len(chain) >= _A_BUZZ else chain)
+    ]
     return sorted(kept, key=lambda hit: hit.tick)
 
 
@@ -78,7 +96,22 @@ class _Stroke:
     @property
     def blow(self) -> Blow:
         tick = self.hit.tick if self.first else 0
-        return Blow(tick, self.hit.end, self.hit.key, self.hit.velocity)
+        hit = self.hit
+        return Blow(tick, hit.end, hit.key, hit.velocity, self.graces, hit.bounces)
+
+    def is_heard_twice(
+        self, hit: MidiHit, ticks_per_quarter: int, milliseconds: Callable[[int], float]
+    ) -> bool:
+        """Whether the hit is this stroke once more; the louder one of them is kept."""
+        if milliseconds(self.first) - milliseconds(hit.tick) >= HEARD_TWICE:
+            return False
+        step = (self.first - hit.tick) / ticks_per_quarter
+        if step and abs(step - float(GRACE)) <= _ROUNDING:
+            return False
+        if not self.graces and hit.velocity > self.hit.velocity:
+            self.hit = hit
+            self.first = hit.tick
+        return True
 
 
 def _leads(

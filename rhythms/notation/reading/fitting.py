@@ -3,8 +3,9 @@
 A beat may be counted in several grids. What was meant is taken to be the most likely choice
 under a plain model (our own; none is published for this): strokes scatter around their places
 with one normal deviation, the whole take may lie a little early or late, one stroke in a
-hundred falls far off, each place of a grid is struck or not with equal chance, and a take
-prefers the grids it uses elsewhere. Deviation and shift are those of the highest likelihood.
+hundred falls far off, each place of a grid is struck or not with equal chance, strokes that are
+not together seldom share one, and a take prefers the grids it uses elsewhere. Deviation and shift
+are those of the highest likelihood.
 A file whose times are nearly all exact was typed: then there is nothing to estimate.
 """
 
@@ -13,6 +14,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -24,7 +27,7 @@ Ints = npt.NDArray[np.int64]
 _DEVIATIONS = (1.5, 3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0, 30.0)
 #: Shifts in milliseconds: skilled players lie some 10 to 30 ms early against a click.
 _SHIFTS = tuple(range(-60, 64, 4))
-_USUAL_SHIFT = 30.0
+_USUAL_SHIFT, _SHIFT_DEVIATION = -10.0, 11.0
 #: Typed, where this share of the strokes stands exactly on a place of some grid.
 _TYPED_SHARE = 0.75
 _STRAY = 0.01
@@ -32,12 +35,17 @@ _STRAY_DEVIATION = 80.0
 _NEVER = 1e-300
 #: How much a place costs that can be struck or not.
 _A_PLACE = float(np.log(2))
-#: Before anything is known of a take: weights of a beat's grids, in the engine's order.
-_WEIGHTS = {5: (3.0, 3.0, 3.0, 1.5, 0.75), 2: (3.0, 3.0)}
+#: What it costs that two strokes share a place which are not together: one of them is astray.
+_TOO_CLOSE = 6.0
+#: Before anything is known of a take: weights of grids, by how many of their steps are a quarter;
+#: and of those that are divided unevenly.
+_WEIGHTS = {1: 3.0, 2: 3.0, 4: 3.0, 3: 1.5, 6: 0.75, 8: 0.5, 5: 0.1}
+_UNEVEN = 0.1
 #: Deviation and shift are judged on this many strokes; more change nothing and take long.
 _JUDGED = 3000
 _ROUNDS = 2
-_MOST_GRIDS = 5
+#: A stroke this little after a beat, in quarters, is on it.
+_ON_A_BEAT = 1 / 16
 
 
 @dataclass(frozen=True)
@@ -74,14 +82,17 @@ class Fit:
     typed: bool
 
 
-def fit(times: Sequence[float], spans: Sequence[Span], resolution: float) -> Fit:
+def fit(
+    times: Sequence[float], shares: Sequence[bool], spans: Sequence[Span], resolution: float
+) -> Fit:
     """Each stroke on a place of the best grid of its beat.
 
     ``times`` in quarters, in order; ``resolution``, also in quarters, is what they are rounded
-    to. ``spans`` are the beats in order.
+    to. ``shares`` says of each stroke whether it may have the place of the one before it. ``spans``
+    are the beats in order.
     """
-    table = _Table(np.asarray(times, dtype=np.float64), spans)
-    judged = _Table(table.times[:_JUDGED], spans)
+    table = _Table(np.asarray(times, dtype=np.float64), np.asarray(shares, dtype=bool), spans)
+    judged = _Table(table.times[:_JUDGED], table.shares[:_JUDGED], spans)
     typed = table.typed_with(resolution)
     grids: Ints = np.zeros(len(spans), dtype=np.int64)
     weights = table.first_weights
@@ -93,19 +104,30 @@ def fit(times: Sequence[float], spans: Sequence[Span], resolution: float) -> Fit
     return Fit(tuple(table.place(grids, shift)), deviation, shift, bool(typed))
 
 
+class _Distances(NamedTuple):
+    """The ``home`` span of each stroke, its distance to each grid there, in ms, infinite for none;
+    and whether it would be too close to another one there."""
+
+    home: Ints
+    far: Floats
+    crowded: npt.NDArray[np.bool_]
+
+
 class _Table:
     """Strokes against the places of all grids of their beats."""
 
-    def __init__(self, times: Floats, spans: Sequence[Span]) -> None:
+    def __init__(self, times: Floats, shares: npt.NDArray[np.bool_], spans: Sequence[Span]) -> None:
         self.times = times
+        self.shares = shares
         self.spans = spans
         self.onsets = np.array([float(span.onset) for span in spans])
         self.quarters = np.array([span.quarter for span in spans])
         self.kind_of = [(span.grids, span.length) for span in spans]
         self.kinds = list(dict.fromkeys(self.kind_of))
         self.kind_numbers = np.array([self.kinds.index(kind) for kind in self.kind_of])
+        self.most_grids = max(len(grids) for grids, _ in self.kinds)
         self.first_weights = self._per_span(
-            {kind: _normed(_WEIGHTS[len(kind[0])]) for kind in self.kinds}
+            {kind: _normed(_first_weights(*kind)) for kind in self.kinds}
         )
         self.sizes = self._per_span(
             {kind: [float(len(grid)) for grid in kind[0]] for kind in self.kinds}
@@ -113,7 +135,7 @@ class _Table:
 
     def _per_span(self, rows: dict[tuple[object, Fraction], Sequence[float]]) -> Floats:
         """A row for each span; grids it does not have cost nothing here, and all elsewhere."""
-        padded = {kind: [*row, *[1.0] * (_MOST_GRIDS - len(row))] for kind, row in rows.items()}
+        padded = {kind: [*row, *[1.0] * (self.most_grids - len(row))] for kind, row in rows.items()}
         return np.array([padded[kind] for kind in self.kind_of])
 
     def homes(self, shift: float) -> tuple[Ints, Floats]:
@@ -123,20 +145,30 @@ class _Table:
         home = np.clip(np.searchsorted(self.onsets, moved, "right") - 1, 0, None)
         return home, moved - self.onsets[home]
 
-    def distances(self, shift: float) -> tuple[Ints, Floats]:
-        """The span of each stroke, and its distance to each grid, in ms; infinite for none."""
+    def distances(self, shift: float) -> _Distances:
+        """How far each stroke is from each grid of its span."""
         home, offsets = self.homes(shift)
-        found = np.full((len(self.times), _MOST_GRIDS), np.inf)
+        far = np.full((len(self.times), self.most_grids), np.inf)
+        nearest = np.full(far.shape, -1)
+        at_the_end = np.zeros(far.shape, dtype=bool)
         for index, kind in enumerate(self.kinds):
             here = self.kind_numbers[home] == index
             for number, grid in enumerate(kind[0]):
                 places = np.array([*map(float, grid), float(kind[1])])
-                found[here, number] = np.abs(offsets[here, None] - places).min(axis=1)
-        return home, found * self.quarters[home, None]
+                off = np.abs(offsets[here, None] - places)
+                far[here, number] = off.min(axis=1)
+                nearest[here, number] = off.argmin(axis=1)
+                at_the_end[here, number] = nearest[here, number] == len(grid)
+        crowded = np.zeros(far.shape, dtype=bool)
+        same_home = ~self.shares[1:] & (home[1:] == home[:-1])
+        crowded[1:] = same_home[:, None] & (nearest[1:] == nearest[:-1])
+        on_the_next = ~self.shares[1:] & (home[1:] == home[:-1] + 1) & (offsets[1:] <= _ON_A_BEAT)
+        crowded[:-1] |= on_the_next[:, None] & at_the_end[:-1]
+        return _Distances(home, far * self.quarters[home, None], crowded)
 
     def typed_with(self, resolution: float) -> float:
         """The deviation that rounding alone makes, in ms; 0 where the take was played."""
-        home, far = self.distances(0)
+        home, far, _ = self.distances(0)
         rounding = resolution * self.quarters[home]
         exact = far.min(axis=1) <= rounding * 0.51
         if exact.mean() < _TYPED_SHARE:
@@ -144,13 +176,13 @@ class _Table:
         return max(_DEVIATIONS[0], float(rounding.max()) * 0.3)
 
     def choose(
-        self, distances: tuple[Ints, Floats], deviation: float, weights: Floats
+        self, distances: _Distances, deviation: float, weights: Floats
     ) -> tuple[Ints, float]:
         """The best grid of each span, and what all of them cost."""
-        home, far = distances
+        home, far, crowded = distances
         meant, stray = _normal(far, deviation), _normal(far, _STRAY_DEVIATION)
-        costs = -np.log((1 - _STRAY) * meant + _STRAY * stray + _NEVER)
-        sums = np.zeros((len(self.spans), _MOST_GRIDS))
+        costs = -np.log((1 - _STRAY) * meant + _STRAY * stray + _NEVER) + _TOO_CLOSE * crowded
+        sums = np.zeros((len(self.spans), self.most_grids))
         np.add.at(sums, home, costs)
         struck = np.bincount(home, minlength=len(self.spans)) > 0
         sums += self.sizes * _A_PLACE - np.log(weights)
@@ -161,7 +193,7 @@ class _Table:
         best = (np.inf, 0.0, 0.0)
         for shift in _SHIFTS:
             distances = self.distances(shift)
-            unusual = (shift / _USUAL_SHIFT) ** 2 / 2
+            unusual = ((shift - _USUAL_SHIFT) / _SHIFT_DEVIATION) ** 2 / 2
             for deviation in _DEVIATIONS:
                 cost = self.choose(distances, deviation, weights)[1] + unusual
                 best = min(best, (cost, deviation, float(shift)))
@@ -177,7 +209,7 @@ class _Table:
                 g for span, g in enumerate(grids) if self.kind_of[span] == kind and span in home
             ]
             uses = [struck.count(number) for number in range(len(kind[0]))] if counted else []
-            first = _WEIGHTS[len(kind[0])]
+            first = _first_weights(*kind)
             rows[kind] = _normed([a + b for a, b in zip(first, uses, strict=True)])
         return self._per_span(rows)
 
@@ -196,6 +228,17 @@ class _Table:
 def _normal(far: Floats, deviation: float) -> Floats:
     density: Floats = np.exp(-((far / deviation) ** 2) / 2) / (deviation * np.sqrt(2 * np.pi))
     return density
+
+
+def _first_weights(grids: tuple[tuple[Fraction, ...], ...], length: Fraction) -> list[float]:
+    return [_first_weight((*grid, length)) for grid in grids]
+
+
+def _first_weight(places: tuple[Fraction, ...]) -> float:
+    steps = {then - now for now, then in pairwise(places)}
+    if len(steps) > 1:
+        return _UNEVEN
+    return _WEIGHTS.get(int(1 / steps.pop()), _UNEVEN)
 
 
 def _normed(row: Sequence[float]) -> list[float]:

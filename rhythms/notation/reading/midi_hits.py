@@ -25,12 +25,13 @@ _DEFAULT_TEMPO = 500_000
 
 @dataclass(frozen=True)
 class MidiHit:
-    """One key struck at ``tick``, let go at ``end``."""
+    """One key struck at ``tick``, let go at ``end``; ``bounces``: others follow that are its own."""
 
     tick: int
     end: int
     key: int
     velocity: int
+    bounces: bool = False
 
 
 @dataclass

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from rhythms.engine import Meter
 from rhythms.engine.bars.spoken_counts import count_names, grids
+from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.count_line_text import bar_of_text
 from rhythms.notation.export.midi import ACCENT_VELOCITY, NORMAL_VELOCITY
 from rhythms.notation.feel_text import feel_of_text
@@ -18,23 +19,22 @@ from rhythms.notation.reading.fitting import Fit, Placed, Span, fit
 from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_bar_lines import BarLine, Clock, lines
 from rhythms.notation.reading.midi_hits import PlayedMidi, Track
+from rhythms.notation.reading.midi_moments import MidiMoment, caught, moments_of
 from rhythms.notation.reading.raw import RawMeasure, RawPart, Strike
 from rhythms.notation.reading.unswung import unswung
 
 #: MIDI has no accents: more than halfway from our own normal stroke to our accent.
-_ACCENTED_OVER = (NORMAL_VELOCITY + ACCENT_VELOCITY) // 2
+ACCENTED_OVER = (NORMAL_VELOCITY + ACCENT_VELOCITY) // 2
 _LOUDEST = 127
 #: A stroke is off where it lies this far from its count, in ms and in deviations of the take;
 #: 6 ms is the least that listeners notice in a run of tones (Friberg and Sundberg 1995).
 _OFF_MS, _OFF_DEVIATIONS = 8.0, 3.0
-#: Strokes this close are one event, hands together or a flam: in ms, and in quarters.
-_TOGETHER_MS, _TOGETHER_QUARTERS = 45.0, 0.09
 #: A note that sounds this far into the next beat, as a part of it, is held through it.
 _HELD = Fraction(1, 4)
 
 
-class _GridStroke(NamedTuple):
-    blow: Blow
+class _PlacedMoment(NamedTuple):
+    moment: MidiMoment
     at: Placed
 
 
@@ -50,7 +50,8 @@ class MidiPart:
         self.lines = lines(
             found.signatures, found.ticks_per_quarter, struck[-1].tick, MOST_MEASURES + 2
         )
-        self.blows = [blow for blow in struck if self._counted(blow)]
+        together = moments_of(struck, self.clock, percussion=track.percussion)
+        self.moments = [moment for moment in together if self._counted(moment)]
         self.fit = self._fitted()
         self.has_dynamics = min(blow.velocity for blow in struck) < _LOUDEST
 
@@ -67,10 +68,10 @@ class MidiPart:
 
     def part(self) -> RawPart:
         """The part with all measures up to its last stroke."""
-        homes: defaultdict[int, list[_GridStroke]] = defaultdict(list)
+        homes: defaultdict[int, list[_PlacedMoment]] = defaultdict(list)
         placed = self.fit.placed if self.fit else ()
-        for stroke in map(_GridStroke, self.blows, placed):
-            homes[self._line_at(stroke.at.onset)].append(stroke)
+        for one in map(_PlacedMoment, self.moments, placed):
+            homes[self._line_at(one.at.onset)].append(one)
         last = max(homes, default=0)
         measures = [
             self._measure(number, line, homes[number])
@@ -81,28 +82,29 @@ class MidiPart:
     # --- strokes onto counts -----------------------------------------------------------
 
     def _written(self, found: PlayedMidi, track: Track) -> Iterable[Blow]:
-        struck = blows(track.hits, found.ticks_per_quarter, self.clock.milliseconds)
+        struck = blows(track, found.ticks_per_quarter, self.clock.milliseconds)
         feels = [feel for _, text in found.texts if (feel := feel_of_text(text))]
         if not feels:
             return struck
         return unswung(struck, feels[0], self.counted, found.ticks_per_quarter)
 
-    def _quarters(self, tick: int) -> Fraction:
-        return Fraction(tick, self.ticks_per_quarter)
+    def _quarters(self, tick: float) -> Fraction:
+        return Fraction(tick) / self.ticks_per_quarter
 
     def _line_at(self, onset: Fraction) -> int:
         return bisect_right(self.lines, onset, key=lambda line: line.onset) - 1
 
-    def _counted(self, blow: Blow) -> bool:
-        onset = self._quarters(blow.tick)
+    def _counted(self, moment: MidiMoment) -> bool:
+        onset = self._quarters(moment.tick)
         return onset < self.lines[-1].end and self.lines[self._line_at(onset)].meter is not None
 
     def _fitted(self) -> Fit | None:
-        if not self.blows:
+        if not self.moments:
             return None
-        times = [float(self._quarters(blow.tick)) for blow in self.blows]
+        times = [float(self._quarters(moment.tick)) for moment in self.moments]
+        shares = [moment.shares for moment in self.moments]
         spans = [span for line in self.lines for span in self._spans(line)]
-        return fit(times, spans, 1 / self.ticks_per_quarter)
+        return fit(times, shares, spans, 1 / self.ticks_per_quarter)
 
     def _spans(self, line: BarLine) -> Iterator[Span]:
         for beat in line.meter.beats if line.meter else ():
@@ -114,16 +116,21 @@ class MidiPart:
 
     # --- measures ----------------------------------------------------------------------
 
-    def _measure(self, number: int, line: BarLine, strokes: list[_GridStroke]) -> RawMeasure:
-        groups: dict[Fraction, list[_GridStroke]] = {}
-        for stroke in strokes:
-            groups.setdefault(stroke.at.onset - line.onset, []).append(stroke)
+    def _measure(self, number: int, line: BarLine, placed: list[_PlacedMoment]) -> RawMeasure:
+        groups: dict[Fraction, list[_PlacedMoment]] = {}
+        for one in placed:
+            groups.setdefault(one.at.onset - line.onset, []).append(one)
         meter = line.meter
         words = line.words + (tuple(self._words(groups, meter)) if meter else ())
         onsets = sorted(groups)
         stops = [*onsets[1:], line.length]
         struck = tuple(
-            Strike(onset, self._end(groups[onset], line, stop), self._accented(groups[onset]))
+            Strike(
+                onset,
+                self._end(groups[onset], line, stop),
+                self._accented(groups[onset]),
+                self._caught(groups[onset]),
+            )
             for onset, stop in zip(onsets, stops, strict=False)
         )
         rests = tuple(beat.onset for beat in meter.beats) if meter else ()
@@ -132,56 +139,54 @@ class MidiPart:
             str(number + 1), meter, line.length, struck, rests, words=words, counted=counted
         )
 
-    def _end(self, group: list[_GridStroke], line: BarLine, stop: Fraction) -> Fraction:
+    def _end(self, group: list[_PlacedMoment], line: BarLine, stop: Fraction) -> Fraction:
         """The end of the beat in which the sound ends; drums let go at once."""
         beats = line.meter.beats if line.meter else ()
         start = group[0].at.onset - line.onset
-        reached = max(self._quarters(stroke.blow.end) for stroke in group) - line.onset
+        reached = self._quarters(max(blow.end for blow in _blows(group))) - line.onset
         for beat in beats:
             holds_on = not self.track.percussion and reached > beat.end + _HELD * beat.length
             if start < beat.end and not holds_on:
                 return min(beat.end, stop)
         return stop
 
-    def _accented(self, group: list[_GridStroke]) -> bool:
-        loud = any(stroke.blow.velocity > _ACCENTED_OVER for stroke in group)
+    def _accented(self, group: list[_PlacedMoment]) -> bool:
+        loud = any(blow.velocity > ACCENTED_OVER for blow in _blows(group))
         return loud and self.has_dynamics
+
+    def _caught(self, group: list[_PlacedMoment]) -> tuple[Caught, ...]:
+        if not self.track.percussion or self.fit is None:
+            return ()
+        together = [one.moment for one in group]
+        return tuple(caught(together, typed=self.fit.typed, even=not self.has_dynamics))
 
     # --- what did not fit --------------------------------------------------------------
 
-    def _words(self, groups: dict[Fraction, list[_GridStroke]], meter: Meter) -> Iterator[str]:
+    def _words(self, groups: dict[Fraction, list[_PlacedMoment]], meter: Meter) -> Iterator[str]:
         onsets = tuple(sorted(groups))
         names = dict(zip(onsets, count_names(onsets, meter), strict=True))
-        crowded = [onset for onset in onsets if self._events_in(groups[onset]) > 1]
+        crowded = [
+            onset for onset in onsets if not all(one.moment.shares for one in groups[onset][1:])
+        ]
         if crowded:
             listed = _listed([names[onset] for onset in crowded])
             yield f"Strokes too close to count were taken as one: {listed}."
         off = [
-            f"{abs(stroke.at.late):.0f} ms {'late' if stroke.at.late > 0 else 'early'} "
-            f"at {names[onset]}"
+            f"{abs(one.at.late):.0f} ms {'late' if one.at.late > 0 else 'early'} at {names[onset]}"
             for onset in onsets
-            for stroke in groups[onset]
-            if onset not in crowded and self._is_off(stroke)
+            for one in groups[onset]
+            if onset not in crowded and self._is_off(one)
         ]
         if off:
             yield f"Off the count: {_listed(off)}."
 
-    def _events_in(self, group: list[_GridStroke]) -> int:
-        """How many strokes, or strokes played together, share one place."""
-        events, last = 0, -1
-        for tick in sorted(stroke.blow.tick for stroke in group):
-            events += last < 0 or not self._together(last, tick)
-            last = tick
-        return events
-
-    def _together(self, tick: int, later: int) -> bool:
-        apart = self.clock.milliseconds(later) - self.clock.milliseconds(tick)
-        near = self._quarters(later - tick) <= _TOGETHER_QUARTERS
-        return near and apart <= _TOGETHER_MS
-
-    def _is_off(self, stroke: _GridStroke) -> bool:
+    def _is_off(self, one: _PlacedMoment) -> bool:
         deviation = self.fit.deviation if self.fit else 0.0
-        return abs(stroke.at.late) > max(_OFF_MS, _OFF_DEVIATIONS * deviation)
+        return abs(one.at.late) > max(_OFF_MS, _OFF_DEVIATIONS * deviation)
+
+
+def _blows(group: list[_PlacedMoment]) -> list[Blow]:
+    return [blow for one in group for blow in one.moment.blows]
 
 
 def _listed(words: list[str]) -> str:

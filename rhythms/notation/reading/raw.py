@@ -7,15 +7,20 @@ from fractions import Fraction
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.errors import MeterError
+from rhythms.engine.takes.struck_at_once import Caught
 
 
 @dataclass(frozen=True)
 class Strike:
-    """Something struck at ``onset`` that sounds until ``end``, in quarters from the bar line."""
+    """Something struck at ``onset`` that sounds until ``end``, in quarters from the bar line.
+
+    ``caught`` are the drums and cymbals that are struck, () where that is not told.
+    """
 
     onset: Fraction
     end: Fraction
     accent: bool = False
+    caught: tuple[Caught, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -6,31 +6,38 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
 
-from rhythms.engine import Bar
+from rhythms.engine import Bar, Fill
 
 
 @dataclass(frozen=True)
 class ReadMeasure:
     """One measure of one part; ``bar`` is None where none can be made, and ``words`` say why.
 
-    ``part`` is the place of its name in ``Reading.parts``; ``number`` is as in the file.
+    ``part`` is the place of its name in ``Reading.parts``; ``number`` is as in the file. ``fill``
+    is the bar with what is struck on each note, where the file tells it.
     """
 
     part: int
     number: str
     bar: Bar | None
     words: tuple[str, ...] = ()
+    fill: Fill | None = None
 
     def to_json(self) -> dict[str, Any]:
-        """JSON-able; the bar as meter and count line."""
+        """JSON-able; the bar as meter and count line, and the strokes of a fill."""
         bar = self.bar and {"meter": str(self.bar.meter), "counts": self.bar.counts()}
-        return {"part": self.part, "number": self.number, "bar": bar, "words": list(self.words)}
+        strokes = {"strokes": self.fill.to_json()["strokes"]} if self.fill else {}
+        words = list(self.words)
+        return {"part": self.part, "number": self.number, "bar": bar, "words": words, **strokes}
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Self:
         """The inverse of ``to_json``."""
         bar = data["bar"] and Bar.from_counts(data["bar"]["counts"], data["bar"]["meter"])
-        return cls(data["part"], data["number"], bar, tuple(data["words"]))
+        fill = None
+        if bar and "strokes" in data:
+            fill = Fill.from_json({"bar": bar.to_json(), "strokes": data["strokes"]})
+        return cls(data["part"], data["number"], bar, tuple(data["words"]), fill)
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import EngineError
 from rhythms.notation.reading.raw import RawMeasure, Strike
 from rhythms.notation.reading.result import ReadMeasure
+from rhythms.notation.reading.struck_fill import struck_fill
 
 _START = Fraction(0)
 
@@ -19,13 +20,16 @@ _START = Fraction(0)
 def spelled(measure: RawMeasure, part: int, *, first: bool = False) -> ReadMeasure:
     """The measure as a bar; of the ``first`` one of a part, one that is short is a pickup."""
     words = list(measure.words)
-    bar = None
-    if measure.meter is not None:
-        bar = _bar(measure, measure.meter, words, first)
-    return ReadMeasure(part, measure.number, bar, tuple(words))
+    fits = _fitting(measure, measure.meter, words, first) if measure.meter else None
+    bar = _bar(fits, fits.meter, words) if fits and fits.meter else None
+    if fits is None or bar is None:
+        return ReadMeasure(part, measure.number, None, tuple(words))
+    fill, left_out = struck_fill(bar, fits.strikes)
+    return ReadMeasure(part, measure.number, bar, (*words, *left_out), fill)
 
 
-def _bar(measure: RawMeasure, meter: Meter, words: list[str], first: bool) -> Bar | None:
+def _fitting(measure: RawMeasure, meter: Meter, words: list[str], first: bool) -> RawMeasure | None:
+    """The measure as long as its meter, and on places that can be counted."""
     if not measure.strikes:
         words.append("Nothing is struck in this measure.")
         return None
@@ -35,8 +39,10 @@ def _bar(measure: RawMeasure, meter: Meter, words: list[str], first: bool) -> Ba
             f"a bar of {meter} lasts {_quarters(meter.length)}."
         )
         return None
-    measure = _filled_up(measure, meter, words, first)
-    measure = _countable(measure, meter, words)
+    return _countable(_filled_up(measure, meter, words, first), meter, words)
+
+
+def _bar(measure: RawMeasure, meter: Meter, words: list[str]) -> Bar | None:
     try:
         bar = Bar.from_events(meter, tuple(_events(measure, meter, words)))
         bar = _as_counted(bar, measure.counted)
@@ -59,7 +65,7 @@ def _filled_up(measure: RawMeasure, meter: Meter, words: list[str], first: bool)
     shift = missing if first else _START
     rests = (_START if first else measure.length, *(rest + shift for rest in measure.rests))
     strikes = tuple(
-        Strike(strike.onset + shift, strike.end + shift, strike.accent)
+        replace(strike, onset=strike.onset + shift, end=strike.end + shift)
         for strike in measure.strikes
     )
     held = _START if first else measure.held
@@ -130,8 +136,13 @@ def _moved(measure: RawMeasure, moved: dict[Fraction, Fraction], meter: Meter) -
     strikes: dict[Fraction, Strike] = {}
     for strike in measure.strikes:
         onset = moved.get(strike.onset, strike.onset)
-        accent = strike.accent or (onset in strikes and strikes[onset].accent)
-        strikes[onset] = Strike(onset, max(moved.get(strike.end, strike.end), onset), accent)
+        known = strikes.get(onset, Strike(onset, onset))
+        strikes[onset] = Strike(
+            onset,
+            max(moved.get(strike.end, strike.end), onset),
+            strike.accent or known.accent,
+            known.caught + strike.caught,
+        )
     ordered = [strikes[onset] for onset in sorted(strikes)]
     ends = [strike.onset for strike in ordered[1:]] + [meter.length]
     held = tuple(
