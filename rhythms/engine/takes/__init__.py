@@ -27,7 +27,7 @@ from rhythms.engine.takes.attempt_result import (
     NoteResult,
 )
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
-from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, Hit, hear
+from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, TimedHit, hear
 from rhythms.engine.takes.tempo_estimate import FOR_A_TEMPO
 
 __all__ = [
@@ -45,10 +45,10 @@ __all__ = [
     "Analysis",
     "Attempt",
     "Grid",
-    "Hit",
     "HitResult",
     "NoteResult",
     "Recording",
+    "TimedHit",
     "analyse",
     "hear",
 ]

@@ -13,7 +13,7 @@ from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
-from rhythms.engine.takes.hits import Heard, Hit, hear
+from rhythms.engine.takes.hits import Heard, TimedHit, hear
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import around, attempt, may_hold, plays_feet
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
@@ -108,10 +108,10 @@ def analyse(
     return _free(recording, (heard, hits, grid), placed, parts)
 
 
-_Caught = tuple[Heard, tuple[Hit, ...], Grid]
+_Caught = tuple[Heard, tuple[TimedHit, ...], Grid]
 
 
-def _grid(recording: Recording, hits: Sequence[Hit], meant: Fill | None) -> Grid | None:
+def _grid(recording: Recording, hits: Sequence[TimedHit], meant: Fill | None) -> Grid | None:
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
     their own way or somebody says at what tempo they go."""
     meter = meant.bar.meter if meant else recording.meter
@@ -135,7 +135,9 @@ def _if_playable(tempo: float | None) -> float | None:
     return tempo if tempo and _SLOWEST <= tempo <= _FASTEST else None
 
 
-def _attempts(meant: Fill, hits: Sequence[Hit], grid: Grid, parts: Split) -> tuple[Attempt, ...]:
+def _attempts(
+    meant: Fill, hits: Sequence[TimedHit], grid: Grid, parts: Split
+) -> tuple[Attempt, ...]:
     length = float(grid.meter.length)
     first, last = grid.quarters(hits[0].ms), grid.quarters(hits[-1].ms)
     bars = range(int(first // length), int(last // length) + 1)
@@ -198,7 +200,7 @@ def _free(
 
 
 def _played(
-    meant: Fill, one: Attempt, caught: tuple[Sequence[Hit], Grid], kit: Kit, touch: TouchLevels
+    meant: Fill, one: Attempt, caught: tuple[Sequence[TimedHit], Grid], kit: Kit, touch: TouchLevels
 ) -> Fill:
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:

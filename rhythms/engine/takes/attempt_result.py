@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from rhythms.engine.kits.surfaces import FEET, Surface
-from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.hits import TimedHit
 
 RIGHT, WRONG, MISSED = "right", "wrong", "missed"
 #: What a stroke in place on another surface counts while an attempt is looked for.
@@ -70,7 +70,7 @@ class Extra(NamedTuple):
 
     quarters: float
     surface: Surface
-    hit: Hit
+    hit: TimedHit
 
 
 @dataclass(frozen=True)

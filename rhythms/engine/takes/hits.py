@@ -52,7 +52,7 @@ _BOUNCES_ON, _SOFTER = 120.0, 0.75
 MOST_STROKES, MOST_MS = 6_000, 15 * 60_000
 
 
-class Hit(NamedTuple):
+class TimedHit(NamedTuple):
     """One stroke as it was caught: ``ms`` from the start of the take, ``velocity`` 1 to 127."""
 
     ms: float
@@ -65,7 +65,7 @@ class Heard:
     """The strokes of a take in order of time, how often each key came that means nothing, and
     how many events came after what is read."""
 
-    hits: tuple[Hit, ...]
+    hits: tuple[TimedHit, ...]
     unknown: Mapping[int, int]
     unread: int = 0
 
@@ -78,7 +78,7 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
     known = {**USUAL_KEYS, **keys}
     struck = sorted((tuple(event) for event in events if event[2] > 0), key=itemgetter(0))
     read = [event for event in struck[:MOST_STROKES] if event[0] <= MOST_MS]
-    hits: list[Hit] = []
+    hits: list[TimedHit] = []
     unknown: Counter[int] = Counter()
     last: dict[Surface, int] = {}
     for ms, key, velocity in read:
@@ -86,7 +86,7 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
         if surface is None:
             unknown[int(key)] += 1
             continue
-        hit = Hit(float(ms), surface, int(velocity))
+        hit = TimedHit(float(ms), surface, int(velocity))
         before = last.get(base(surface))
         if before is not None and hit.ms - hits[before].ms < HEARD_TWICE:
             louder = max(hits[before], hit, key=attrgetter("velocity"))
@@ -97,9 +97,9 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
     return Heard(tuple(hits), dict(unknown), len(struck) - len(read))
 
 
-def bounces(hits: Sequence[Hit]) -> tuple[bool, ...]:
+def bounces(hits: Sequence[TimedHit]) -> tuple[bool, ...]:
     """Of hits in order of time, which may be bounces of a stroke before them."""
-    strokes: dict[Surface, Hit] = {}
+    strokes: dict[Surface, TimedHit] = {}
     last: dict[Surface, float] = {}
     found = []
     for hit in hits:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.takes.grid import ESTIMATED, Grid
-from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.hits import TimedHit
 
 Floats = NDArray[np.float64]
 #: Tempos tried, in quarters a minute, each this much above the one before.
@@ -54,7 +54,7 @@ class _Support(NamedTuple):
     rows: Sequence[int]
 
 
-def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid | None:
+def locate(fill: Fill, hits: Sequence[TimedHit], tempo: float | None = None) -> Grid | None:
     """A grid whose bar lines stand where the fill starts; None where it is not to be found.
 
     ``tempo``, in quarters a minute, is where the player was asked to be.
@@ -75,7 +75,7 @@ def locate(fill: Fill, hits: Sequence[Hit], tempo: float | None = None) -> Grid 
     return _through_all(fill, heard, support, pace)
 
 
-def _heard(fill: Fill, hits: Sequence[Hit]) -> _Heard:
+def _heard(fill: Fill, hits: Sequence[TimedHit]) -> _Heard:
     drums = _drums(fill)
     same = [[base(hit.surface) in struck for struck in drums] for hit in hits]
     return _Heard(

@@ -26,7 +26,7 @@ from rhythms.engine.takes.attempt_result import (
     NoteResult,
 )
 from rhythms.engine.takes.grid import Floats, Grid
-from rhythms.engine.takes.hits import Hit, bounces
+from rhythms.engine.takes.hits import TimedHit, bounces
 
 #: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
 #: A proposal: 50 ms at 16ths at 120 a minute, 37.5 at sextuplets.
@@ -78,7 +78,7 @@ def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
     )
 
 
-def attempt(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int) -> Attempt:
+def attempt(fill: Fill, hits: Sequence[TimedHit], grid: Grid, bar: int) -> Attempt:
     """The strokes around one bar of the grid, held against the fill.
 
     First the offset of the whole is found (a device's delay, a player's habit) and how much
@@ -106,7 +106,7 @@ def plays_feet(fill: Fill) -> bool:
     return any(stroke.foot_hits for stroke in fill.strokes)
 
 
-def may_hold(fill: Fill, hits: Sequence[Hit], grid: Grid, bar: int, likeness: float) -> bool:
+def may_hold(fill: Fill, hits: Sequence[TimedHit], grid: Grid, bar: int, likeness: float) -> bool:
     """Whether a bar has strokes enough for an attempt to be as much like the fill as this."""
     return bool(fill.strokes) and len(around(hits, grid, bar)) >= max(
         1, likeness * len(fill.strokes)
@@ -125,7 +125,7 @@ class _Line(NamedTuple):
 _Matched = dict[int, int]
 
 
-def around(hits: Sequence[Hit], grid: Grid, bar: int) -> tuple[Hit, ...]:
+def around(hits: Sequence[TimedHit], grid: Grid, bar: int) -> tuple[TimedHit, ...]:
     """The strokes of a bar and those that may belong to it: early ones, late ones."""
     length = float(grid.meter.length)
     start, end = grid.ms(bar * length), grid.ms((bar + 1) * length)
@@ -138,7 +138,7 @@ class _Pairs:
     """Every hit that was meant with every stroke around it, as arrays: hits by strokes."""
 
     def __init__(
-        self, notes: Sequence[Meant], hits: Sequence[Hit], bounced: Sequence[bool]
+        self, notes: Sequence[Meant], hits: Sequence[TimedHit], bounced: Sequence[bool]
     ) -> None:
         self.meant = np.array([note.ms for note in notes])
         self.since = self.meant - self.meant[0]
@@ -160,7 +160,7 @@ class _Pairs:
 
 
 def _best(
-    notes: Sequence[Meant], hits: Sequence[Hit], bounced: Sequence[bool]
+    notes: Sequence[Meant], hits: Sequence[TimedHit], bounced: Sequence[bool]
 ) -> tuple[_Line, _Matched]:
     """The line under which most notes find a stroke, the right ones counting most."""
     if not notes or not hits:
@@ -250,7 +250,7 @@ def _median(numbers: Floats) -> float:
     return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
 
 
-def _result(wanted: Meant, hit: Hit | None, left: Sequence[Hit]) -> HitResult:
+def _result(wanted: Meant, hit: TimedHit | None, left: Sequence[TimedHit]) -> HitResult:
     if hit is not None:
         outcome = RIGHT if base(hit.surface) == base(wanted.surface) else WRONG
         off = hit.ms - wanted.ms
@@ -261,7 +261,7 @@ def _result(wanted: Meant, hit: Hit | None, left: Sequence[Hit]) -> HitResult:
 
 
 def _extras(
-    fill: Fill, left: Sequence[Hit], grid: Grid, bar: int, line: _Line
+    fill: Fill, left: Sequence[TimedHit], grid: Grid, bar: int, line: _Line
 ) -> tuple[Extra, ...]:
     """The strokes of this bar that no note took and no ornament explains.
 

@@ -14,7 +14,7 @@ from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface, base
 from rhythms.engine.takes.grid import Grid
-from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.moments import FOOT_UNDER, moments
 from rhythms.engine.takes.struck_at_once import AtOnce, Caught, at_once
 from rhythms.engine.takes.touch_levels import TouchLevels
@@ -37,7 +37,7 @@ class PlacedHit(NamedTuple):
     bar: int
     onset: Fraction
     off: float
-    hit: Hit
+    hit: TimedHit
 
 
 class _Moment(NamedTuple):
@@ -47,17 +47,17 @@ class _Moment(NamedTuple):
     """
 
     offset: Fraction
-    hits: tuple[tuple[Fraction, Hit], ...]
+    hits: tuple[tuple[Fraction, TimedHit], ...]
     shares: bool
 
 
-def place(hits: Sequence[Hit], grid: Grid) -> tuple[PlacedHit, ...]:
+def place(hits: Sequence[TimedHit], grid: Grid) -> tuple[PlacedHit, ...]:
     """Each hit at the place where it was meant, beat by beat on the grid that fits best.
 
     Hits that sound together share a place.
     """
     beats: dict[tuple[int, Beat], list[_Moment]] = {}
-    before: tuple[Hit, ...] = ()
+    before: tuple[TimedHit, ...] = ()
     for group in moments([hit.ms for hit in hits], [base(hit.surface) for hit in hits]):
         together = tuple(hits[k] for k in group)
         at = [Fraction(grid.quarters(hit.ms)).limit_denominator(10_000) for hit in together]
@@ -79,7 +79,7 @@ def place(hits: Sequence[Hit], grid: Grid) -> tuple[PlacedHit, ...]:
     return tuple(sorted(found, key=lambda placed: placed.hit.ms))
 
 
-def _may_share(before: Sequence[Hit], then: Sequence[Hit]) -> bool:
+def _may_share(before: Sequence[TimedHit], then: Sequence[TimedHit]) -> bool:
     """Whether two moments may be meant for one place: a flam, or a foot under the hands."""
     gap = then[0].ms - before[-1].ms
     if any(base(a.surface) == base(b.surface) for a in before for b in then):
@@ -137,7 +137,7 @@ def fill_of(placed: Sequence[PlacedHit], meter: Meter, kit: Kit, touch: TouchLev
 
     Hands are open, as nobody saw them.
     """
-    by_onset: dict[Fraction, list[Hit]] = {}
+    by_onset: dict[Fraction, list[TimedHit]] = {}
     for each in placed:
         by_onset.setdefault(each.onset, []).append(each.hit)
     events = [Event(onset) for onset in sorted(by_onset)]
@@ -147,15 +147,15 @@ def fill_of(placed: Sequence[PlacedHit], meter: Meter, kit: Kit, touch: TouchLev
     return Fill(Bar.from_events(meter, events), tuple(strokes))
 
 
-def stroke_at(hits: Sequence[Hit], kit: Kit, touch: TouchLevels) -> AtOnce:
+def stroke_at(hits: Sequence[TimedHit], kit: Kit, touch: TouchLevels) -> AtOnce:
     """The stroke of all hits at one place: the first ones on a drum are its grace notes."""
-    on: dict[Surface, list[Hit]] = {}
+    on: dict[Surface, list[TimedHit]] = {}
     for hit in sorted(hits):
         on.setdefault(base(hit.surface), []).append(hit)
     return at_once((_caught(drum) for drum in on.values()), kit, touch)
 
 
-def _caught(hits: Sequence[Hit]) -> Caught:
+def _caught(hits: Sequence[TimedHit]) -> Caught:
     main = max(hits, key=lambda hit: hit.velocity)
     span = hits[-1].ms - hits[0].ms
     graces = len(hits) - 1 if main.surface not in FEET else 0

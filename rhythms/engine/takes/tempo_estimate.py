@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.takes.grid import ESTIMATED, Grid
-from rhythms.engine.takes.hits import Hit
+from rhythms.engine.takes.hits import TimedHit
 
 Floats = NDArray[np.float64]
 #: Beats a minute that are searched, and where most music is (common practice): a normal
@@ -62,7 +62,7 @@ _FURTHEST, _SHIFT, _RELUCTANCE = 200.0, 4.0, 0.25
 
 
 def estimate(
-    hits: Sequence[Hit], meter: Meter, tempo: float | None = None, within: float = ASKED
+    hits: Sequence[TimedHit], meter: Meter, tempo: float | None = None, within: float = ASKED
 ) -> Grid | None:
     """The grid of greatest likelihood; None with fewer than ``FOR_A_TEMPO`` moments to go by.
 
@@ -83,7 +83,7 @@ def estimate(
     return Grid(meter, anchors, ESTIMATED)
 
 
-def fit(hits: Sequence[Hit], grid: Grid) -> float:
+def fit(hits: Sequence[TimedHit], grid: Grid) -> float:
     """The mean log likelihood per moment of the strokes on a grid, against none at all.
 
     Above 0 the grid says something; two grids of one take can be compared.
@@ -101,13 +101,13 @@ def _fits(moments: Floats, grid: Grid, shifts: Floats) -> Floats:
     return _log_likelihood(at, length, _any_division(grid.meter))
 
 
-def clearly_better(free: Grid, given: Grid, hits: Sequence[Hit]) -> bool:
+def clearly_better(free: Grid, given: Grid, hits: Sequence[TimedHit]) -> bool:
     """Whether the strokes follow a grid of their own rather than the one that was given."""
     margin = _NOTICED + _FITTED / max(1, len(_moments(hits)))
     return fit(hits, free) > fit(hits, given) + margin
 
 
-def shifted(hits: Sequence[Hit], grid: Grid) -> Grid:
+def shifted(hits: Sequence[TimedHit], grid: Grid) -> Grid:
     """The grid moved to where the strokes are, at most a 16th: a device delays them all alike."""
     most = min(_FURTHEST, 15_000 / grid.tempo)
     steps = int(most / _SHIFT)
@@ -117,7 +117,7 @@ def shifted(hits: Sequence[Hit], grid: Grid) -> Grid:
     return replace(grid, anchors=tuple((at, ms + by) for at, ms in grid.anchors))
 
 
-def _moments(hits: Sequence[Hit]) -> Floats:
+def _moments(hits: Sequence[TimedHit]) -> Floats:
     times: list[float] = []
     for hit in hits:
         if not times or hit.ms - times[-1] > TOGETHER:
@@ -276,7 +276,7 @@ def _adjusted(near: Floats, length: float, families: _Families) -> tuple[float, 
     return float(_SHIFTS[best]) * length, float(lengths[best, 0])
 
 
-def _counted(hits: Sequence[Hit], beats: Floats, per_bar: int) -> tuple[Floats, int]:
+def _counted(hits: Sequence[TimedHit], beats: Floats, per_bar: int) -> tuple[Floats, int]:
     """The beats, or the times halfway between them where those carry bass drum and snare; and
     which of them is the *one* before the first stroke."""
     between = (beats[1:] + beats[:-1]) / 2
@@ -292,7 +292,7 @@ def _counted(hits: Sequence[Hit], beats: Floats, per_bar: int) -> tuple[Floats, 
     return beats, first
 
 
-def _ones(hits: Sequence[Hit], beats: Floats, per_bar: int) -> Floats:
+def _ones(hits: Sequence[TimedHit], beats: Floats, per_bar: int) -> Floats:
     """How much speaks for each of the first beats being *one*: bass drum and crash there, snare
     on backbeats, and where the take begins."""
     scores = np.zeros(per_bar)

@@ -11,7 +11,7 @@ from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
 from rhythms.engine.rudiments.rudiment_table import RUDIMENTS
 from rhythms.engine.takes.grid import CLICK, Grid
-from rhythms.engine.takes.hits import Hit, bounces
+from rhythms.engine.takes.hits import TimedHit, bounces
 from rhythms.engine.takes.matching import Attempt, attempt
 from tests.thoroughness import amount
 
@@ -20,7 +20,7 @@ ROLL = rudiment_fill(next(one for one in RUDIMENTS if one.name == "Multiple Boun
 VELOCITY = {"ghost": 30, "normal": 85, "accent": 118}
 
 
-def played(fill: Fill, tempo: float, *, late: float = 0.0, seed: int = 1) -> list[Hit]:
+def played(fill: Fill, tempo: float, *, late: float = 0.0, seed: int = 1) -> list[TimedHit]:
     """As a hand does it: strokes and bounces a few ms off, some bounces too weak to be caught."""
     random, struck, hits = Random(seed), set(), []
     for sound in fill_timeline(fill):
@@ -29,11 +29,11 @@ def played(fill: Fill, tempo: float, *, late: float = 0.0, seed: int = 1) -> lis
         if bounce and random.random() < 0.3:
             continue
         ms = float(sound.onset) * 60_000 / tempo + late + random.gauss(0, 4)
-        hits.append(Hit(ms, sound.surface, VELOCITY[sound.dynamic] + random.randint(-5, 5)))
+        hits.append(TimedHit(ms, sound.surface, VELOCITY[sound.dynamic] + random.randint(-5, 5)))
     return sorted(hits)
 
 
-def held_against(fill: Fill, hits: list[Hit], tempo: float) -> Attempt:
+def held_against(fill: Fill, hits: list[TimedHit], tempo: float) -> Attempt:
     return attempt(fill, hits, Grid.steady(FOUR, tempo, 0, CLICK), 0)
 
 
@@ -53,7 +53,7 @@ def test_a_stroke_that_was_left_out_is_missed():
 
 
 def test_a_stroke_on_another_drum_in_the_middle_of_a_buzz_is_one_too_many():
-    hits = sorted([*played(ROLL, 80), Hit(180, Surface.FLOOR_TOM, 90)])
+    hits = sorted([*played(ROLL, 80), TimedHit(180, Surface.FLOOR_TOM, 90)])
     assert [extra.surface for extra in held_against(ROLL, hits, 80).extras] == [Surface.FLOOR_TOM]
 
 
@@ -67,17 +67,19 @@ def test_a_soft_note_after_a_buzz_is_still_a_note():
 def test_only_softer_hits_that_follow_closely_on_one_surface_bounce():
     snare, tom = Surface.SNARE, Surface.HIGH_TOM
     hits = [
-        Hit(0, snare, 90),
-        Hit(30, snare, 30),
-        Hit(40, tom, 30),
-        Hit(70, snare, 28),
-        Hit(100, snare, 88),
-        Hit(250, snare, 30),
+        TimedHit(0, snare, 90),
+        TimedHit(30, snare, 30),
+        TimedHit(40, tom, 30),
+        TimedHit(70, snare, 28),
+        TimedHit(100, snare, 88),
+        TimedHit(250, snare, 30),
     ]
     assert bounces(hits) == (False, True, False, True, False, False)
 
 
 def test_soft_hits_that_nothing_buzzes_for_are_judged_as_before():
     plain = Fill(ROLL.bar, tuple(Stroke(Surface.SNARE) for _ in ROLL.strokes))
-    hits = sorted([*played(plain, 80), Hit(40, Surface.SNARE, 30), Hit(190, Surface.SNARE, 30)])
+    hits = sorted(
+        [*played(plain, 80), TimedHit(40, Surface.SNARE, 30), TimedHit(190, Surface.SNARE, 30)]
+    )
     assert len(held_against(plain, hits, 80).extras) == 2

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.takes import CLICK, USUAL_KEYS, Grid, Hit, Recording, analyse, hear
+from rhythms.engine.takes import CLICK, USUAL_KEYS, Grid, Recording, TimedHit, analyse, hear
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import attempt, meant
 from rhythms.engine.takes.stroke_reading import fill_of, place
@@ -40,14 +40,14 @@ BEYOND = {
 }
 
 
-def snare(ms: float, velocity: int = 80) -> Hit:
-    return Hit(ms, Surface.SNARE, velocity)
+def snare(ms: float, velocity: int = 80) -> TimedHit:
+    return TimedHit(ms, Surface.SNARE, velocity)
 
 
-def exact(fill: Fill, tempo: float = 100, start: float = 0.0, late: float = 0.0) -> list[Hit]:
+def exact(fill: Fill, tempo: float = 100, start: float = 0.0, late: float = 0.0) -> list[TimedHit]:
     quarter = 60_000 / tempo
     return [
-        Hit(start + float(note.onset) * quarter + late, stroke.surface, 80)
+        TimedHit(start + float(note.onset) * quarter + late, stroke.surface, 80)
         for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
     ]
 
@@ -135,7 +135,7 @@ def test_the_stated_tempo_goes_before_the_click():
 
 
 def test_a_fill_that_is_not_there_is_not_located():
-    hits = [Hit(310.0 * k, Surface.RIDE, 80) for k in range(40)]
+    hits = [TimedHit(310.0 * k, Surface.RIDE, 80) for k in range(40)]
     assert locate(one_fill(), hits, 100) is None
 
 
@@ -178,7 +178,7 @@ def test_two_strokes_close_together_on_one_drum_are_a_flam():
 
 def test_a_hand_is_written_where_a_foot_sounds_with_it():
     grid = Grid.steady(FOUR, 100, 0, CLICK)
-    hits = [Hit(0, Surface.BASS_DRUM, 120), snare(4)]
+    hits = [TimedHit(0, Surface.BASS_DRUM, 120), snare(4)]
     read = fill_of(place(hits, grid), FOUR, KIT, TouchLevels(0, 128))
     assert [stroke.surface for stroke in read.strokes] == ["snare"]
 
@@ -226,7 +226,7 @@ def test_a_note_that_came_far_too_late_is_missed_and_says_by_how_much():
 
 def test_feet_that_go_on_under_a_fill_of_the_hands_are_no_mistake():
     fill = Fill(Bar.from_counts("1 2 3 4"), (Stroke(Surface.SNARE),) * 4)
-    hits = [*exact(fill), *(Hit(300 + 600 * k, Surface.HI_HAT_FOOT, 80) for k in range(4))]
+    hits = [*exact(fill), *(TimedHit(300 + 600 * k, Surface.HI_HAT_FOOT, 80) for k in range(4))]
     assert attempt(fill, sorted(hits), Grid.steady(FOUR, 100, 0, CLICK), 0).extras == ()
 
 
