@@ -21,7 +21,8 @@ def title(fill: Fill) -> str:
 def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> str:
     """The bar as it is counted, with surfaces: ``1 snare (R), & snare (L, accent), 2 rest``.
 
-    ``groove``: what goes on up to a late fill; else it is rests. A feel comes first.
+    ``groove``: what goes on up to a late fill; else it is rests. A feel comes first, and what the
+    feet keep playing last.
     """
     lead_in = fill.bar.lead_in if groove else ()
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
@@ -32,7 +33,11 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
         for label, (onset, rest) in zip(labels, starts, strict=True)
     )
     heard = feel.in_meter(fill.bar.meter)
-    return ("" if heard.is_straight else f"{heard.in_full.capitalize()}: ") + ", ".join(parts)
+    before = "" if heard.is_straight else f"{heard.in_full.capitalize()}: "
+    after = (
+        f"; the feet keep going: {fill.ostinato.name}" if fill.going_on and fill.ostinato else ""
+    )
+    return f"{before}{', '.join(parts)}{after}"
 
 
 def _silence(onset: Fraction, lead_in: Sequence[Beat]) -> str:

@@ -13,7 +13,7 @@ button of ``{% hear fill %}``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -38,8 +38,9 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
     ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
     whether a stroke falls there). ``groove`` names one of ``grooves``, each the sounds of as many
     bars as ``grooveBars`` says, and goes on up to ``fillStart``; the last whole bar before the fill
-    is that of ``setups``, where there is one. ``fill`` and ``landing`` are sounds as well, the
-    fill's from its bar line (below 0 for grace notes), the landing's from the *one* after it.
+    is that of ``setups``, where there is one. ``fill``, ``feet`` and ``landing`` are sounds as
+    well, the fill's and those of feet that keep going under it from its bar line (below 0 for
+    grace notes), the landing's from the *one* after it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
@@ -55,7 +56,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
         "groove": block.groove.name,
         **_grooves(written, grooves),
         "fillStart": float(block.fill.bar.starts_at),
-        "fill": _sounds(written.fill_bar),
+        **_fill_and_feet(written.fill_bar),
         "landing": _sounds(block.landing),
         **_feels(block, grooves),
     }
@@ -142,8 +143,15 @@ def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
     return alone | {
         "grooves": {silence.name: []},
         "grooveBars": {},
-        "fill": _sounds(fill_timeline(fill)),
+        **_fill_and_feet(fill_timeline(fill)),
         "landing": [],
+    }
+
+
+def _fill_and_feet(sounds: Sequence[Sound]) -> dict[str, Any]:
+    return {
+        "fill": _sounds(sound for sound in sounds if sound.note is not None),
+        "feet": _sounds(sound for sound in sounds if sound.note is None),
     }
 
 

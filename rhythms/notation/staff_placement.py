@@ -27,6 +27,8 @@ _BOTTOM_LINE = 4 * len(_STEPS) + _STEPS.index("E")
 
 HANDS_VOICE = 1
 FEET_VOICE = 2
+#: Feet that keep going in a rhythm that does not fit into the other voice of the feet.
+ALONG_VOICE = 3
 
 #: How a hi-hat is struck, by the sign above it.
 OPEN, HALF_OPEN = "open", "half-open"
@@ -68,7 +70,7 @@ class StaffPlacement(NamedTuple):
 
 def stem_of(voice: int) -> str:
     """The stem direction of a voice: hands up, feet down."""
-    return "down" if voice == FEET_VOICE else "up"
+    return "down" if voice in (FEET_VOICE, ALONG_VOICE) else "up"
 
 
 _ROWS = (

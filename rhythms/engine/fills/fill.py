@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import FillError
+from rhythms.engine.fills.ostinato import FootHit, Ostinato
 from rhythms.engine.kits.surfaces import FEET, Surface, base
 
 HANDS = ("R", "L")
@@ -137,16 +138,26 @@ def _check_limbs(hits: Sequence[Hit]) -> None:
 
 @dataclass(frozen=True)
 class Fill:
-    """A bar with one stroke for each sounded note. Raises FillError where the numbers differ."""
+    """A bar with one stroke for each sounded note. Raises FillError where the numbers differ.
+
+    ``ostinato`` is what the feet keep playing under it. It is played, engraved and stored with the
+    fill, and is no part of what makes it this fill and not another one. Raises FillError for one in
+    another meter.
+    """
 
     bar: Bar
     strokes: tuple[Stroke, ...]
+    ostinato: Ostinato | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
         wanted = len(self.bar.sounded)
         if len(self.strokes) != wanted:
             raise FillError(
                 f"This bar has {wanted} notes to strike; {len(self.strokes)} strokes were given."
+            )
+        if self.ostinato and self.ostinato.meter != self.bar.meter.one_bar:
+            raise FillError(
+                f"Feet in {self.ostinato.meter} cannot go on under a fill in {self.bar.meter}."
             )
 
     @cached_property
@@ -159,34 +170,59 @@ class Fill:
 
     @property
     def hits(self) -> tuple[Hit, ...]:
-        """All that is struck in it, in order of onset."""
+        """All that its strokes strike, in order of onset."""
         return tuple(hit for stroke in self.strokes for hit in stroke.hits)
 
     @property
     def surfaces(self) -> frozenset[Surface]:
-        """All that is struck in it, each once."""
-        return frozenset(hit.surface for hit in self.hits)
+        """All that is struck in it, by feet that keep going too."""
+        going = {hit.surface for hit in self.going_on}
+        return frozenset(going.union(hit.surface for hit in self.hits))
+
+    @property
+    def going_on(self) -> tuple[FootHit, ...]:
+        """What the feet keep playing from its first stroke on, onsets from its bar line.
+
+        Where a stroke has the foot on that surface already, it strikes once.
+        """
+        if self.ostinato is None:
+            return ()
+        struck = {
+            (note.onset, surface)
+            for note, stroke in zip(self.bar.sounded, self.strokes, strict=True)
+            for surface in stroke.surfaces
+        }
+        return tuple(
+            hit
+            for hit in self.ostinato.over(self.bar.meter.bars)
+            if hit.onset >= self.bar.starts_at and (hit.onset, hit.surface) not in struck
+        )
 
     def without_hands(self) -> Fill:
         """The same fill with the hands left open; feet stay."""
-        return Fill(self.bar, tuple(open_hand(stroke) for stroke in self.strokes))
+        strokes = tuple(open_hand(stroke) for stroke in self.strokes)
+        return Fill(self.bar, strokes, self.ostinato)
 
     def to_json(self) -> dict[str, Any]:
         """``{"bar": …, "strokes": [[surface, limb, dynamic, ornament], …]}``.
 
         Where other limbs strike beside it, a stroke has a fifth part:
-        ``[[surface, limb, dynamic], …]``.
+        ``[[surface, limb, dynamic], …]``. Feet that keep going are ``"ostinato"``.
         """
-        return {"bar": self.bar.to_json(), "strokes": [_to_list(stroke) for stroke in self.strokes]}
+        going = {"ostinato": self.ostinato.to_json()} if self.ostinato else {}
+        strokes = [_to_list(stroke) for stroke in self.strokes]
+        return {"bar": self.bar.to_json(), "strokes": strokes, **going}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Fill:
         """The inverse of ``to_json``. Raises FillError, BarError, MeterError."""
         try:
             bar, strokes = data["bar"], [_from_list(*item) for item in data["strokes"]]
+            going = data.get("ostinato")
         except (KeyError, TypeError, ValueError) as error:
             raise FillError(f"This is not a stored fill: {error}.") from error
-        return cls(Bar.from_json(bar), tuple(strokes))
+        ostinato = Ostinato.from_json(going) if going else None
+        return cls(Bar.from_json(bar), tuple(strokes), ostinato)
 
 
 def open_hand(stroke: Stroke) -> Stroke:

@@ -198,7 +198,8 @@ def _searched(
 def _with_limbs(fill: Fill, best: _Best) -> Fill:
     _, limbs = min(best.values())
     strokes = zip(fill.strokes, limbs, strict=True)
-    return Fill(fill.bar, tuple(with_hand(stroke, limb) for stroke, limb in strokes))
+    handed = tuple(with_hand(stroke, limb) for stroke, limb in strokes)
+    return Fill(fill.bar, handed, fill.ostinato)
 
 
 def _extended(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
+from operator import attrgetter
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Sounded
@@ -14,7 +15,7 @@ from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel, Warp
-from rhythms.engine.playback.groove import Groove, GrooveError
+from rhythms.engine.playback.groove import Groove, GrooveError, GrooveHit, in_order
 from rhythms.engine.playback.stand_ins import landing_on
 
 #: From one grace note to the next, and to the stroke, in quarters: 30 ms at 100 a minute.
@@ -33,8 +34,8 @@ class Sound(NamedTuple):
     of a diddle and a buzz's bounces.
 
     ``onset`` in quarter lengths from the start; ``note`` the index of the fill's stroke it
-    belongs to, None for groove and landing. A grace note is as soft as a ghost, and so are
-    bounces, which come after their stroke.
+    belongs to, None for groove, landing and feet that keep going. A grace note is as soft as a
+    ghost, and so are bounces, which come after their stroke.
     """
 
     onset: Fraction
@@ -49,13 +50,19 @@ def fill_timeline(
 ) -> tuple[Sound, ...]:
     """Everything that sounds in the fill, in order; onsets from its bar line.
 
-    Strokes stand where the feel has their exact onsets, grace notes before them. ``last`` is the
+    Strokes stand where the feel has their exact onsets, grace notes before them; feet that keep
+    going are among them, as sounds of no stroke. ``last`` is the
     onset, as written, of the sound before the fill (below 0 before the bar line), after which there
     is room for the grace notes of its first stroke. Without room they take its place, and the
     stroke follows late.
     """
-    played = tuple(_as_written(fill, last))
-    return played if feel.is_straight else swung(played, feel.warp_of(fill.bar))
+    warp = None if feel.is_straight else feel.warp_of(fill.bar)
+    going = [Sound(*hit) for hit in fill.going_on]
+    played, feet = (
+        swung(sounds, warp) if warp else tuple(sounds)
+        for sounds in (_as_written(fill, last), going)
+    )
+    return tuple(sorted((*played, *feet), key=_onset)) if feet else played
 
 
 def swung(sounds: Sequence[Sound], warp: Warp) -> tuple[Sound, ...]:
@@ -193,7 +200,17 @@ class Block:
 
     def _written_groove(self, number: int) -> tuple[Sound, ...]:
         played = self._groove_on_kit.in_bar(number, setting_up=number == self.setting_up)
-        return tuple(Sound(*hit) for hit in played)
+        return tuple(Sound(*hit) for hit in in_order((*played, *self._free_feet)))
+
+    @cached_property
+    def _free_feet(self) -> tuple[GrooveHit, ...]:
+        """What feet that keep going play in each bar of groove: a foot that the groove needs is
+        the groove's until the fill starts."""
+        going = self.fill.ostinato
+        taken = {hit.surface for hit in self._groove_on_kit.hits}
+        return tuple(
+            GrooveHit(*hit) for hit in (going.hits if going else ()) if hit.surface not in taken
+        )
 
     @cached_property
     def _groove_on_kit(self) -> Groove:
@@ -256,6 +273,9 @@ class Block:
         groove = self._groove(0, self.bars - self.fill_bars)
         last = [_later(sound, self.fill_onset) for sound in (*self.lead_in, *self.fill_bar)]
         return tuple(groove + last + [_later(sound, self.length) for sound in self.landing])
+
+
+_onset = attrgetter("onset")
 
 
 def _later(sound: Sound, by: Fraction) -> Sound:

@@ -177,14 +177,14 @@ class WeightedSpace:
 
     def fills(self, drawn: Whole) -> list[Fill]:
         """The fills of some choices."""
-        layers, bar = self.space.graph.layers, self.space.setting.bar
+        layers = self.space.graph.layers
         if not layers:
-            return [Fill(bar, ())] * len(drawn)
+            return [self.space.fill_of(())] * len(drawn)
         by_note = [
             map(layer.strokes.__getitem__, choices)
             for layer, choices in zip(layers, drawn.T.tolist(), strict=True)
         ]
-        return [Fill(bar, strokes) for strokes in zip(*by_note, strict=True)]
+        return [self.space.fill_of(strokes) for strokes in zip(*by_note, strict=True)]
 
     def choices(self, fills: Sequence[Fill]) -> Whole:
         """The inverse of ``fills``."""

@@ -10,6 +10,7 @@ from typing import Any, ClassVar, NamedTuple, Protocol, Self
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import RuleError
 from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.fills.ostinato import Ostinato
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rules.setting import Setting
 
@@ -166,6 +167,10 @@ class Rule(ABC):
     def given_to_feet(self, setting: Setting) -> frozenset[int]:
         """The notes that only feet may play: rules on where hands go do not speak of them."""
         return frozenset()
+
+    def keeps_going(self, setting: Setting) -> Ostinato | None:
+        """What the feet play under every fill, as part of it that is not counted."""
+        return None
 
     def mirrored(self) -> Rule:
         """The rule for a left-handed player."""

@@ -10,6 +10,7 @@ from random import Random
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import BarError, FillError, MeterError, RankError
 from rhythms.engine.fills.fill import Fill, Stroke, open_hand
+from rhythms.engine.fills.ostinato import Ostinato, together
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.rules import Rule
 from rhythms.engine.rules.base import Automaton, Bound
@@ -73,6 +74,16 @@ class FillSpace:
         return written, frozenset(unwritten)
 
     @cached_property
+    def ostinato(self) -> Ostinato | None:
+        """What the feet keep playing under each of the fills."""
+        going = (rule.keeps_going(self.setting) for rule in self.rule_set.rules)
+        return together(one for one in going if one)
+
+    def fill_of(self, strokes: tuple[Stroke, ...]) -> Fill:
+        """The fill of these strokes, one a note."""
+        return Fill(self.setting.bar, strokes, self.ostinato)
+
+    @cached_property
     def _bound(self) -> dict[Rule, Bound]:
         return {rule: rule.bind(self.setting) for rule in self.rule_set.rules}
 
@@ -127,7 +138,7 @@ class FillSpace:
         """The fill numbered ``rank``. Raises RankError outside 0 … size - 1."""
         if not 0 <= rank < self.size:
             raise RankError(f"Fill {rank} is not among the {self.size:,} fills, numbered from 0.")
-        return Fill(self.setting.bar, self.graph.strokes(rank))
+        return self.fill_of(self.graph.strokes(rank))
 
     def rank(self, fill: Fill) -> int:
         """The number of ``fill``: the inverse of ``fill``. Raises FillError for one not in here."""
@@ -155,8 +166,8 @@ class FillSpace:
         """
         if not 0 <= n <= self.size:
             raise RankError(f"{n} fills were asked for, and there are {self.size:,}.")
-        ranks, bar = _distinct(n, self.size, seed), self.setting.bar
-        return tuple(Fill(bar, strokes) for strokes in strokes_of(self.graph.layers, ranks))
+        ranks = _distinct(n, self.size, seed)
+        return tuple(self.fill_of(strokes) for strokes in strokes_of(self.graph.layers, ranks))
 
 
 def _distinct(n: int, size: int, seed: int | str) -> list[int]:

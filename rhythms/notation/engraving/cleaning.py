@@ -18,6 +18,7 @@ from rhythms.notation.engraving.cropping import to_content, to_staff
 from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.mei_layer import UNDER
 from rhythms.notation.engraving.own_glyphs import draw_own_glyphs
+from rhythms.notation.engraving.word_rows import clear_words
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import Maker, etree, to_text
 
@@ -118,6 +119,7 @@ def _opened(drawn: str) -> _Drawing:
     draw_own_glyphs(page, glyphs, _make)
     _clear_dots(page)
     clear_accents(page)
+    clear_words(page)
     for line in page.iter(_tag("path"), _tag("polyline")):
         if line.get("stroke-width"):
             line.set("stroke", _INK)

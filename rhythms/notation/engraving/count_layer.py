@@ -14,11 +14,12 @@ from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration
 from rhythms.notation.layout.parts import measures
+from rhythms.notation.staff_placement import ALONG_VOICE
 from rhythms.notation.xml import etree
 
 #: The class of a note that only carries its count: its head is taken out of the drawing.
 SILENT = "silent-count"
-_NUMBER = 3
+_NUMBER = ALONG_VOICE + 1
 
 
 def silent_counts(fill: Fill, bar: int) -> tuple[Count, ...]:

@@ -36,12 +36,12 @@ def _cut(
 ) -> str:
     left, _, width, _ = box.split()
     _, down = place_of(page) or (0, 0)
-    reach = [y + down for element in elements for y in _extent(element)]
+    reach = [y + down for element in elements for y in extent(element)]
     top = min(reach) - above
     return f"{left} {top} {width} {max(reach) + below - top}"
 
 
-def _extent(element: etree._Element) -> Iterator[int]:
+def extent(element: etree._Element) -> Iterator[int]:
     """The lowest and highest y of one drawn element, and maybe some between."""
     name = etree.QName(element).localname
     if name == "use":

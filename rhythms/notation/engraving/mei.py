@@ -23,6 +23,10 @@ def prefix_of(fill: Fill, kind: str = "f") -> str:
     return kind + sha256(canonical.encode()).hexdigest()[:10]
 
 
+#: So many layers the engraver keeps apart by itself.
+_KEPT_APART = 2
+
+
 def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) -> str:
     """The fill as an MEI document, each bar on a line of its own; ids start with ``prefix``.
 
@@ -36,6 +40,8 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
         writers = [LayerWriter(part, prefix, rows, signs, beats) for part in parts]
         if counts and silent_counts(fill, number):
             writers.append(CountWriter(fill, prefix, len(rows), number))
+        for writer in writers:
+            writer.crowded = len(writers) > _KEPT_APART
         staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
         curves = [curve for writer in writers for curve in writer.curves]
         written += [make("sb")] * bool(number)

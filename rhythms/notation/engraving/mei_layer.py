@@ -12,8 +12,8 @@ from rhythms.engine.fills.fill import Hit
 from rhythms.notation.hat_signs import CLOSED, sign_of
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
 from rhythms.notation.layout.parts import Part
-from rhythms.notation.layout.voices import Symbol
-from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, stem_of
+from rhythms.notation.layout.symbols import NO_STROKE, Symbol
+from rhythms.notation.staff_placement import HALF_OPEN, HANDS_VOICE, OPEN, PLACEMENTS, stem_of
 from rhythms.notation.xml import Maker, etree
 
 make = Maker("http://www.music-encoding.org/ns/mei")
@@ -38,6 +38,8 @@ _HEAD_SIDE = {"up": "below", "down": "above"}
 _ON_THE_STEM = {"diddle": "1slash", "buzz": "z"}
 
 MIDDLE_LINE = "4"
+#: How far from there rests of a voice stand that shares the staff: a line and a space.
+_ASIDE = 3
 
 Group = tuple[SymbolRange, Tuplet | None]
 #: A row of text under the staff: a word for each stroke, "" for none.
@@ -60,7 +62,8 @@ class LayerWriter:
     """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties.
 
     ``signs`` has that above each stroke of the fill (`hat_signs`). In the beats of ``lead_in``
-    the groove goes on: slashes stand there for rests.
+    the groove goes on: slashes stand there for rests. ``crowded``: more than one other layer is on
+    the staff.
     """
 
     def __init__(
@@ -76,6 +79,7 @@ class LayerWriter:
         self.rows = rows
         self.signs = signs
         self.lead_in = lead_in
+        self.crowded = False
         self.stem = stem_of(part.number)
         # Alone, ties keep clear of the stems; beside another voice, of its notes.
         self.tie_side = (_HEAD_SIDE if part.alone else _STEM_SIDE)[self.stem]
@@ -146,16 +150,23 @@ class LayerWriter:
     def _symbol(self, index: int) -> etree._Element:
         symbol = self.part.symbols[index]
         if symbol.stroke is None:
-            # Beside a row of silent counts the engraver would move a rest out of the way.
-            line = "6" if symbol.value == "whole" else MIDDLE_LINE
-            place = {"loc": line} if self.part.alone and not symbol.hidden else {}
-            return with_duration("space" if symbol.hidden else "rest", symbol, place)
+            return with_duration("space" if symbol.hidden else "rest", symbol, self._place(symbol))
         note = self._struck(symbol, symbol.stroke)
         if symbol.tied_to:
             self._tie(symbol, symbol.stroke)
         if inner_beams_stop(index, self.part.beams, self.part.tuplets):
             note.set("breaksec", "1")
         return note
+
+    def _place(self, rest: Symbol) -> dict[str, str]:
+        """Of two voices the engraver keeps rests apart; beside more it loses its way."""
+        if rest.hidden or not (self.part.alone or self.crowded):
+            return {}
+        line = int(MIDDLE_LINE)
+        if not self.part.alone:
+            line += _ASIDE if self.part.number == HANDS_VOICE else -_ASIDE
+        # A whole rest hangs from the line above.
+        return {"loc": str(line + 2 * (rest.value == "whole"))}
 
     def _struck(self, symbol: Symbol, stroke: Stroke) -> etree._Element:
         """A note, or a chord of what is struck together, with its signs and words."""
@@ -179,12 +190,15 @@ class LayerWriter:
         if any(hit.dynamic == "accent" for hit in stroke.hits):
             struck.append(make("artic", {"artic": "acc", "place": _STEM_SIDE[self.stem]}))
         for hit in stroke.hits:
-            struck.extend(_sign(sign_of(hit, self.signs[symbol.index])))
-        for number, row in enumerate(() if symbol.under else self.rows, start=1):
+            sign = self.signs[symbol.index] if symbol.index != NO_STROKE else ""
+            struck.extend(_sign(sign_of(hit, sign)))
+        for number, row in enumerate(self.rows if symbol.named else (), start=1):
             if row[symbol.index]:
                 struck.append(syllable(number, row[symbol.index]))
 
     def _own_id(self, symbol: Symbol) -> str:
+        if symbol.index == NO_STROKE:
+            return f"{self.prefix}-at-{symbol.onset}".replace("/", "-")
         own = stroke_id(self.prefix, symbol.index) + (UNDER if symbol.under else "")
         return own if symbol.attack else f"{own}-at-{symbol.onset}".replace("/", "-")
 

@@ -61,10 +61,12 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     labels = count_row(fill) if counts else ("",) * len(fill.strokes)
     bar_at = fill.bar.meter.bar_at
     struck = [note.index for note in fill.bar.sounded if bar_at(note.onset) == bar]
+    between = {hit.onset for hit in fill.going_on} - {note.onset for note in fill.bar.notes}
     strokes = sum(_stroke_width(fill.strokes[index], labels[index]) for index in struck)
     others = sum(bar_at(note.onset) == bar for note in fill.bar.notes) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
-    return max(_WIDTH, _CLEF_AND_METER + strokes + max(_A_NOTE * others, silent))
+    feet = _A_NOTE * sum(bar_at(onset) == bar for onset in between)
+    return max(_WIDTH, _CLEF_AND_METER + strokes + feet + max(_A_NOTE * others, silent))
 
 
 def _stroke_width(stroke: Stroke, label: str) -> int:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from rhythms.engine import Meter
 from rhythms.notation.layout.grouping import SymbolRange, beams_of, inner_beams_stop
 from rhythms.notation.layout.parts import Part
-from rhythms.notation.layout.voices import Symbol
+from rhythms.notation.layout.symbols import Symbol
 
 #: For each symbol, its beams from the outermost in.
 Levels = list[list[str]]

@@ -12,7 +12,7 @@ from rhythms.notation.export.beam_levels import beam_levels
 from rhythms.notation.hat_signs import CLOSED, sign_of
 from rhythms.notation.layout.grouping import Tuplet
 from rhythms.notation.layout.parts import Part
-from rhythms.notation.layout.voices import Symbol
+from rhythms.notation.layout.symbols import NO_STROKE, Symbol
 from rhythms.notation.staff_placement import HALF_OPEN, OPEN, PLACEMENTS, from_the_top, stem_of
 from rhythms.notation.xml import Maker, etree
 
@@ -80,7 +80,7 @@ class VoiceWriter:
                 marks += _marks(hit, stroke.ornament, sign_of(hit, self.signs[symbol.index]))
             yield make(
                 "note",
-                {"id": self._id(symbol, number)} if symbol.attack else {},
+                self._id(symbol, number),
                 *([make("chord")] if number else ()),
                 _unpitched(hit.surface),
                 *self._time(index, symbol, hit.surface, ties),
@@ -91,10 +91,12 @@ class VoiceWriter:
                 *(_lyric(hit.limb, rows.get(hit, 1)) if symbol.attack else ()),
             )
 
-    def _id(self, symbol: Symbol, number: int) -> str:
-        """That of a stroke's first hit is the stroke's."""
+    def _id(self, symbol: Symbol, number: int) -> dict[str, str]:
+        """That of a stroke's first hit is the stroke's; feet that only keep going have none."""
+        if not symbol.attack or symbol.index == NO_STROKE:
+            return {}
         own = f"{self.ids}s{symbol.index}{'-feet' if symbol.under else ''}"
-        return f"{own}-{number}" if number else own
+        return {"id": f"{own}-{number}" if number else own}
 
     def _time(
         self, index: int, symbol: Symbol, surface: Surface | None = None, ties: Sequence[str] = ()

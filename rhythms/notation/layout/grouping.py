@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from rhythms.engine import Meter
 from rhythms.engine.bars.values import PLAIN, is_triplet, written
-from rhythms.notation.layout.voices import Symbol
+from rhythms.notation.layout.symbols import Symbol
 
 #: How many beams or flags a value has.
 BEAMS = {"eighth": 1, "16th": 2, "32nd": 3}

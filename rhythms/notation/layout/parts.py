@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from rhythms.engine import Fill, Meter
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
-from rhythms.notation.layout.voices import Symbol, Voice, voices
+from rhythms.notation.layout.symbols import Symbol, Voice
+from rhythms.notation.layout.voices import voices
 
 #: A triplet is told by the number above it; 16ths of a sextuplet look like any others.
 _PLAIN_FROM_AFAR = 3

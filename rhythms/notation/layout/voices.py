@@ -3,85 +3,54 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby, pairwise, takewhile
 
 from rhythms.engine import Fill, Meter, Note, Stroke
 from rhythms.engine.bars.writing import Event, value_at, write_out
 from rhythms.engine.errors import BarError
-from rhythms.engine.fills.fill import stroke_of
-from rhythms.notation.staff_placement import FEET_VOICE, HANDS_VOICE
-
-
-@dataclass(frozen=True)
-class Symbol:
-    """One symbol of a voice; times in quarter lengths.
-
-    A note has its ``stroke``, or what this voice plays of it, and the stroke's ``index`` in the
-    fill. ``tied_from``: it continues the symbol before it; ``tied_to``: the next one continues it.
-    ``under``: it is the feet of a stroke that hands play too. A symbol without a stroke is a rest,
-    or nothing at all where ``hidden``.
-    """
-
-    onset: Fraction
-    length: Fraction
-    value: str
-    stroke: Stroke | None = None
-    index: int = -1
-    tied_from: bool = False
-    tied_to: bool = False
-    under: bool = False
-    hidden: bool = False
-
-    @property
-    def end(self) -> Fraction:
-        """Where the symbol stops."""
-        return self.onset + self.length
-
-    @property
-    def by_hand(self) -> bool:
-        """Whether a hand plays it."""
-        return self.stroke is not None and not self.stroke.by_foot
-
-    @property
-    def by_foot(self) -> bool:
-        """Whether a foot plays it, alone or beside hands."""
-        return self.stroke is not None and bool(self.stroke.foot_hits)
-
-    @property
-    def attack(self) -> bool:
-        """Whether a stroke starts here."""
-        return self.stroke is not None and not self.tied_from
-
-
-@dataclass(frozen=True)
-class Voice:
-    """``number`` 1 for the hands, 2 for the feet; the symbols fill the bar."""
-
-    number: int
-    symbols: tuple[Symbol, ...]
+from rhythms.engine.fills.ostinato import FootHit
+from rhythms.notation.layout.feet_line import feet_line, of_feet
+from rhythms.notation.layout.symbols import Symbol, Voice
+from rhythms.notation.staff_placement import ALONG_VOICE, FEET_VOICE, HANDS_VOICE
 
 
 def voices(fill: Fill) -> tuple[Voice, ...]:
     """The voices that have something to play, hands first; one voice of rests in a silent bar.
 
     Feet that only fill gaps in the hands' line have its values, and the hands rest there. Where
-    they play under hands too, each is a line of its own: a note lasts up to the next of its line,
-    within its beat. The feet's rests are hidden, since the hands' voice shows every moment already
-    (common practice in drum-set parts).
+    they play under hands too, or keep going, each is a line of its own: a note lasts up to the next
+    of its line, within its beat. The feet's rests are hidden where the hands' voice shows the
+    moments already (common practice in drum-set parts).
     """
-    symbols = tuple(_symbols(fill))
-    if not any(symbol.by_foot for symbol in symbols):
+    symbols, going = tuple(_symbols(fill)), fill.going_on
+    hands = any(symbol.by_hand for symbol in symbols)
+    if not going and not any(symbol.by_foot for symbol in symbols):
         return (Voice(HANDS_VOICE, symbols),)
-    if not any(symbol.by_hand for symbol in symbols):
+    if not going and not hands:
         return (Voice(FEET_VOICE, symbols),)
     meter = fill.bar.meter
-    if any(symbol.by_hand and symbol.by_foot for symbol in symbols):
-        hands, feet = _hands(_over_feet(symbols, meter), meter), _own_line(symbols, meter)
-    else:
-        hands, feet = _hands(symbols, meter), _feet(symbols, meter)
-    return Voice(HANDS_VOICE, tuple(hands)), Voice(FEET_VOICE, tuple(feet))
+    if not going and not any(symbol.by_hand and symbol.by_foot for symbol in symbols):
+        feet = Voice(FEET_VOICE, _feet(symbols, meter))
+        return Voice(HANDS_VOICE, tuple(_hands(symbols, meter))), feet
+    below = _below(symbols, going, meter)
+    if not hands:
+        return tuple(Voice(voice.number, tuple(map(_shown, voice.symbols))) for voice in below)
+    return Voice(HANDS_VOICE, tuple(_hands(_over_feet(symbols, meter), meter))), *below
+
+
+def _below(symbols: Sequence[Symbol], going: Sequence[FootHit], meter: Meter) -> tuple[Voice, ...]:
+    """The feet's line; where feet that keep going do not fit the beat of others, one of theirs."""
+    try:
+        return (Voice(FEET_VOICE, feet_line(symbols, going, meter)),)
+    except BarError:
+        along = [Voice(ALONG_VOICE, feet_line((), going, meter))] if going else []
+        return (Voice(FEET_VOICE, _feet(symbols, meter)), *along)
+
+
+def _shown(symbol: Symbol) -> Symbol:
+    return replace(symbol, hidden=False)
 
 
 def _symbols(fill: Fill) -> Iterator[Symbol]:
@@ -172,32 +141,10 @@ def _feet(symbols: Sequence[Symbol], meter: Meter) -> tuple[Symbol, ...]:
     for by_foot, run in groupby(symbols, key=lambda symbol: symbol.by_foot):
         group = tuple(run)
         if by_foot:
-            written += map(_of_feet, group)
+            written += map(of_feet, group)
         else:
             written += (replace(rest, hidden=True) for rest in _rests(group, meter))
     return tuple(written)
-
-
-def _own_line(symbols: Sequence[Symbol], meter: Meter) -> tuple[Symbol, ...]:
-    """The feet's symbols, each up to the next one, a rest of the bar or the next beat."""
-    struck = {
-        symbol.onset: _of_feet(symbol) for symbol in symbols if symbol.by_foot and symbol.attack
-    }
-    rests = {symbol.onset for symbol in symbols if symbol.stroke is None}
-    onsets = sorted({*struck, *rests, *(beat.onset for beat in meter.beats)})
-    events = tuple(Event(onset, rest=onset not in struck) for onset in onsets)
-    try:
-        written = tuple(write_out(meter, events))
-    except BarError:
-        return _feet(symbols, meter)
-    return tuple(
-        Symbol(note.onset, note.length, note.value, hidden=True)
-        if note.rest or note.tie
-        else replace(
-            struck[note.onset], length=note.length, value=note.value, tied_from=False, tied_to=False
-        )
-        for note in written
-    )
 
 
 def _of_hands(symbol: Symbol) -> Symbol:
@@ -205,12 +152,6 @@ def _of_hands(symbol: Symbol) -> Symbol:
         return symbol
     beside = tuple(hit for hit in symbol.stroke.beside if not hit.by_foot)
     return replace(symbol, stroke=symbol.stroke._replace(beside=beside))
-
-
-def _of_feet(symbol: Symbol) -> Symbol:
-    if symbol.stroke is None or not symbol.by_hand:
-        return symbol
-    return replace(symbol, stroke=stroke_of(symbol.stroke.foot_hits), under=True)
 
 
 def _whole_beats(symbol: Symbol, meter: Meter) -> bool:

@@ -26,8 +26,9 @@ export function feelOf(block, { groove, feel }) {
 }
 
 /**
- * The bars of groove, the one that leads into the fill, and the fill, where they are heard, and where
- * other things of the fill are. All but the fill from their own bar line.
+ * The bars of groove, the one that leads into the fill, the fill and the feet that keep going under
+ * it, where they are heard, and where other things of the fill are. Of the groove from their own bar
+ * line.
  *
  * @param {Block} block
  * @param {Chosen} settings
@@ -43,6 +44,7 @@ export function heard(block, settings) {
     groove: barsOf(block, name).map((bar) => aBarSwung(bar, feel)),
     setup: setup ? aBarSwung(setup, feel) : null,
     fill: swung(block.fill, warp),
+    feet: swung(block.feet ?? [], warp),
     warp,
   };
 }

@@ -37,6 +37,7 @@ import { TempoMap } from "./tempo_map.js";
  * @property {Record<string, Sound[]>} [setups]
  * @property {number} fillStart
  * @property {Sound[]} fill
+ * @property {Sound[]} [feet] what the feet keep playing under it, whoever mutes the fill
  * @property {Sound[]} landing
  * @property {string} [feel] straight where it is not said
  * @property {Record<string, import("./feel.js").Feel>} [feels]
@@ -125,10 +126,11 @@ export class Schedule {
     this.done = done;
     this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
     this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
-    const { groove, setup, fill, warp } = heard(block, this.settings);
+    const { groove, setup, fill, feet, warp } = heard(block, this.settings);
     this.groove = groove;
     this.setup = setup;
     this.fill = fill;
+    this.feet = feet;
     this.warp = warp;
     this.origin = at ?? { quarter: 0, time };
     this.map = this.#tempoMap();
@@ -342,7 +344,7 @@ export class Schedule {
     const start = part * this.block.bar;
     const begins = this.warp.sounding(this.block.fillStart);
     const before = fillAlone ? [] : this.#grooveIn(index).filter((hit) => start + hit.onset < begins);
-    const own = muteFill ? [] : this.fill.filter(({ onset }) => this.#isIn(part, onset));
+    const own = [...(muteFill ? [] : this.fill), ...this.feet].filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
