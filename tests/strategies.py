@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from rhythms.engine import Bar, Beat, Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import DYNAMICS, ORNAMENTS, Hit, stroke_of
+from rhythms.engine.fills.ostinato import FootHit, Ostinato, ostinato
 from rhythms.engine.kits.surfaces import FEET, PLAIN, base
 
 #: The meters every part of the engine must handle.
@@ -117,6 +118,17 @@ def strokes_together(draw: st.DrawFn) -> Stroke:
     dressed = len(hands) == 1 and hands[0] not in PLAIN
     ornament = draw(st.sampled_from([None, *ORNAMENTS])) if dressed else None
     return stroke_of(hits, ornament)
+
+
+@st.composite
+def ostinatos(draw: st.DrawFn, meter: Meter) -> Ostinato:
+    """Feet that keep going in a meter: on any of the places of a bar in it, as loud as may be."""
+    one = meter.one_bar
+    places = [place for beat in one.beats for place in _places(draw, beat, one)]
+    hits = st.builds(
+        FootHit, st.sampled_from(places), st.sampled_from(FEET), st.sampled_from(DYNAMICS)
+    )
+    return ostinato("mine", one, draw(st.lists(hits, max_size=8)))
 
 
 # Rest and accent flags; a rest has no accent.

@@ -149,8 +149,21 @@ rhythms = st.one_of(
     rule("start later", on=some("e", "a")),
     rule("own answer"),
 )
+going_feet = st.one_of(
+    rule(
+        "feet keep going",
+        pattern=some("hi-hat foot on 2 and 4", "four on the floor", "samba", "baião"),
+    ),
+    rule(
+        "feet keep going",
+        pattern=st.just("typed"),
+        bass_drum=some("1", "1 a", "(1) &"),
+        meter=some("1/4", "2/4"),
+    ),
+)
 rules = st.one_of(
-    placements, stickings, touches, both_hands, feet, watchers, watchers, stays, rhythms
+    *(placements, stickings, touches, both_hands, feet, watchers, watchers, stays, rhythms),
+    going_feet,
 )
 rule_sets = st.lists(rules, max_size=4)
 bars = st.sampled_from(BARS)

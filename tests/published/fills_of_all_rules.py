@@ -73,6 +73,13 @@ RULES: dict[str, list[list[dict]]] = {
         [{"rule": "feet", "on": "rests", "foot": "either foot"}],
         [{"rule": "feet", "on": "notes", "position": "off the beat", "foot": "bass drum"}],
     ],
+    "feet keep going": [
+        [{"rule": "feet keep going", "pattern": "four on the floor"}],
+        [
+            {"rule": "feet keep going", "pattern": "four on the floor"},
+            {"rule": "feet", "on": "rests", "foot": "bass drum"},
+        ],
+    ],
     "linear": [
         [{"rule": "linear", "pattern": "RLFF"}, {"rule": "ornament", "ornament": "flam", "n": 1}]
     ],

@@ -36,6 +36,7 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "both hands": note_rules.both_hands,
     "feet": note_rules.feet,
     "foot under": note_rules.foot_under,
+    "feet keep going": note_rules.feet_keep_going,
     "hand stays": note_rules.hand_stays,
     "linear": note_rules.linear,
     "sticking": sticking,

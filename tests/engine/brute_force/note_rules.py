@@ -100,6 +100,26 @@ def feet(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     )
 
 
+#: What the patterns are played in, and the feet that they need.
+GOING = {
+    "hi-hat foot on 2 and 4": ({"2/4", "4/4", "6/8", "12/8"}, {"hi-hat foot"}),
+    "samba": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}),
+    "baião": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}),
+}
+
+
+def feet_keep_going(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
+    """It narrows nothing, where bar and kit let the feet play at all."""
+    meter = str(case.bar.meter)
+    if rule["pattern"] == "four on the floor":
+        meters, needed = {meter}, {"bass drum"}
+    elif rule["pattern"] == "typed":
+        meters, needed = {rule["meter"]}, {"bass drum"}
+    else:
+        meters, needed = GOING[rule["pattern"]]
+    return meter in meters and needed <= set(map(str, case.kit.surfaces))
+
+
 @once_for_a_bar
 def letters_of_linear(rule: dict, case: Case) -> list[str | None]:
     taken, letters = 0, []

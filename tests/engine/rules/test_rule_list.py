@@ -263,6 +263,17 @@ OTHER_RULES = [
         {"rule": "feet", "values": ["eighth"], "on": "notes", "foot": "either foot"},
         "Eighths are played by either foot.",
     ),
+    ({"rule": "feet keep going", "pattern": "samba"}, "The feet keep going: samba."),
+    (
+        {
+            "rule": "feet keep going",
+            "pattern": "typed",
+            "bass_drum": "1 3 &",
+            "hi_hat_foot": "2> 4>",
+            "meter": "4/4",
+        },
+        "The feet keep going: bass drum on 1 3 &, hi-hat foot on 2> 4>, in 4/4.",
+    ),
     (
         {"rule": "linear", "values": ["16th"], "pattern": "RLFH"},
         (

@@ -96,6 +96,8 @@ RULES = [
     {"rule": "doubles together"},
     {"rule": "start on", "surfaces": ["snare"]},
     {"rule": "end on", "surfaces": ["bass drum"]},
+    {"rule": "feet keep going", "pattern": "four on the floor"},
+    {"rule": "feet keep going", "pattern": "samba"},
     {"rule": "hand stays", "hand": "L", "surfaces": ["snare"]},
     {"rule": "play backwards"},
     {"rule": "start later"},
