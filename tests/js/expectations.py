@@ -19,6 +19,7 @@ from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
+from rhythms.engine.playback.ostinato_library import ostinato_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 
@@ -63,6 +64,12 @@ def grooving(name: str, counts: str = _DENSE, meter: str = "4/4", **how: Any) ->
     )
 
 
+def with_feet(block: Block, name: str) -> Block:
+    """The same with feet that keep going."""
+    ostinato = ostinato_named(name, block.meter)
+    return replace(block, fill=replace(block.fill, ostinato=ostinato))
+
+
 def grid(block: Block, loops: int) -> list[Fraction]:
     """Where anything sounds, clicks among it, in quarters after a count-in of one bar."""
     bar, length = block.meter.length, block.length
@@ -90,6 +97,11 @@ def _grids() -> dict[str, Any]:
             120,
         ),
         "a swung late fill": (in_feel(dressed_block("(1) (2) & 3 e & a 4"), Feel(67)), 100),
+        "feet keep going": (with_feet(in_feel(dressed_block(), Feel(67)), "samba"), 110),
+        "feet keep going under a late fill": (
+            with_feet(dressed_block("(1) (2) & 3 e & a 4"), "hi-hat foot on 2 and 4"),
+            96,
+        ),
         "a late fill in triplets": (
             in_feel(dressed_block("(1) (2) (3) (trip) let 4 &"), Feel(67)),
             100,

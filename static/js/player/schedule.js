@@ -347,11 +347,11 @@ export class Schedule {
     const own = [...(muteFill ? [] : this.fill), ...this.feet].filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.fill.filter((sound) => !sound.grace);
-    const notes = lit.filter((sound, index) => sound.note !== lit[index - 1]?.note);
+    const notes = lit.filter((sound, place) => sound.note !== lit[place - 1]?.note);
     const shown = [
       ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
-      ...this.block.counts.map(({ onset }, index) => {
-        return /** @type {Placeable} */ ({ type: "count", onset: this.warp.sounding(onset), index });
+      ...this.block.counts.map(({ onset }, place) => {
+        return /** @type {Placeable} */ ({ type: "count", onset: this.warp.sounding(onset), index: place });
       }),
     ];
     return [

@@ -59,6 +59,20 @@ test("a late fill alone has no groove", () => {
   assert.deepEqual(found, []);
 });
 
+/** Rock and a fill of eighths, under which the hi-hat foot is on 2 and 4. */
+function overFeet() {
+  const feet = [1, 3].map((onset) => ({ onset, surface: "hi-hat foot", dynamic: "normal", note: null, grace: false }));
+  return { ...aBlock(), feet };
+}
+
+for (const muteFill of [false, true]) {
+  test(`feet keep going under a fill ${muteFill ? "that is muted" : "that is heard"}`, () => {
+    const found = events({ muteFill }, { block: overFeet() });
+    assert.deepEqual(times(found, "sound", { surface: "hi-hat foot" }), [17, 19]);
+    assert.deepEqual(times(found, "note"), Array.from({ length: 8 }, (_, place) => 16 + place / 2));
+  });
+}
+
 /** Rock, and a fill of eighths that takes the last two bars. */
 function ofTwoBars() {
   const block = aBlock();
