@@ -1,10 +1,15 @@
-"""Snare, toms, bass drum, cross-stick. Pitches and decays are of common tunings, our choice."""
+"""Snare, toms, bass drum, sticks. Pitches and decays are of common tunings, our choice.
+
+Levels by octave of rim shot and rim click are near the medians of strokes on recorded kits, as
+those of the hats.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
 from rhythms.notation.sounds.membrane import Head
+from rhythms.notation.sounds.octave_shape import OctaveShape
 from rhythms.notation.sounds.waves import TOUCHES, Partials, Samples, Touch, burst, mixed, rise
 
 SNARE = Head(pitch=185, decay=0.28, strike=0.25, cutoff=1_800, bend=0.05)
@@ -13,6 +18,41 @@ TOMS = {
     "mid tom": Head(pitch=125, decay=0.95, strike=0.3, cutoff=1_250, bend=0.10),
     "floor tom": Head(pitch=82, decay=1.25, strike=0.3, cutoff=1_000, bend=0.12),
 }
+#: A rim shot's head and the hoop with the wires; a rim click is the hoop's wood alone.
+RIM_SHOT = Head(pitch=190, decay=0.5, strike=0.3, cutoff=1_800, bend=0.06)
+CRACK = OctaveShape(
+    40,
+    blow=(-30, -16, -14, -8, -8, -10, -13, -18, -27),
+    ring=(-48, -36, -24, -24, -21, -21, -18, -21, -28),
+    blow_decay=0.09,
+    ring_decay=0.5,
+    damping=0.97,
+    noise=0.6,
+    attack=0.001,
+)
+CLICK = OctaveShape(
+    37,
+    blow=(-34, -15, -15, -9, -2, -3, -4, -11, -23),
+    ring=(-47, -38, -33, -27, -21, -22, -22, -24, -33),
+    blow_decay=0.09,
+    ring_decay=0.45,
+    damping=0.88,
+    noise=0.4,
+    attack=0.002,
+    modes=120,
+)
+#: Two sticks: drier than on the rim, and nothing below them that could ring.
+CLACK = OctaveShape(
+    31,
+    blow=(-50, -40, -32, -20, -6, 0, -2, -7, -20),
+    ring=(-60, -55, -45, -34, -24, -22, -24, -28, -38),
+    blow_decay=0.05,
+    ring_decay=0.25,
+    damping=0.88,
+    noise=0.5,
+    attack=0.001,
+    modes=120,
+)
 BASS_DRUM = Head(pitch=54, decay=0.42, strike=0.05, cutoff=420, bend=0.9, settling=0.018)
 
 
@@ -26,9 +66,9 @@ def snare(touch: Touch) -> Samples:
 
 
 def rim_shot(touch: Touch) -> Samples:
-    """Head and rim at once: the snare with the ring of the hoop over it."""
-    hoop = _ringing((620, 1_480, 2_350, 3_600), (1.0, 0.8, 0.6, 0.4), 0.3, touch)
-    return mixed(snare(touch), 0.6 * hoop)
+    """Head and rim at once: the head, higher and longer than alone, and the crack of the hoop."""
+    head = RIM_SHOT.samples(touch, 0.6)
+    return mixed(3 * head / np.max(np.abs(head)), CRACK.samples(touch, 0.6))
 
 
 def tom(name: str, touch: Touch) -> Samples:
@@ -46,10 +86,8 @@ def bass_drum(touch: Touch) -> Samples:
 
 
 def cross_stick(touch: Touch) -> Samples:
-    """The stick on the rim: wood, short and high, with little of the shell."""
-    wood = _ringing((430, 1_120, 1_750, 2_480, 3_900), (0.35, 0.7, 1.0, 0.6, 0.5), 0.09, touch)
-    tip = burst(0.012, 1_500, touch.cutoff(8_000), 0.01, np.random.default_rng(37))
-    return mixed(wood, 0.35 * touch.force * tip)
+    """The stick on the rim, the rim click: wood, short and high, with little of the shell."""
+    return CLICK.samples(touch, 0.4)
 
 
 def cowbell(touch: Touch) -> Samples:
@@ -62,9 +100,8 @@ def cowbell(touch: Touch) -> Samples:
 
 def sticks(touch: Touch) -> Samples:
     """Two sticks struck together, as one counts in."""
-    wood = _ringing((1_240, 2_870, 4_430), (1.0, 0.8, 0.5), 0.07, touch)
-    tip = burst(0.01, 2_000, touch.cutoff(10_000), 0.008, np.random.default_rng(31))
-    return mixed(wood, 0.4 * tip)
+    wood = _ringing((1_240, 2_870, 4_430), (1.0, 0.8, 0.5), 0.12, touch)
+    return mixed(wood / np.max(np.abs(wood)), 0.5 * CLACK.samples(touch, 0.2))
 
 
 def click(pitch: float) -> Samples:

@@ -8,7 +8,7 @@ from functools import cache, partial
 import numpy as np
 
 from rhythms.engine import Surface
-from rhythms.notation.sounds import cymbals, drums
+from rhythms.notation.sounds import cymbals, drums, hats
 from rhythms.notation.sounds.loudness import loudness
 from rhythms.notation.sounds.mp3 import ATTACK, mp3
 from rhythms.notation.sounds.waves import RATE, TOUCHES, Samples, Touch, length
@@ -24,7 +24,7 @@ _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
     Surface.HIGH_TOM: (partial(drums.tom, "high tom"), -23),
     Surface.MID_TOM: (partial(drums.tom, "mid tom"), -23),
     Surface.FLOOR_TOM: (partial(drums.tom, "floor tom"), -23),
-    Surface.HI_HAT: (cymbals.hi_hat, -30),
+    Surface.HI_HAT: (hats.hi_hat, -30),
     Surface.RIDE: (cymbals.ride, -29),
     Surface.RIDE_BELL: (cymbals.ride_bell, -27),
     Surface.CRASH: (cymbals.crash, -23),
@@ -33,9 +33,9 @@ _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
     Surface.COWBELL: (drums.cowbell, -27),
     Surface.CROSS_STICK: (drums.cross_stick, -27),
     Surface.BASS_DRUM: (drums.bass_drum, -24),
-    Surface.HI_HAT_FOOT: (cymbals.hi_hat_foot, -32),
-    Surface.OPEN_HI_HAT: (cymbals.open_hi_hat, -28),
-    Surface.HALF_OPEN_HI_HAT: (cymbals.half_open_hi_hat, -28),
+    Surface.HI_HAT_FOOT: (hats.hi_hat_foot, -32),
+    Surface.OPEN_HI_HAT: (hats.open_hi_hat, -28),
+    Surface.HALF_OPEN_HI_HAT: (hats.half_open_hi_hat, -28),
     Surface.RIM_SHOT: (drums.rim_shot, -22),
     Surface.STICKS: (drums.sticks, -27),
     CLICK: (lambda _: drums.click(1_000), -27),
@@ -54,7 +54,15 @@ OFFSET = ATTACK / RATE
 
 NAMES = tuple(str(name) for name in _MAKERS)
 
-_KILOBITS = 80
+_OF_OTHERS = {"kilobits": 80, "effort": 2}
+#: What is mostly noise needs more, and all effort of the encoder, or it is heard too soon.
+_OF_NOISE = {"kilobits": 128, "effort": 0}
+_NOISE = (
+    Surface.HI_HAT,
+    Surface.HI_HAT_FOOT,
+    Surface.OPEN_HI_HAT,
+    Surface.HALF_OPEN_HI_HAT,
+)
 #: A tail is cut off where it has fallen this far under the loudest accent's start, in dB.
 _SILENCE = -66.0
 _FADE = 0.04
@@ -84,7 +92,7 @@ def samples(name: str, dynamic: str) -> Samples:
 @cache
 def encoded(name: str, dynamic: str) -> bytes:
     """One stroke as MP3; its attack is OFFSET seconds in. Raises KeyError, as samples does."""
-    return mp3(samples(name, dynamic), _KILOBITS)
+    return mp3(samples(name, dynamic), **(_OF_NOISE if name in _NOISE else _OF_OTHERS))
 
 
 def _without_rumble(wave: Samples) -> Samples:

@@ -29,7 +29,7 @@ ATTACK = _DELAY + _LEAD
 def mp3(wave: Samples, kilobits: int, effort: int = 2) -> bytes:
     """One channel at RATE, with so many kilobits a second; what passes full scale is cut off.
 
-    ``effort`` as LAME counts it, from 2 (most) to 7 (least). The wave begins ATTACK samples
+    ``effort`` as LAME counts it, from 0 (most) to 7 (least). The wave begins ATTACK samples
     into the decoded file.
     """
     encoder = lameenc.Encoder()
