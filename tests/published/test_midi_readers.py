@@ -6,6 +6,7 @@ mido is plain Python, symusic C++. Each must find what the engine's timeline say
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from fractions import Fraction
 
 import mido
@@ -21,7 +22,7 @@ from rhythms.engine.playback.timeline import BLOCK_BARS, Block, Sound, fill_time
 from rhythms.notation import block_midi, midi
 from rhythms.notation.export.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
 from tests.published.fills_of_all_rules import fills_of_all_rules
-from tests.strategies import fills
+from tests.strategies import fills, ostinatos
 from tests.thoroughness import examples
 
 #: General MIDI System Level 1, percussion map; 40 for a rim shot as electronic kits send it, 75
@@ -57,6 +58,7 @@ Heard = list[tuple[int, int, int]]
 @st.composite
 def blocks(draw: st.DrawFn) -> Block:
     fill = draw(fills(together=True))
+    fill = replace(fill, ostinato=draw(st.none() | ostinatos(fill.bar.meter)))
     groove = draw(st.sampled_from(grooves_for(fill.bar.meter)))
     return Block(fill, groove, draw(st.sampled_from((1, *BLOCK_BARS))))
 

@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 from lxml import etree
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.notation import musicxml, musicxml_of_all
-from tests.strategies import fills, fills_of_one_bar
+from tests.strategies import fills, fills_of_one_bar, ostinatos
 
 PACKAGE = Path(importlib.util.find_spec("musicxml").origin).parent
 SCHEMA_FILE = PACKAGE / "generate_classes" / "musicxml_4_0.xsd"
@@ -42,6 +43,13 @@ SCHEMA = load_schema()
 @given(fills(together=True))
 def test_every_file_is_valid(fill):
     SCHEMA.assertValid(etree.fromstring(musicxml(fill).encode()))
+
+
+@given(st.data())
+def test_every_file_with_feet_that_keep_going_is_valid(data):
+    fill = data.draw(fills(together=True))
+    going = Fill(fill.bar, fill.strokes, data.draw(ostinatos(fill.bar.meter)))
+    SCHEMA.assertValid(etree.fromstring(musicxml(going).encode()))
 
 
 @given(fills_of_one_bar())
