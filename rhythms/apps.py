@@ -18,6 +18,8 @@ class RhythmsConfig(AppConfig):
             TeacherTake,
         )
         from rhythms.renderings.made_files import delete_file_of, discard_files_of  # noqa: PLC0415
+        from rhythms.renderings.visibility import register_check  # noqa: PLC0415
+        from rhythms.rudiments.rudiment_list import rudiments_show  # noqa: PLC0415
         from rhythms.starter_library import seed  # noqa: PLC0415
         from studio.models import Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
@@ -27,6 +29,7 @@ class RhythmsConfig(AppConfig):
         from studio.sweeping import OFTEN, register_sweep  # noqa: PLC0415
 
         on_studio_created(seed)
+        register_check(rudiments_show)
         on_removal(Student, discard_files_of)
         post_delete.connect(delete_file_of, sender=Rendering)
         register_removed(SourceBar.objects.all(), "rhythms:bar-restore")

@@ -8,6 +8,7 @@ from rhythms.bars import views as bars
 from rhythms.ladders import views as ladders
 from rhythms.renderings import views as renderings
 from rhythms.renderings.rendering_key import RenderingKey
+from rhythms.rudiments import views as rudiments
 from rhythms.rule_sets import views as rule_sets
 from rhythms.sounds import views as sounds
 from rhythms.style import views as style
@@ -37,6 +38,8 @@ urlpatterns = [
     path("rule-sets/<int:pk>/edit/", rule_sets.rule_set_edit, name="rule-set-edit"),
     path("rule-sets/<int:pk>/remove/", rule_sets.rule_set_remove, name="rule-set-remove"),
     path("rule-sets/<int:pk>/restore/", rule_sets.rule_set_restore, name="rule-set-restore"),
+    path("rule-sets/rudiments/", rudiments.rudiments, name="rudiments"),
+    path("rule-sets/rudiments/bar/", rudiments.rudiment_bar, name="rudiment-bar"),
     path("rule-sets/ladders/", ladders.ladders, name="ladders"),
     path("rule-sets/ladders/new/", ladders.ladder_new, name="ladder-new"),
     path("rule-sets/ladders/<int:pk>/edit/", ladders.ladder_edit, name="ladder-edit"),

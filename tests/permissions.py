@@ -84,6 +84,8 @@ ROWS = [
     Row("rhythms:rule-set-edit", BOTH, TEACHER, ("rule_set",)),
     Row("rhythms:rule-set-remove", BOTH, TEACHER, ("rule_set",)),
     Row("rhythms:rule-set-restore", WRITE, TEACHER, ("rule_set",)),
+    Row("rhythms:rudiments", READ, SIGNED_IN),
+    Row("rhythms:rudiment-bar", WRITE, TEACHER),
     Row("rhythms:ladders", READ, TEACHER),
     Row("rhythms:ladder-new", BOTH, TEACHER),
     Row("rhythms:ladder-edit", BOTH, TEACHER, ("ladder",)),

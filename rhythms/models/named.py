@@ -38,7 +38,7 @@ class Named(Removable):
         """Bring this back; where its name was given anew meanwhile, it comes back numbered."""
         taken = {name.casefold() for name in self._names_of_others()}
         if self.name.casefold() in taken:
-            self.name = _free_name(self.name, taken)
+            self.name = free_name(self.name, taken)
             self.save(update_fields=["name"])
         super().restore()
 
@@ -48,7 +48,8 @@ class Named(Removable):
         return list(others.values_list("name", flat=True))
 
 
-def _free_name(name: str, taken: set[str]) -> str:
+def free_name(name: str, taken: set[str]) -> str:
+    """The name with a number behind it, so that it is none of those taken, in small letters."""
     endings = (f" ({number})" for number in count(2))
     numbered = (name[: LONGEST_NAME - len(ending)] + ending for ending in endings)
     return next(candidate for candidate in numbered if candidate.casefold() not in taken)

@@ -139,7 +139,7 @@ def counts_by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
 def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
     """The fill alone, once, to be heard: no groove before and no landing after it."""
     silence = Groove("none", fill.bar.meter.one_bar, ())
-    alone = block_json(Block(fill, silence, fill.bar.meter.bars, feel=feel))
+    alone = block_json(Block(fill, silence, fill.bar.meter.bars, feel=feel), [silence])
     return alone | {
         "grooves": {silence.name: []},
         "grooveBars": {},

@@ -12,6 +12,7 @@ from django_htmx.http import trigger_client_event
 
 from rhythms.engine import RuleSet as Rules
 from rhythms.models import RuleSet, SourceBar
+from rhythms.rule_sets.begun_rule_set import begun_with
 from rhythms.rule_sets.forms import RULE_CHOICES, Problem, RuleRows, RuleSetForm
 from rhythms.rule_sets.rules_preview import LEFT, RIGHT, RulesPreview
 from studio import removal_views
@@ -68,7 +69,7 @@ def rule_set_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 @teacher_required
 @once
 def rule_set_new(request: TeacherRequest) -> HttpResponse:
-    return _edit(request, RuleSet(), "New rule set")
+    return _edit(request, begun_with(request.GET), "New rule set")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -81,9 +82,10 @@ def rule_set_edit(request: TeacherRequest, pk: int) -> HttpResponse:
 def _edit(request: TeacherRequest, rule_set: RuleSet, title: str) -> HttpResponse:
     if request.method == "POST":
         return _save(request, rule_set, title)
-    rows = RuleRows.of(rule_set.rules) if rule_set.pk else RuleRows([]).with_new(FIRST_RULE)
+    begun = rule_set.pk or rule_set.rules
+    rows = RuleRows.of(rule_set.rules) if begun else RuleRows([]).with_new(FIRST_RULE)
     form = RuleSetForm(instance=rule_set, studio=request.studio, rows=rows)
-    page = trial_page(request, rule_set.rule_set if rule_set.pk else None, request.GET, [])
+    page = trial_page(request, rule_set.rule_set if begun else None, request.GET, [])
     return _show(request, form, title, page)
 
 

@@ -117,7 +117,8 @@ def test_every_page_of_bars_and_rules_can_be_used_by_all(screen, teacher, studio
     page = open_as(screen, teacher, "/bars/")
     expect(page.locator(".bars .notation img")).to_have_count(studio.bars.count())
     assert_accessible(page)
-    for address in ("/rule-sets/", "/rule-sets/ladders/", "/rule-sets/ladders/new/"):
+    lists = ("/rule-sets/", "/rule-sets/ladders/", "/rule-sets/ladders/new/")
+    for address in (*lists, "/rule-sets/rudiments/"):
         page.goto(address)
         assert_accessible(page)
 
