@@ -8,6 +8,10 @@ from rhythms.bench.table import BenchRow, BenchSection
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet
 
 SIXTEEN = Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a")
+TOGETHER: list[dict] = [
+    {"rule": "both hands", "one": ["snare"], "other": ["toms"], "n": 4},
+    {"rule": "foot under"},
+]
 PARADIDDLE = [{"rule": "sticking", "values": ["16th"], "rudiment": "single paradiddle"}]
 _SAMPLE = 1000
 
@@ -21,6 +25,7 @@ def sections(effort: BenchEffort) -> tuple[BenchSection, ...]:
     return (
         _section("hands free", [], effort),
         _section("a paradiddle", PARADIDDLE, effort),
+        _section("both hands at once on four, the bass drum under crashes", TOGETHER, effort),
     )
 
 

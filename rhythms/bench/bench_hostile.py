@@ -14,28 +14,30 @@ from rhythms.engine.space.conflict import clash_of
 SPACES = 100
 
 
-def section(effort: BenchEffort) -> BenchSection:
+def section(effort: BenchEffort, *, together: bool = False) -> BenchSection:
     seeds = range(min(SPACES, effort.calls))
     outcomes: Counter[str] = Counter()
     times, states = [], 0
     for seed in seeds:
-        space = hostile_space(seed)
+        space = hostile_space(seed, together=together)
         start = process_time()
         outcomes[_outcome(space)] += 1
         times.append(process_time() - start)
         states = max(states, _states(space))
+    most = max(_megabytes(hostile_space(seed, together=together)) for seed in seeds)
     forbidden = eight_forbidden(4)
     start = process_time()
     clash = clash_of(forbidden)
     explained = process_time() - start
     ended = ", ".join(f"{times} {outcome}" for outcome, times in sorted(outcomes.items()))
     return BenchSection(
-        f"{len(seeds)} hostile rule sets on up to 108 notes (CPU time)",
+        f"{len(seeds)} hostile rule sets on up to 108 notes"
+        f"{', with both hands and feet together' if together else ''} (CPU time)",
         (
             BenchRow("the slowest of them, explained where empty", max(times), ended),
             BenchRow("all of them, on average", sum(times) / len(times)),
             BenchRow("most states of one that was counted", note=f"{states:,}"),
-            BenchRow("memory at the most", note=f"{max(map(_megabytes, seeds)):.0f} MB"),
+            BenchRow("memory at the most", note=f"{most:.0f} MB"),
             BenchRow(
                 "eight surfaces forbidden in four ways each",
                 explained,
@@ -64,8 +66,7 @@ def _states(space: FillSpace) -> int:
         return 0
 
 
-def _megabytes(seed: int) -> float:
-    space = hostile_space(seed)
+def _megabytes(space: FillSpace) -> float:
     tracemalloc.start()
     try:
         _outcome(space)

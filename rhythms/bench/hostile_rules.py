@@ -33,15 +33,20 @@ _WATCHERS: tuple[dict[str, Any], ...] = (
 )
 
 
-def hostile_space(seed: int) -> FillSpace:
-    """Return the space of one to sixty rules on a bar of up to 108 notes."""
+def hostile_space(seed: int, *, together: bool = False) -> FillSpace:
+    """Return the space of one to sixty rules on a bar of up to 108 notes.
+
+    With `together` up to four more put both hands on many surfaces at once, and feet under them.
+    """
     random = Random(seed)  # noqa: S311 - the same each time
     many = random.choice((1, 2, 3, 3, 4, 5, 6, 8, 10, 20, 60))
     how, beats, bars = random.choice(_BARS)
     line = " ".join(_BEATS[how].format(beat) for beat in range(1, beats + 1))
     bar = Bar.from_counts(" | ".join([line] * bars), f"{beats}/4")
     kit = random.choice((Kit(KIT_SURFACES), Kit.standard()))
-    return FillSpace(bar, RuleSet.from_json([_rule(random) for _ in range(many)]), kit)
+    rules = [_rule(random) for _ in range(many)]
+    more = [_together(random) for _ in range(random.randint(1, 4))] if together else []
+    return FillSpace(bar, RuleSet.from_json((more + rules)[:60]), kit)
 
 
 def eight_forbidden(ways: int) -> FillSpace:
@@ -102,6 +107,18 @@ def _bounded_watcher(random: Random) -> dict[str, Any]:
             {"rule": "break the path", "k": random.randint(2, 64), "repeats": "goes on"},
             {"rule": "groups", "n": random.randint(3, 7)},
             {"rule": "round the kit", "way": "down", "drums": random.randint(2, 4)},
+        )
+    )
+
+
+def _together(random: Random) -> dict[str, Any]:
+    both = {"rule": "both hands", "one": ["anything"], "other": {"anything but": ["snare"]}}
+    under = {"rule": "foot under", "surfaces": ["anything"], "when": "maybe"}
+    return random.choice(
+        (
+            {**both, "n": random.randint(0, 64), **_scope(random)},
+            {**both, **_scope(random)},
+            {**under, "foot": random.choice(("bass drum", "hi-hat foot")), **_scope(random)},
         )
     )
 

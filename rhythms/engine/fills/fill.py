@@ -64,17 +64,19 @@ class Stroke(NamedTuple):
     @property
     def hand_hits(self) -> tuple[Hit, ...]:
         """What the hands strike."""
-        return tuple(hit for hit in self.hits if not hit.by_foot)
+        return self.hits[: len(self.hand_surfaces)]
 
     @property
     def hand_surfaces(self) -> tuple[Surface, ...]:
         """The surfaces that the hands strike."""
-        return tuple(surface for surface in self.surfaces if surface not in FEET)
+        if self.surface in FEET:
+            return ()
+        return (self.surface, self.beside[0].surface) if self.both_hands else self[:1]
 
     @property
     def drums(self) -> tuple[Surface, ...]:
         """What is struck, however it is, in order: the hi-hat, open or closed."""
-        return tuple(sorted(map(base, self.surfaces), key=_RANK.__getitem__))
+        return _drums(self) if self.beside else (base(self.surface),)
 
     @property
     def hand_drums(self) -> tuple[Surface, ...]:
@@ -84,12 +86,17 @@ class Stroke(NamedTuple):
     @property
     def foot_hits(self) -> tuple[Hit, ...]:
         """What the feet strike."""
-        return tuple(hit for hit in self.hits if hit.by_foot)
+        return self.hits[len(self.hand_surfaces) :]
 
     @property
     def both_hands(self) -> bool:
         """Whether two hands strike at once."""
-        return bool(self.beside) and not self.beside[0].by_foot
+        return bool(self.beside) and self.beside[0].surface not in FEET
+
+
+@lru_cache(maxsize=4096)
+def _drums(stroke: Stroke) -> tuple[Surface, ...]:
+    return tuple(sorted(map(base, stroke.surfaces), key=_RANK.__getitem__))
 
 
 def other_hand(hand: str) -> str:

@@ -54,6 +54,10 @@ class Run(EveryNoteAlike):
 
     def step(self, state: Runs, index: int, stroke: Stroke) -> Runs | None:
         """One more on the same surface, or the first on another."""
-        before = dict(state)
-        runs = tuple((surface, before.get(surface, 0) + 1) for surface in stroke.drums)
-        return runs if all(run <= self.n for _, run in runs) else None
+        before, runs = dict(state), []
+        for surface in stroke.drums:
+            run = before.get(surface, 0) + 1
+            if run > self.n:
+                return None
+            runs.append((surface, run))
+        return tuple(runs)

@@ -68,7 +68,7 @@ class Under(NamedTuple):
 class Opening(NamedTuple):
     """What a rule brings within reach of one note beyond plain strokes on the hand surfaces.
 
-    ``pairs``: two surfaces that both hands may strike at once, where either is within reach;
+    ``pairs``: two surfaces, in order, that both hands may strike at once where either is in reach;
     ``under``: feet beside the hands.
     """
 
@@ -76,7 +76,7 @@ class Opening(NamedTuple):
     dynamics: tuple[str, ...] = ()
     ornaments: tuple[str | None, ...] = ()
     ways: tuple[Surface, ...] = ()
-    pairs: frozenset[frozenset[Surface]] = frozenset()
+    pairs: frozenset[tuple[Surface, ...]] = frozenset()
     under: tuple[Under, ...] = ()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any, ClassVar
 
 from rhythms.engine.errors import RuleError
@@ -83,14 +84,14 @@ class BothHands(Rule):
         notes = f"note{'' if self.n == 1 else 's'}" if self.scope.everywhere else f"of the {words}"
         return f"Both hands at once on exactly {self.n} {notes}, {where}."
 
-    def pairs(self, kit: Kit) -> frozenset[frozenset[Surface]]:
-        """The two surfaces that this kit has for it; each drum or cymbal is struck by one hand."""
-        hands = frozenset((*kit.hand_surfaces, *kit.ways)) - {Surface.STICKS}
+    def pairs(self, kit: Kit) -> frozenset[tuple[Surface, ...]]:
+        """The two surfaces that this kit has for it, in order: of two drums or cymbals."""
+        hands = [each for each in (*kit.hand_surfaces, *kit.ways) if each is not Surface.STICKS]
+        one, other = self.one.on(kit), self.other.on(kit)
         return frozenset(
-            frozenset((a, b))
-            for a in self.one.on(kit) & hands
-            for b in self.other.on(kit) & hands
-            if base(a) != base(b)
+            (a, b)
+            for a, b in combinations(hands, 2)
+            if base(a) != base(b) and ((a in one and b in other) or (a in other and b in one))
         )
 
     def lacks(self, setting: Setting) -> str:

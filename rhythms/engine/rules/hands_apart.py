@@ -58,7 +58,14 @@ class Apart(EveryNoteAlike):
 
 def struck_by_hands(stroke: Stroke) -> Struck:
     """All that rules about where hands are tell apart; nothing for feet alone."""
-    return tuple((hit.limb, base(hit.surface)) for hit in stroke.hand_hits)
+    if stroke.by_foot:
+        return ()
+    first = stroke.limb, base(stroke.surface)
+    return (
+        (first, (stroke.beside[0].limb, base(stroke.beside[0].surface)))
+        if stroke.both_hands
+        else (first,)
+    )
 
 
 def moved(state: Hands, stroke: Stroke) -> Hands:

@@ -44,10 +44,10 @@ class WithOrnament:
 
 @dataclass(frozen=True)
 class OnPair:
-    """Both hands strike two surfaces of one of the ``pairs``."""
+    """Both hands strike the two surfaces of one of the ``pairs``, which have them in order."""
 
-    pairs: frozenset[frozenset[Surface]]
+    pairs: frozenset[tuple[Surface, ...]]
 
     def __call__(self, stroke: Stroke) -> bool:
         """Feet under the hands have no say."""
-        return stroke.both_hands and frozenset(stroke.hand_surfaces) in self.pairs
+        return bool(stroke.beside) and stroke.hand_surfaces in self.pairs

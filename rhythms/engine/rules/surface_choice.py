@@ -64,12 +64,14 @@ class SurfaceChoice:
         Of two hands at once one is enough; with ``but`` neither may be elsewhere. Feet beside the
         hands say nothing, unless a surface of theirs is named: then they count like a hand.
         """
-        chosen, named = self.on(kit), frozenset(self.names)
+        chosen, left_out = self.on(kit), frozenset(FEET).intersection(self.names)
 
         def goes(stroke: Stroke) -> bool:
-            there = [surface in chosen for surface in stroke.hand_surfaces or stroke.surfaces]
-            by_named_foot = any(hit.surface in named for hit in stroke.foot_hits)
-            return all(there) and not by_named_foot if self.but else any(there) or by_named_foot
+            if not self.but:
+                # Feet are among those chosen only where they are named.
+                return not chosen.isdisjoint(stroke.surfaces)
+            there = chosen.issuperset(stroke.hand_surfaces or stroke.surfaces)
+            return there and left_out.isdisjoint(stroke.surfaces)
 
         def keep(strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
             return tuple(

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Automaton
+from rhythms.engine.space.struck_together import several
 from rhythms.engine.space.work import CALL, EDGE, STEP, Work
 
 DEAD = -1
@@ -50,11 +51,12 @@ def tabulate(automaton: Automaton, symbols: Sequence[Stroke], notes: int, work: 
     Raises TooManyStatesError.
     """
     seen, column = told_apart(automaton, symbols)
+    cost = steps_of(seen)
     numbers: dict[Hashable, int] = {automaton.start: 0}
     rows: list[list[int]] = []
     level: list[Hashable] = [automaton.start]
     for _ in range(notes):
-        work.spend(len(level) * len(seen) * STEP)
+        work.spend(len(level) * cost)
         reached: list[Hashable] = []
         for state in level:
             row = [DEAD] * len(seen)
@@ -89,6 +91,11 @@ def told_apart(automaton: Automaton, symbols: Sequence[Stroke]) -> tuple[list[St
             seen.append(stroke)
         column.append(kinds[kind])
     return seen, np.array(column, dtype=np.int64)
+
+
+def steps_of(seen: Sequence[Stroke]) -> int:
+    """What it costs to step an automaton by each of these: three times as much by several limbs."""
+    return STEP * (len(seen) + 2 * several(seen))
 
 
 def combine(a: Machine, b: Machine, notes: int, work: Work) -> Machine:

@@ -18,8 +18,9 @@ from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Automaton
 from rhythms.engine.space.automata import Machine, Table, combine, idle, tabulate
+from rhythms.engine.space.struck_together import several
 from rhythms.engine.space.unrolled import Unrolled, unroll
-from rhythms.engine.space.work import CALL, CELL, MOST_STATES, Work
+from rhythms.engine.space.work import CALL, CELL, MOST_STATES, TOGETHER, Work
 
 Mask = NDArray[np.bool_]
 
@@ -120,6 +121,7 @@ class Lattice:
         self._symbols = tuple(dict.fromkeys(stroke for strokes in options for stroke in strokes))
         # The same rule twice watches the same.
         distinct = dict.fromkeys(automata)
+        work.spend(TOGETHER * len(distinct) * several(self._symbols))
         self._alike = [each for each in distinct if each.every_note_alike]
         self._apart = [each for each in distinct if not each.every_note_alike]
         self.machine, self._machine_symbols = self._as_machine()

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules import Rule
 from rhythms.engine.rules.base import Bound
-from rhythms.engine.space.work import ASKED, CALL, Work
+from rhythms.engine.space.struck_together import several
+from rhythms.engine.space.work import ASKED, CALL, TOGETHER, Work
 
 Strokes = tuple[Stroke, ...]
 #: For each note, which of the strokes within reach a rule allows; None where it allows all.
@@ -27,6 +28,7 @@ class OpenStrokes:
         self._allowed: dict[Rule, Allowed] = {}
         # Most notes are alike: what is left of them is looked up, and stays one object.
         self._left = cache(_left)
+        self._together = [several(strokes) for strokes in reach]
 
     def to(self, rules: Sequence[Rule], work: Work) -> list[Strokes]:
         """What some of the rules together leave to each note. Raises TooManyStatesError."""
@@ -54,7 +56,7 @@ class OpenStrokes:
         left = self.bound[rule].narrow(note, reach)
         if left is reach:
             return None
-        work.spend(ASKED * len(reach))
+        work.spend(ASKED * len(reach) + TOGETHER * self._together[note])
         kept = {id(stroke) for stroke in left}
         return np.array([id(stroke) in kept for stroke in reach], dtype=bool)
 

@@ -2,65 +2,83 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
 from rhythms.engine.fills.fill import Hit, Stroke, other_hand
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
-from rhythms.engine.rules.base import Opening, Under
+from rhythms.engine.rules.base import Opening
+
+Feet = tuple[Hit, ...]
 
 
 @dataclass(frozen=True)
 class StruckTogether:
-    """``partners`` has what a second hand may strike, by the surface of the first: each pair is
-    counted from its first surface alone. ``feet`` has the feet, each with what it may go under.
+    """By the surface of a hand: ``alone``, all feet that may go under it, none as the first; and
+    ``with_second``, what a second hand may strike, with the feet of both.
+
+    Each pair of surfaces is counted from its first surface alone.
     """
 
-    partners: dict[Surface, tuple[Surface, ...]]
-    feet: tuple[tuple[Hit, tuple[Under, ...]], ...]
+    alone: dict[Surface, tuple[Feet, ...]]
+    with_second: dict[Surface, tuple[tuple[Surface, tuple[Feet, ...]], ...]]
 
     @classmethod
     def of(
         cls, kit: Kit, surfaces: Sequence[Surface], openings: Sequence[Opening]
     ) -> StruckTogether:
         """What rules open where ``surfaces`` are within reach, in the order of surfaces."""
-        pairs = frozenset[frozenset[Surface]]().union(*(opening.pairs for opening in openings))
-        partners = {
-            surface: tuple(other for other in surfaces[place:] if {surface, other} in pairs)
-            for place, surface in enumerate(surfaces, start=1)
-        }
-        unders = [under for opening in openings for under in opening.under]
-        feet = tuple(
-            (Hit(foot, kit.foot_for(foot)), tuple(u for u in unders if u.surface == foot))
-            for foot in kit.surfaces
-            if foot in FEET
+        pairs = frozenset[tuple[Surface, ...]]().union(*(opening.pairs for opening in openings))
+        feet = _feet(kit, openings)
+        hands = [surface for surface in surfaces if surface not in FEET]
+        return cls(
+            {one: _under(feet, {one}) for one in hands},
+            {
+                one: tuple(
+                    (other, _under(feet, {one, other}))
+                    for other in hands[place:]
+                    if (one, other) in pairs
+                )
+                for place, one in enumerate(hands, start=1)
+            },
         )
-        return cls(partners, feet)
 
     def with_others(self, stroke: Stroke) -> Iterator[Stroke]:
         """A stroke alone, then with each second hand, and all of them with and without feet."""
         if stroke.by_foot:
             yield stroke
             return
-        for hands in ((), *self._second_hands(stroke)):
-            struck = {stroke.surface, *(hit.surface for hit in hands)}
-            for feet in self._feet_under(struck):
-                yield stroke._replace(beside=(*hands, *feet)) if hands or feet else stroke
-
-    def _second_hands(self, stroke: Stroke) -> Iterator[tuple[Hit]]:
+        surface, limb, dynamic, ornament, _ = stroke
+        for feet in self.alone[surface]:
+            yield Stroke(surface, limb, dynamic, ornament, feet)
         # An ornament takes both hands.
-        if stroke.ornament is None:
-            hand = stroke.limb and other_hand(stroke.limb)
-            for surface in self.partners[stroke.surface]:
-                yield (Hit(surface, hand, stroke.dynamic),)
+        if ornament is None:
+            hand = limb and other_hand(limb)
+            for second, with_feet in self.with_second[surface]:
+                hit = Hit(second, hand, dynamic)
+                for feet in with_feet:
+                    yield Stroke(surface, limb, dynamic, None, (hit, *feet))
 
-    def _feet_under(self, struck: set[Surface]) -> Iterator[tuple[Hit, ...]]:
-        choices: list[tuple[tuple[Hit, ...], ...]] = [
-            ((), (hit,))
-            for hit, unders in self.feet
-            if any(not under.on.isdisjoint(struck) for under in unders)
-        ]
-        for feet in product(*choices):
-            yield tuple(hit for foot in feet for hit in foot)
+
+def several(strokes: Iterable[Stroke]) -> int:
+    """How many of them are of several limbs."""
+    return sum(bool(stroke.beside) for stroke in strokes)
+
+
+def _feet(kit: Kit, openings: Sequence[Opening]) -> list[tuple[Hit, frozenset[Surface]]]:
+    """The feet that may go under hands, and under which of their surfaces."""
+    under: dict[Surface, frozenset[Surface]] = {}
+    for opening in openings:
+        for foot, on in opening.under:
+            under[foot] = under.get(foot, frozenset()) | on
+    return [(Hit(foot, kit.foot_for(foot)), under[foot]) for foot in kit.surfaces if foot in under]
+
+
+def _under(feet: list[tuple[Hit, frozenset[Surface]]], struck: set[Surface]) -> tuple[Feet, ...]:
+    """Each foot that may go under these, with and without it."""
+    choices: list[tuple[Feet, ...]] = [
+        ((), (hit,)) for hit, on in feet if not on.isdisjoint(struck)
+    ]
+    return tuple(tuple(hit for foot in chosen for hit in foot) for chosen in product(*choices))

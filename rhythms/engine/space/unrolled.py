@@ -15,8 +15,8 @@ import numpy as np
 from rhythms.engine.errors import TooManyStatesError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Automaton
-from rhythms.engine.space.automata import DEAD, Table, told_apart
-from rhythms.engine.space.work import CALL, EDGE, STEP, Work
+from rhythms.engine.space.automata import DEAD, Table, steps_of, told_apart
+from rhythms.engine.space.work import CALL, EDGE, Work
 
 #: Above this, codes of states could leave 63 bits.
 _MOST_CODES = 2**62
@@ -78,6 +78,7 @@ class _Stepped:
         self.automaton = automaton
         self.seen = seen
         self.work = work
+        self._cost = steps_of(seen)
         self.states: list[Hashable] = [automaton.start]
         self._numbers: dict[Hashable, int] = {automaton.start: 0}
         self._known: dict[Hashable, dict[int, list[int]]] = {}
@@ -94,7 +95,7 @@ class _Stepped:
         return np.array(found, dtype=np.int64).reshape(len(states), len(self.seen))
 
     def _row(self, state: int, index: int) -> list[int]:
-        self.work.spend(len(self.seen) * STEP)
+        self.work.spend(self._cost)
         return [
             self._number(self.automaton.step(self.states[state], index, stroke))
             for stroke in self.seen

@@ -7,6 +7,7 @@ from rhythms.engine.errors import TooManyStatesError
 #: What things cost, in units of about a nanosecond of one processor, measured once.
 STEP = 700  # an automaton's step, in Python
 ASKED = 200  # a rule asked about one stroke, in Python
+TOGETHER = 2_000  # the same of a stroke of several limbs, or how it is told apart
 EDGE = 60  # a transition worked out in an array and looked for among those known
 CELL = 2  # a number looked up and added
 CALL = 20_000  # a handful of array operations, however small

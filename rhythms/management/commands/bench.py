@@ -36,6 +36,7 @@ class Command(BaseCommand):
             *bench_counting.sections(effort),
             *bench_watchers.sections(effort),
             bench_hostile.section(effort),
+            bench_hostile.section(effort, together=True),
             bench_picking.section(effort),
             *bench_takes.sections(effort),
             bench_writing.section(effort),

@@ -31,16 +31,16 @@ def work_of_counting(space: FillSpace) -> int | None:
 
 
 @slowly
-@given(st.integers(0, 10**6))
-def test_a_space_is_counted_or_refused_the_same_each_time(seed):
-    first, again = (work_of_counting(hostile_space(seed)) for _ in range(2))
+@given(st.integers(0, 10**6), st.booleans())
+def test_a_space_is_counted_or_refused_the_same_each_time(seed, together):
+    first, again = (work_of_counting(hostile_space(seed, together=together)) for _ in range(2))
     assert first == again
 
 
 @slowly
-@given(st.integers(0, 10**6))
-def test_the_counts_of_a_space_take_no_more_memory_than_allowed(seed):
-    space = hostile_space(seed)
+@given(st.integers(0, 10**6), st.booleans())
+def test_the_counts_of_a_space_take_no_more_memory_than_allowed(seed, together):
+    space = hostile_space(seed, together=together)
     if work_of_counting(space) is not None:
         layers = space.graph.layers
         held = sum(limb.nbytes for layer in layers for limb in layer.completions_after.limbs)
@@ -48,9 +48,9 @@ def test_the_counts_of_a_space_take_no_more_memory_than_allowed(seed):
 
 
 @slowly
-@given(st.integers(0, 10**6))
-def test_a_space_without_fills_is_explained_and_the_explanation_never_fails(seed):
-    space = hostile_space(seed)
+@given(st.integers(0, 10**6), st.booleans())
+def test_a_space_without_fills_is_explained_and_the_explanation_never_fails(seed, together):
+    space = hostile_space(seed, together=together)
     if work_of_counting(space) is not None:
         assert bool(conflict_in_words(space)) == (space.size == 0)
 
