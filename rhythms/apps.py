@@ -15,6 +15,7 @@ class RhythmsConfig(AppConfig):
             Rendering,
             RuleSet,
             SourceBar,
+            StudioGroove,
             TeacherTake,
         )
         from rhythms.renderings.made_files import delete_file_of, discard_files_of  # noqa: PLC0415
@@ -33,6 +34,7 @@ class RhythmsConfig(AppConfig):
         on_removal(Student, discard_files_of)
         post_delete.connect(delete_file_of, sender=Rendering)
         register_removed(SourceBar.objects.all(), "rhythms:bar-restore")
+        register_removed(StudioGroove.objects.all(), "rhythms:groove-restore")
         register_removed(RuleSet.objects.all(), "rhythms:rule-set-restore")
         register_removed(Ladder.objects.all(), "rhythms:ladder-restore")
         steps = LadderStep.objects.filter(ladder__removed_at=None).select_related("rule_set")

@@ -5,6 +5,7 @@ from django.urls import path, register_converter
 from rhythms import api
 from rhythms.bar_imports import views as bar_imports
 from rhythms.bars import views as bars
+from rhythms.grooves import views as grooves
 from rhythms.ladders import views as ladders
 from rhythms.renderings import views as renderings
 from rhythms.renderings.rendering_key import RenderingKey
@@ -23,6 +24,20 @@ urlpatterns = [
     path("bars/import/", bar_imports.bar_import, name="bar-import"),
     path("bars/import/<uuid:pk>/", bar_imports.bar_import_file, name="bar-import-file"),
     path("bars/import/<uuid:pk>/state/", bar_imports.bar_import_state, name="bar-import-state"),
+    path("bars/grooves/", grooves.grooves, name="grooves"),
+    path("bars/grooves/new/", grooves.groove_new, name="groove-new"),
+    path("bars/grooves/preview/", grooves.groove_preview, name="groove-preview"),
+    path("bars/grooves/library/<slug:slug>/", grooves.library_groove, name="library-groove"),
+    path(
+        "bars/grooves/library/<slug:slug>/groove.<str:kind>",
+        grooves.library_groove_file,
+        name="library-groove-file",
+    ),
+    path("bars/grooves/<int:pk>/", grooves.groove, name="groove"),
+    path("bars/grooves/<int:pk>/groove.<str:kind>", grooves.groove_file, name="groove-file"),
+    path("bars/grooves/<int:pk>/edit/", grooves.groove_edit, name="groove-edit"),
+    path("bars/grooves/<int:pk>/remove/", grooves.groove_remove, name="groove-remove"),
+    path("bars/grooves/<int:pk>/restore/", grooves.groove_restore, name="groove-restore"),
     path("bars/<int:pk>/", bars.bar, name="bar"),
     path("bars/<int:pk>/edit/", bars.bar_edit, name="bar-edit"),
     path("bars/<int:pk>/remove/", bars.bar_remove, name="bar-remove"),

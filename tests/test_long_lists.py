@@ -50,6 +50,10 @@ def _bar(student, number):
     making.make_bar(student.studio, name=f"More {number}")
 
 
+def _groove(student, number):
+    making.make_groove(student.studio, name=f"More {number}")
+
+
 def _rule_set(student, number):
     making.make_rule_set(student.studio, name=f"More {number}")
 
@@ -113,6 +117,7 @@ LISTS = [
     LongList("studio:removed", _removed, lines=50),
     LongList("studio:links", _link, about=_themselves),
     LongList("rhythms:bars", _bar),
+    LongList("rhythms:grooves", _groove),
     LongList("rhythms:rule-sets", _rule_set),
     LongList("rhythms:ladders", _ladder, lines=5),
     LongList("rhythms:bar", _rule_set, about=_a_bar),

@@ -3,6 +3,7 @@ from rhythms.models.ladder import Ladder, LadderStep
 from rhythms.models.rendering import Rendering
 from rhythms.models.rule_set import RuleSet
 from rhythms.models.source_bar import SourceBar
+from rhythms.models.studio_groove import StudioGroove
 from rhythms.models.studio_style import Stickings, StudioStyle, TeacherTake
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "RuleSet",
     "SourceBar",
     "Stickings",
+    "StudioGroove",
     "StudioStyle",
     "TeacherTake",
 ]

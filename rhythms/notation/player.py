@@ -21,10 +21,13 @@ from typing import Any
 from rhythms.engine import Bar, Beat, Fill
 from rhythms.engine.playback.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
 from rhythms.engine.playback.groove import Groove
+from rhythms.engine.playback.groove_fill import groove_fill
 from rhythms.engine.playback.groove_library import usual_grooves
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 
 _HALF = Fraction(1, 2)
+#: Bars of a groove that is heard by itself.
+_HEARD = 4
 
 
 def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
@@ -60,6 +63,36 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
         "landing": _sounds(block.landing),
         **_feels(block, grooves),
     }
+
+
+def groove_json(groove: Groove) -> dict[str, Any]:
+    """The groove alone, to be heard: four bars, and the crash that the last one may lead to.
+
+    ``note`` is the index of the stroke in the engraved groove, None in a bar that sets up a fill.
+    """
+    fill = groove_fill(groove)
+    played = [sound for number in range(_HEARD) for sound in _heard(groove, fill, number)]
+    block = Block(fill, groove, fill.bar.meter.bars)
+    return fill_json(fill, groove.feel) | {
+        "bars": _HEARD,
+        "fillBars": _HEARD,
+        "counts": [],
+        "fillStart": 0.0,
+        "fill": _sounds(played),
+        "landing": _sounds(block.landing) if groove.setups else [],
+        "tuplets": sorted(tuplets([sound.onset for sound in played], _HALF)),
+    }
+
+
+def _heard(groove: Groove, fill: Fill, number: int) -> Iterator[Sound]:
+    """A bar of the groove, the last of those that are heard leading on."""
+    setting_up = number == _HEARD - 1 and bool(groove.setups)
+    length = groove.meter.bar_length
+    start = number % groove.meter.bars * length
+    strokes = {note.onset - start: note.index for note in fill.bar.sounded}
+    for onset, surface, dynamic in groove.in_bar(number, setting_up=setting_up):
+        index = None if setting_up else strokes[onset]
+        yield Sound(onset + number * length, surface, dynamic, index)
 
 
 def _to_choose(block: Block, others: Iterable[Groove]) -> dict[str, Groove]:

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from django.utils.safestring import SafeString, mark_safe
 
 from rhythms.engine import EngineError, Fill, Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.models import Rendering
 from rhythms.notation import EngravingError, legend, svg
 from rhythms.notation.fill_text import description, title
@@ -50,13 +51,15 @@ def rendering_context(rendering: Rendering, with_legend: bool = True) -> dict[st
     }
 
 
-def inline_svg(fill: Fill, prefix: str, counts: bool = False) -> SafeString | None:
+def inline_svg(
+    fill: Fill, prefix: str, counts: bool = False, feel: Feel = STRAIGHT
+) -> SafeString | None:
     """A fill engraved at once, for what nobody keeps; None where the engraver refuses it.
 
     Ids begin with `prefix`, which the page must use only once.
     """
     try:
-        return _safe(svg(fill, prefix=prefix, counts=counts))
+        return _safe(svg(fill, prefix=prefix, counts=counts, feel=feel))
     except EngravingError:
         logger.exception("Not engraved: %s", fill.to_json())
         return None

@@ -35,9 +35,14 @@ def renderings_for(
     With the sign of the feel above where it is not straight. The worker is asked for those that are
     not, once the transaction is through.
     """
+    return renderings_by_feel([(fill, feel) for fill in fills], counts)
+
+
+def renderings_by_feel(fills: Iterable[tuple[Fill, Feel]], counts: bool = False) -> list[Rendering]:
+    """The same for fills of which each has a feel of its own."""
     sources = [
         {"fill": fill.to_json(), "counts": counts} | _sign(feel.in_meter(fill.bar.meter))
-        for fill in fills
+        for fill, feel in fills
     ]
     return _found([Rendering(key=key_of(source), source=source) for source in sources])
 

@@ -6,9 +6,12 @@ Another app says what shows renderings by registering a function, in its `AppCon
 """
 
 from collections.abc import Callable
+from functools import lru_cache
 
-from rhythms.engine import EngineError
-from rhythms.models import Rendering
+from rhythms.engine import EngineError, Fill
+from rhythms.engine.playback.groove_fill import groove_fills
+from rhythms.engine.playback.groove_library import library
+from rhythms.models import Rendering, StudioGroove
 from studio.request_types import Request
 
 Check = Callable[[Request, Rendering], bool]
@@ -46,6 +49,32 @@ def files_show(request: Request, rendering: Rendering) -> bool:
     latest = read.values_list("reading", flat=True)[:_FILES_LOOKED_AT]
     measures = (measure for reading in latest if reading for measure in reading["measures"])
     return any(measure["bar"] == same for measure in measures)
+
+
+@register_check
+def grooves_show(request: Request, rendering: Rendering) -> bool:
+    """Whether it is a groove of the library, or of the studio that they teach or learn in."""
+    fill = _fill_in(rendering)
+    studio = request.student.studio if request.student else request.studio
+    if fill is None or studio is None:
+        return False
+    if fill in _of_library():
+        return True
+    own = StudioGroove.objects.filter(studio=studio, meter=str(fill.bar.meter))
+    return any(fill in groove_fills(groove.pattern.groove) for groove in own)
+
+
+@lru_cache(maxsize=1)
+def _of_library() -> frozenset[Fill]:
+    return frozenset(fill for groove in library() for fill in groove_fills(groove))
+
+
+def _fill_in(rendering: Rendering) -> Fill | None:
+    """What is shown; nothing where it has no fill."""
+    try:
+        return rendering.fill
+    except EngineError:
+        return None
 
 
 def _as_kept(rendering: Rendering) -> dict[str, str]:

@@ -1,7 +1,7 @@
 """`{% notation rendering %}`: the engraving, or a line on why it is not there yet.
 
-`{% hear fill %}` and `{% hear_bar bar %}`: a button that plays it, on pages with
-`js/player/hear.js`.
+`{% hear fill %}`, `{% hear_bar bar %}` and `{% hear_groove groove %}`: a button that plays it, on
+pages with `js/player/hear.js`.
 """
 
 import json
@@ -12,8 +12,9 @@ from django import template
 from rhythms.engine import Bar, Fill
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.playback.groove import Groove
 from rhythms.models import Rendering
-from rhythms.notation.player import counts_by_beat, fill_json
+from rhythms.notation.player import counts_by_beat, fill_json, groove_json
 from rhythms.renderings.display import picture_of, rendering_context
 
 register = template.Library()
@@ -53,3 +54,9 @@ def hear(
 def hear_bar(bar: Bar, what: str = "this bar") -> dict[str, str]:
     """Offer to play the bar as it is learnt: on the snare."""
     return hear(snare_fill(bar), what)
+
+
+@register.inclusion_tag("rhythms/hear.html")
+def hear_groove(groove: Groove, tempo: int = MODERATE, what: str = "this groove") -> dict[str, str]:
+    """Offer to play four bars of a groove, the last one leading into a fill where it can."""
+    return {"played": json.dumps(groove_json(groove) | {"tempo": tempo}), "what": what}

@@ -11,7 +11,7 @@ from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_store import TakeInput, create_take
 from rhythms.engine import Fill
 from rhythms.fill_spaces import space_for
-from rhythms.models import RuleSet, SourceBar
+from rhythms.models import RuleSet, SourceBar, StudioGroove
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio.models import Student, Studio
 
@@ -41,6 +41,13 @@ def make_bar(
     studio: Studio, counts: str = COUNTS, name: str = "Line 4", meter: str = "4/4"
 ) -> SourceBar:
     return SourceBar.objects.create(studio=studio, name=name, counts=counts, meter=meter)
+
+
+def make_groove(studio: Studio, name: str = "Walking", **details) -> StudioGroove:
+    """A groove of the studio's own: hi-hat, snare, bass drum, and a bar that leads on."""
+    lines = {"snare": "2> 4>", "hi-hat": "1 & 2 & 3 & 4 &", "bass drum": "1 (2) & 3"}
+    own = {"lines": lines, "setup": {"snare": "2> 4> &>"}} | details
+    return StudioGroove.objects.create(studio=studio, name=name, **own)
 
 
 def make_rule_set(studio: Studio, rules=None, name: str = "Eighths stay") -> RuleSet:

@@ -1,5 +1,6 @@
 // The grid of the bar editor: a touch changes a cell, the server spells and engraves the bar.
 import { around, one, part } from "../site/dom.js";
+import { followLine } from "./caret_line.js";
 
 /** @typedef {"sound" | "accent" | "rest" | "hold"} Kind what happens in a cell */
 
@@ -44,11 +45,5 @@ form.addEventListener("bar-drawn", (event) => {
   line.removeAttribute("aria-invalid");
 });
 
-// A long line scrolls in its field; the caret below stays under its column.
-function followLine() {
-  const caret = form.querySelector(".caret-line");
-  if (caret instanceof HTMLElement) caret.style.textIndent = `${-line.scrollLeft}px`;
-}
-
-line.addEventListener("scroll", followLine);
-document.body.addEventListener("htmx:oobAfterSwap", followLine);
+line.addEventListener("scroll", () => followLine(line, form));
+document.body.addEventListener("htmx:oobAfterSwap", () => followLine(line, form));

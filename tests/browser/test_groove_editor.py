@@ -1,0 +1,82 @@
+"""A groove is typed drum by drum, seen and heard while it is, and kept."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.page_checks import assert_accessible
+from tests.browser.signing_in import open_as
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def editor(screen, teacher) -> Page:
+    return open_as(screen, teacher, "/bars/grooves/new/")
+
+
+def line(page: Page, drum: str):
+    return page.get_by_label(drum, exact=True)
+
+
+def strokes(page: Page):
+    return page.locator("#engraving .stroke")
+
+
+def test_it_is_engraved_and_heard_while_it_is_typed_and_then_kept(editor, studio):
+    line(editor, "Hi-hat").press_sequentially("1 & 2 & 3 & 4 &")
+    expect(strokes(editor)).to_have_count(8)
+    line(editor, "Snare").press_sequentially("2> 4>")
+    line(editor, "Bass drum").press_sequentially("1 3 &")
+    # Eight of the hands, with the snare on their stems, and three of a foot.
+    expect(strokes(editor)).to_have_count(11)
+    assert_accessible(editor)
+    editor.get_by_role("button", name="Hear this groove").click()
+    expect(editor.locator("#engraving g.stroke.lit").first).to_be_visible()
+    editor.get_by_role("button", name="Stop this groove").click()
+    editor.get_by_label("Name").fill("Sunday walk")
+    editor.get_by_role("button", name="Save groove").click()
+    expect(editor.get_by_role("heading", name="Sunday walk")).to_be_visible()
+    assert studio.grooves.get().lines == {
+        "hi-hat": "1 & 2 & 3 & 4 &",
+        "snare": "2> 4>",
+        "bass drum": "1 3 &",
+    }
+
+
+def test_what_is_wrong_stands_under_its_column_and_goes_when_it_is_right(editor):
+    line(editor, "Hi-hat").fill("1 & 2 & 3 & 4 &")
+    expect(strokes(editor)).to_have_count(8)
+    line(editor, "Snare").fill("2 x")
+    message = editor.locator("#id_line-snare_message")
+    expect(message).to_contain_text("At column 3, “x”")
+    expect(message.locator(".caret-line")).to_have_text("  ^")
+    expect(strokes(editor)).to_have_count(8)
+    assert_accessible(editor)
+    line(editor, "Snare").fill("2 4")
+    expect(message).to_be_empty()
+
+
+def test_what_two_hands_cannot_strike_is_said_beside_the_line(editor):
+    line(editor, "Hi-hat").fill("1 2 3 4")
+    line(editor, "Ride").fill("2")
+    line(editor, "Snare").fill("2 4")
+    expect(editor.locator("#id_line-snare_message")).to_contain_text("a player has two hands")
+
+
+def test_a_copy_of_the_library_is_changed_and_kept(screen, teacher, studio):
+    page = open_as(screen, teacher, "/bars/grooves/")
+    page.get_by_role("link", name="Copy rock", exact=True).click()
+    expect(strokes(page)).to_have_count(8 + 3 + 8 + 2)
+    line(page, "Bass drum").fill("1 & 3")
+    page.get_by_role("button", name="Save groove").click()
+    expect(page.get_by_role("heading", name="Rock, own")).to_be_visible()
+    own = studio.grooves.get()
+    assert own.lines["bass drum"] == "1 & 3"
+    assert own.setup == {"snare": "2> 4> &>", "bass drum": "1 3"}
+
+
+def test_a_groove_of_the_list_is_heard(screen, teacher):
+    page = open_as(screen, teacher, "/bars/grooves/")
+    page.get_by_role("button", name="Hear rock", exact=True).click()
+    expect(page.get_by_role("button", name="Stop rock", exact=True)).to_be_visible()
+    assert_accessible(page)
