@@ -71,6 +71,7 @@ def analysis_of(take: Take) -> Analysis:
         of_file=take.source == Take.Source.FILE,
         tempo=take.tempo or (variation.assignment.tempo if variation else None),
         stated_tempo=take.said_tempo,
+        feel=take.feel,
         latency=take.latency,
         jitter=take.jitter,
         keys=_keys(take),

@@ -8,12 +8,14 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
   alone, or from the fill that is known to be in them. A grid that was given is left only where the
   strokes clearly follow another. A bar or two without a click often has two readings, so the tempo
   that was asked for counts as likely, and one that a person gives on the take's page decides;
+- `swung_places`, `swing_estimate`: a feel that is known says where notes fall, and a light swing is
+  made out by itself; how far was really swung is measured;
 - `moments`, `stroke_reading`, `split`: what sounds together, each stroke on the place it was
   meant for, groove apart from fill; `struck_at_once`: what two hands and two feet struck there;
 - `matching`, `attempt_result`: each hit right, on another surface, missed, or extra, in windows
   that never meet, after the offset of the whole attempt is taken off;
-- `timing`: bias, spread and bands, none finer than the device's own jitter; nobody is early or late
-  on a device whose delay was not measured;
+- `timing`: bias, spread and bands against where the feel has each note, none finer than the
+  device's own jitter; nobody is early or late on a device whose delay was not measured;
 - `rules_kept`: the rules that were kept, as far as strokes without hands can tell.
 """
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
@@ -19,6 +20,7 @@ from rhythms.engine.takes.matching import around, attempt, may_hold, plays_feet
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, place
+from rhythms.engine.takes.swing_estimate import feel_made_out, measured, refined
 from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate, shifted
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 from rhythms.engine.takes.touch_levels import TouchLevels
@@ -38,7 +40,8 @@ class Recording:
     ``events`` are (ms, key, velocity). ``click`` is (tempo in quarters a minute, ms of a bar
     line); ``of_file`` says that it stands in a file and may not be what was played to.
     ``tempo`` is what the player was asked for, ``stated_tempo`` what they say it was, which goes
-    before all else. ``latency`` and ``jitter`` in ms.
+    before all else. ``feel`` is what it is held against, None where that is to be made out.
+    ``latency`` and ``jitter`` in ms.
     """
 
     events: Sequence[Sequence[float]]
@@ -48,6 +51,7 @@ class Recording:
     of_file: bool = False
     tempo: float | None = None
     stated_tempo: float | None = None
+    feel: Feel | None = None
     latency: float | None = None
     jitter: float = 0.0
     keys: Mapping[int, Surface] = field(default_factory=dict)
@@ -58,7 +62,8 @@ class Analysis:
     """What a take says. ``attempts`` only where a fill was meant and found.
 
     ``fills`` are what was played as fills, as fills. ``kept`` says which rules were kept.
-    ``unread`` strokes came after what is read of a take.
+    ``unread`` strokes came after what is read of a take. ``feel`` is what it was held against, and
+    ``swing`` in percent what it was measured to be, None where too few notes say.
     """
 
     strokes: int
@@ -72,6 +77,8 @@ class Analysis:
     groups: tuple[Timing, ...] = ()
     kept: tuple[Kept, ...] = ()
     unread: int = 0
+    feel: Feel = STRAIGHT
+    swing: float | None = None
 
     def to_json(self) -> dict[str, Any]:
         """All but the fills, which are kept by themselves; JSON of plain numbers and words."""
@@ -81,6 +88,8 @@ class Analysis:
             "unread": self.unread,
             "unknown": {str(key): count for key, count in self.unknown.items()},
             "grid": _grid_json(self.grid),
+            "feel": None if self.feel.is_straight else self.feel.to_json(),
+            "swing": _rounded(self.swing),
             "groove_bars": list(self.groove_bars),
             "fill_bars": list(self.fill_bars),
             "attempts": [one.to_json() for one in self.attempts],
@@ -97,52 +106,72 @@ def analyse(
     heard = hear(recording.events, recording.keys)
     late = recording.latency or 0.0
     hits = tuple(hit._replace(ms=hit.ms - late) for hit in heard.hits)
-    grid = _grid(recording, hits, meant)
+    feel = (recording.feel or STRAIGHT).in_meter(meant.bar.meter if meant else recording.meter)
+    grid = _grid(recording, hits, meant, feel)
     if grid is None or not hits:
         return Analysis(len(hits), heard.unknown, unread=heard.unread)
-    placed = place(hits, grid)
+    if recording.feel is None and meant is None:
+        feel, grid = _made_out(hits, grid)
+    placed = place(hits, grid, feel)
+    caught = _Caught(heard, hits, grid, feel, measured(placed, feel, grid))
     parts = split(placed, grid.meter)
-    attempts = _attempts(meant, hits, grid, parts) if meant else ()
+    attempts = _attempts(meant, caught, parts) if meant else ()
     if meant and attempts:
-        return _of_a_fill(recording, (heard, hits, grid), parts, (meant, space), attempts)
-    return _free(recording, (heard, hits, grid), placed, parts)
+        return _of_a_fill(recording, caught, parts, (meant, space), attempts)
+    return _free(recording, caught, placed, parts)
 
 
-_Caught = tuple[Heard, tuple[TimedHit, ...], Grid]
+class _Caught(NamedTuple):
+    heard: Heard
+    hits: tuple[TimedHit, ...]
+    grid: Grid
+    feel: Feel
+    swing: float | None
 
 
-def _grid(recording: Recording, hits: Sequence[TimedHit], meant: Fill | None) -> Grid | None:
+def _made_out(hits: Sequence[TimedHit], grid: Grid) -> tuple[Feel, Grid]:
+    """The feel that strokes have of themselves, and the grid where that has them."""
+    feel = feel_made_out(hits, grid)
+    if feel.is_straight:
+        return feel, grid
+    grid = shifted(hits, grid, feel)
+    return refined(feel, measured(place(hits, grid, feel), feel, grid)), grid
+
+
+def _grid(
+    recording: Recording, hits: Sequence[TimedHit], meant: Fill | None, feel: Feel
+) -> Grid | None:
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
     their own way or somebody says at what tempo they go."""
     meter = meant.bar.meter if meant else recording.meter
     if stated := _if_playable(recording.stated_tempo):
-        here = locate(meant, hits, stated) if meant else None
-        return here or estimate(hits, meter, stated, STATED)
+        here = locate(meant, hits, stated, feel) if meant else None
+        return here or estimate(hits, meter, stated, STATED, feel)
     steady = None
     if recording.click and _if_playable(recording.click[0]):
         known = FILE if recording.of_file else CLICK
-        steady = shifted(hits, Grid.steady(meter, *recording.click, known))
+        steady = shifted(hits, Grid.steady(meter, *recording.click, known), feel)
     # What stands in a file need not be what was asked for.
     tempo = _if_playable(recording.tempo)
     asked = None if recording.of_file else tempo
-    free = (locate(meant, hits, tempo) if meant else None) or estimate(hits, meter, asked)
+    here = locate(meant, hits, tempo, feel) if meant else None
+    free = here or estimate(hits, meter, asked, feel=feel)
     if steady is None or free is None:
         return steady or free
-    return free if clearly_better(free, steady, hits) else steady
+    return free if clearly_better(free, steady, hits, feel) else steady
 
 
 def _if_playable(tempo: float | None) -> float | None:
     return tempo if tempo and _SLOWEST <= tempo <= _FASTEST else None
 
 
-def _attempts(
-    meant: Fill, hits: Sequence[TimedHit], grid: Grid, parts: Split
-) -> tuple[Attempt, ...]:
+def _attempts(meant: Fill, caught: _Caught, parts: Split) -> tuple[Attempt, ...]:
+    _, hits, grid, feel, _ = caught
     length = float(grid.meter.length)
     first, last = grid.quarters(hits[0].ms), grid.quarters(hits[-1].ms)
     bars = range(int(first // length), int(last // length) + 1)
     tried = (
-        attempt(meant, hits, grid, bar)
+        attempt(meant, hits, grid, bar, feel)
         for bar in bars
         if may_hold(meant, hits, grid, bar, A_POOR_ONE)
     )
@@ -160,10 +189,10 @@ def _of_a_fill(
     asked: tuple[Fill, FillSpace | None],
     attempts: tuple[Attempt, ...],
 ) -> Analysis:
-    heard, hits, grid = caught
+    heard, hits, grid, feel, swing = caught
     meant, space = asked
     touch = TouchLevels.of([hit.velocity for hit in hits])
-    played = tuple(_played(meant, one, (hits, grid), recording.kit, touch) for one in attempts)
+    played = tuple(_played(meant, one, caught, recording.kit, touch) for one in attempts)
     offs = _deviations(meant, attempts, grid, _delay(recording, grid))
     bars = {one.bar for one in attempts}
     return Analysis(
@@ -178,13 +207,15 @@ def _of_a_fill(
         tuple(_groups(offs, recording.jitter)),
         rules_kept(space, meant, attempts, touch) if space else (),
         heard.unread,
+        feel,
+        swing,
     )
 
 
 def _free(
     recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> Analysis:
-    heard, hits, grid = caught
+    heard, hits, grid, feel, swing = caught
     touch = TouchLevels.of([hit.velocity for hit in hits])
     fills = [fill_of(inside, grid.meter, recording.kit, touch) for inside in parts.fills.values()]
     return Analysis(
@@ -196,16 +227,16 @@ def _free(
         fill_bars=tuple(parts.fills),
         timing=_whole([one.off + _delay(recording, grid) for one in placed], recording, grid),
         unread=heard.unread,
+        feel=feel,
+        swing=swing,
     )
 
 
-def _played(
-    meant: Fill, one: Attempt, caught: tuple[Sequence[TimedHit], Grid], kit: Kit, touch: TouchLevels
-) -> Fill:
+def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLevels) -> Fill:
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:
         return struck(meant, one, touch)
-    hits, grid = caught
+    _, hits, grid, feel, _ = caught
     own = replace(
         grid,
         anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors),
@@ -213,7 +244,7 @@ def _played(
     feet = plays_feet(meant)
     inside = [
         each
-        for each in place(around(hits, own, one.bar), own)
+        for each in place(around(hits, own, one.bar), own, feel)
         if each.bar == one.bar
         and each.onset >= meant.bar.starts_at
         and (feet or each.hit.surface not in FEET)

@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface, base
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import TimedHit
+from rhythms.engine.takes.swung_places import onsets_struck
 
 Floats = NDArray[np.float64]
 #: Tempos tried, in quarters a minute, each this much above the one before.
@@ -54,15 +56,17 @@ class _Support(NamedTuple):
     rows: Sequence[int]
 
 
-def locate(fill: Fill, hits: Sequence[TimedHit], tempo: float | None = None) -> Grid | None:
+def locate(
+    fill: Fill, hits: Sequence[TimedHit], tempo: float | None = None, feel: Feel = STRAIGHT
+) -> Grid | None:
     """A grid whose bar lines stand where the fill starts; None where it is not to be found.
 
-    ``tempo``, in quarters a minute, is where the player was asked to be.
+    ``tempo``, in quarters a minute, and ``feel`` are what the player was asked for.
     """
     if len(fill.strokes) < 2 or not hits:
         return None
     low, high = (tempo / NEAR_THE_HINT, tempo * NEAR_THE_HINT) if tempo else (SLOWEST, FASTEST)
-    heard = _heard(fill, hits)
+    heard = _heard(fill, hits, feel)
     support = _support(fill, heard)
     stretch = _stretch(heard)
     found = [
@@ -75,11 +79,11 @@ def locate(fill: Fill, hits: Sequence[TimedHit], tempo: float | None = None) -> 
     return _through_all(fill, heard, support, pace)
 
 
-def _heard(fill: Fill, hits: Sequence[TimedHit]) -> _Heard:
+def _heard(fill: Fill, hits: Sequence[TimedHit], feel: Feel) -> _Heard:
     drums = _drums(fill)
     same = [[base(hit.surface) in struck for struck in drums] for hit in hits]
     return _Heard(
-        np.array([float(note.onset) for note in fill.bar.sounded]),
+        np.array(onsets_struck(fill, feel)),
         np.array([hit.ms for hit in hits]),
         np.array(same, dtype=bool),
     )

@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import groupby, pairwise
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import FEET, Surface, base
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes.attempt_result import (
     MISSED,
@@ -27,6 +28,7 @@ from rhythms.engine.takes.attempt_result import (
 )
 from rhythms.engine.takes.grid import Floats, Grid
 from rhythms.engine.takes.hits import TimedHit, bounces
+from rhythms.engine.takes.swung_places import onsets_struck
 
 #: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
 #: A proposal: 50 ms at 16ths at 120 a minute, 37.5 at sextuplets.
@@ -39,6 +41,8 @@ _STEP = 5.0
 _SHIFTS = _STEP * np.arange(-int(FURTHEST / _STEP), int(FURTHEST / _STEP) + 1)
 #: A slip of a 16th at 150 a minute into the next bar or the last, in quarters, is still this bar.
 _EDGE = 0.1
+#: How many notes more must be there in even notes than in swung ones for it to be those.
+_ANOTHER_FEEL = 1.0
 #: Fewer pairs than this say nothing of a tempo.
 _ENOUGH = 5
 #: Where less than this share of the notes is there at the grid's own tempo, no other is tried.
@@ -59,10 +63,11 @@ class Meant(NamedTuple):
     soft: bool = False
 
 
-def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
-    """The hits of the fill's notes as a bar of the grid has them; no two notes' windows meet."""
+def meant(fill: Fill, grid: Grid, bar: int, feel: Feel = STRAIGHT) -> tuple[Meant, ...]:
+    """The hits of the fill's notes as a bar of the grid has them by this feel; no two notes'
+    windows meet."""
     start = float(bar * grid.meter.length)
-    at = [grid.ms(start + float(note.onset)) for note in fill.bar.sounded]
+    at = [grid.ms(start + onset) for onset in onsets_struck(fill, feel)]
     gaps = [then - before for before, then in pairwise(at)]
     return tuple(
         Meant(
@@ -78,20 +83,28 @@ def meant(fill: Fill, grid: Grid, bar: int) -> tuple[Meant, ...]:
     )
 
 
-def attempt(fill: Fill, hits: Sequence[TimedHit], grid: Grid, bar: int) -> Attempt:
-    """The strokes around one bar of the grid, held against the fill.
+def attempt(
+    fill: Fill, hits: Sequence[TimedHit], grid: Grid, bar: int, feel: Feel = STRAIGHT
+) -> Attempt:
+    """The strokes around one bar of the grid, held against the fill as the feel has it.
 
     First the offset of the whole is found (a device's delay, a player's habit) and how much
     slower than the grid it runs; then each hit of a note takes the stroke nearest to it. What may
-    be a bounce is taken by ghost notes alone, where there is nothing else.
+    be a bounce is taken by ghost notes alone, where there is nothing else. Who plays even notes
+    where they should swing plays all of them, half of them early.
     """
-    wanted = meant(fill, grid, bar)
+    wanted = meant(fill, grid, bar, feel)
     near = around(hits, grid, bar)
     buzzes = any(stroke.ornament == "buzz" for stroke in fill.strokes)
-    line, matched = _best(wanted, near, bounces(near) if buzzes else ())
+    bounced = bounces(near) if buzzes else ()
+    worth, line, matched = _best(wanted, near, bounced)
+    if not feel.is_straight:
+        even = _best(meant(fill, grid, bar), near, bounced)
+        if even[0] > worth + _ANOTHER_FEEL:
+            _, line, matched = even
     taken = {k: index for index, k in matched.items()}
     left = [hit for k, hit in enumerate(near) if k not in taken]
-    extras = _extras(fill, left, grid, bar, line)
+    extras = _extras((fill, feel), left, grid, bar, line)
     results = [
         _result(one, near[matched[index]] if index in matched else None, left)
         for index, one in enumerate(wanted)
@@ -161,15 +174,16 @@ class _Pairs:
 
 def _best(
     notes: Sequence[Meant], hits: Sequence[TimedHit], bounced: Sequence[bool]
-) -> tuple[_Line, _Matched]:
-    """The line under which most notes find a stroke, the right ones counting most."""
+) -> tuple[float, _Line, _Matched]:
+    """The line under which most notes find a stroke, the right ones counting most, after its
+    worth in notes."""
     if not notes or not hits:
-        return _Line(0.0, 0.0, 0.0), {}
+        return 0.0, _Line(0.0, 0.0, 0.0), {}
     pairs = _Pairs(notes, hits, bounced)
     tries = [_settled(pairs, BENDS[0])]
     if len(notes) >= _ENOUGH and _found(pairs, tries[0][1]) >= _HOPELESS * len(notes):
         tries += [_settled(pairs, bend) for bend in BENDS[1:]]
-    return max(tries, key=lambda tried: _worth(pairs, *tried))
+    return max(((_worth(pairs, *tried), *tried) for tried in tries), key=itemgetter(0))
 
 
 def _settled(pairs: _Pairs, bend: float) -> tuple[_Line, _Matched]:
@@ -261,7 +275,7 @@ def _result(wanted: Meant, hit: TimedHit | None, left: Sequence[TimedHit]) -> Hi
 
 
 def _extras(
-    fill: Fill, left: Sequence[TimedHit], grid: Grid, bar: int, line: _Line
+    meant: tuple[Fill, Feel], left: Sequence[TimedHit], grid: Grid, bar: int, line: _Line
 ) -> tuple[Extra, ...]:
     """The strokes of this bar that no note took and no ornament explains.
 
@@ -269,11 +283,13 @@ def _extras(
     """
     if not left:
         return ()
-    start, length = float(fill.bar.starts_at), float(grid.meter.length)
+    fill, feel = meant
+    start = float(feel.warp_of(fill.bar).sounding(fill.bar.starts_at))
+    length = float(grid.meter.length)
     feet = plays_feet(fill)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
-        for sound in fill_timeline(fill)
+        for sound in fill_timeline(fill, feel=feel)
         if fill.strokes[sound.note or 0].ornament
     ]
     extras = []

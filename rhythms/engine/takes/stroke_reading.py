@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
@@ -13,15 +12,14 @@ from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface, base
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.moments import FOOT_UNDER, moments
 from rhythms.engine.takes.struck_at_once import AtOnce, Caught, at_once
+from rhythms.engine.takes.swung_places import divisions, nearest
 from rhythms.engine.takes.touch_levels import TouchLevels
 
-#: What a listener would rather not hear: finer divisions cost more, in squared deviations.
-_OF_A_QUARTER = ((1, 0.0), (2, 0.5), (4, 1.5), (3, 2.5), (6, 4.5), (8, 5.5))
-_OF_AN_EIGHTH = ((1, 0.0), (2, 1.0))
 #: Deviations are measured in this many ms, and none counts for more than this; nor does it cost
 #: more that two strokes share a place which are not together.
 STRAY, FAR = 22.0, 9.0
@@ -51,10 +49,11 @@ class _Moment(NamedTuple):
     shares: bool
 
 
-def place(hits: Sequence[TimedHit], grid: Grid) -> tuple[PlacedHit, ...]:
+def place(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT) -> tuple[PlacedHit, ...]:
     """Each hit at the place where it was meant, beat by beat on the grid that fits best.
 
-    Hits that sound together share a place.
+    Hits that sound together share a place. By a feel that is known, swung notes are placed where
+    they are written.
     """
     beats: dict[tuple[int, Beat], list[_Moment]] = {}
     before: tuple[TimedHit, ...] = ()
@@ -74,7 +73,7 @@ def place(hits: Sequence[TimedHit], grid: Grid) -> tuple[PlacedHit, ...]:
         )
         before = together
     found = [
-        placed for (bar, beat), inside in beats.items() for placed in _beat(bar, beat, inside, grid)
+        placed for where, inside in beats.items() for placed in _beat(where, inside, grid, feel)
     ]
     return tuple(sorted(found, key=lambda placed: placed.hit.ms))
 
@@ -87,45 +86,28 @@ def _may_share(before: Sequence[TimedHit], then: Sequence[TimedHit]) -> bool:
     return gap <= FOOT_UNDER and any(hit.surface in FEET for hit in (*before, *then))
 
 
-def _beat(bar: int, beat: Beat, inside: Sequence[_Moment], grid: Grid) -> Iterator[PlacedHit]:
-    quarter = 60_000 / grid.tempo
-    snaps = [
-        (_cost(snapped, inside, quarter) + cost, snapped)
-        for cost, places in _divisions(beat.length, grid.meter.in_eighths)
-        for snapped in [[_nearest(places, moment.offset) for moment in inside]]
-    ]
-    best = min(snaps, key=lambda found: found[0])[1]
-    for place, moment in zip(best, inside, strict=True):
-        onset = beat.onset + place
+def _beat(
+    where: tuple[int, Beat], inside: Sequence[_Moment], grid: Grid, feel: Feel
+) -> Iterator[PlacedHit]:
+    (bar, beat), quarter = where, 60_000 / grid.tempo
+    readings = []
+    for division in divisions(beat.length, grid.meter, feel):
+        chosen = [nearest(division.struck, float(moment.offset)) for moment in inside]
+        struck = [division.struck[place] for place in chosen]
+        readings.append((_cost(struck, inside, quarter) + division.cost, chosen, division))
+    _, chosen, division = min(readings, key=lambda reading: reading[0])
+    for place, moment in zip(chosen, inside, strict=True):
+        onset = beat.onset + division.written[place]
         over = onset >= grid.meter.length
         for offset, hit in moment.hits:
-            off = float(offset - place) * quarter
+            off = (float(offset) - division.wanted[place]) * quarter
             yield PlacedHit(bar + over, onset - grid.meter.length if over else onset, off, hit)
 
 
-@lru_cache(maxsize=64)
-def _divisions(
-    length: Fraction, in_eighths: bool
-) -> tuple[tuple[float, tuple[Fraction, ...]], ...]:
-    """The cost and the places of each division of a beat; the next beat's place is the last."""
-    unit, options = (2, _OF_AN_EIGHTH) if in_eighths else (1, _OF_A_QUARTER)
-    return tuple(
-        (cost, tuple(Fraction(k, parts * unit) for k in range(int(length * parts * unit) + 1)))
-        for parts, cost in options
-    )
-
-
-def _nearest(places: Sequence[Fraction], offset: Fraction) -> Fraction:
-    """The nearest of places that are equally far apart, from 0 on; halfway, the lower one."""
-    halves = 2 * offset.numerator * places[1].denominator
-    whole = offset.denominator * places[1].numerator
-    return places[min(max(0, -((whole - halves) // (2 * whole))), len(places) - 1)]
-
-
-def _cost(snapped: list[Fraction], inside: Sequence[_Moment], quarter: float) -> float:
+def _cost(struck: list[float], inside: Sequence[_Moment], quarter: float) -> float:
     cost, last = 0.0, None
-    for place, moment in zip(snapped, inside, strict=True):
-        cost += min(FAR, (float(moment.offset - place) * quarter / STRAY) ** 2)
+    for place, moment in zip(struck, inside, strict=True):
+        cost += min(FAR, ((float(moment.offset) - place) * quarter / STRAY) ** 2)
         if place == last and not moment.shares:
             cost += FAR
         last = place

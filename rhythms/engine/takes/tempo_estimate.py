@@ -16,8 +16,10 @@ from numpy.typing import NDArray
 
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.kits.surfaces import Surface, base
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import TimedHit
+from rhythms.engine.takes.swung_places import places_struck
 
 Floats = NDArray[np.float64]
 #: Beats a minute that are searched, and where most music is (common practice): a normal
@@ -62,12 +64,16 @@ _FURTHEST, _SHIFT, _RELUCTANCE = 200.0, 4.0, 0.25
 
 
 def estimate(
-    hits: Sequence[TimedHit], meter: Meter, tempo: float | None = None, within: float = ASKED
+    hits: Sequence[TimedHit],
+    meter: Meter,
+    tempo: float | None = None,
+    within: float = ASKED,
+    feel: Feel = STRAIGHT,
 ) -> Grid | None:
     """The grid of greatest likelihood; None with fewer than ``FOR_A_TEMPO`` moments to go by.
 
     ``tempo``, in quarters a minute, is what is likely beforehand; ``within``, the standard
-    deviation of its logarithm, how near the strokes will be to it.
+    deviation of its logarithm, how near the strokes will be to it. ``feel`` is what they are in.
     """
     moments = _moments(hits)
     if len(moments) < FOR_A_TEMPO:
@@ -75,46 +81,63 @@ def estimate(
     stretch = _fullest(moments)
     pulse = _pulse(meter)
     likely = (tempo / float(pulse), within) if tempo else None
-    length, phase = _best_beat(stretch, meter, likely)
-    beats = _followed(moments, length, phase, _families(meter))
+    families = _families(meter, feel)
+    length, phase = _best_beat(stretch, meter, likely, families)
+    beats = _followed(moments, length, phase, families)
     per_bar = round(meter.length / pulse)
     beats, first = _counted(hits, beats, per_bar)
     anchors = tuple(((k - first) * float(pulse), float(at)) for k, at in enumerate(beats))
     return Grid(meter, anchors, ESTIMATED)
 
 
-def fit(hits: Sequence[TimedHit], grid: Grid) -> float:
+def fit(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT) -> float:
     """The mean log likelihood per moment of the strokes on a grid, against none at all.
 
     Above 0 the grid says something; two grids of one take can be compared.
     """
-    return float(_fits(_moments(hits), grid, np.zeros(1))[0])
+    return float(_fits(_moments(hits), grid, np.zeros(1), feel)[0])
 
 
-def _fits(moments: Floats, grid: Grid, shifts: Floats) -> Floats:
+def _fits(moments: Floats, grid: Grid, shifts: Floats, feel: Feel) -> Floats:
     """The same for the grid moved by each of the shifts, in ms."""
     if not len(moments):
         return np.zeros(len(shifts))
     pulse = float(_pulse(grid.meter))
     at = grid.quarters_of(moments[None, :] - shifts[:, None]) / pulse
     length = pulse * 60_000 / grid.tempo
-    return _log_likelihood(at, length, _any_division(grid.meter))
+    return _log_likelihood(at, length, _any_division(grid.meter, feel))
 
 
-def clearly_better(free: Grid, given: Grid, hits: Sequence[TimedHit]) -> bool:
-    """Whether the strokes follow a grid of their own rather than the one that was given."""
+def clearly_better(
+    free: Grid, given: Grid, hits: Sequence[TimedHit], feel: Feel = STRAIGHT
+) -> bool:
+    """Whether the strokes follow a grid of their own rather than the one that was given.
+
+    Who does not swing, or plays even notes where others swing, is not off the click for it.
+    """
     margin = _NOTICED + _FITTED / max(1, len(_moments(hits)))
-    return fit(hits, free) > fit(hits, given) + margin
+    on_the_given = max(fit(hits, given, one) for one in {feel, STRAIGHT})
+    return fit(hits, free, feel) > on_the_given + margin
 
 
-def shifted(hits: Sequence[TimedHit], grid: Grid) -> Grid:
-    """The grid moved to where the strokes are, at most a 16th: a device delays them all alike."""
+def shifted(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT) -> Grid:
+    """The grid moved to where the strokes are, at most a 16th: a device delays them all alike.
+
+    They are swung or even, whichever they fit better.
+    """
+    moved = [_shifted(hits, grid, one) for one in dict.fromkeys((feel, STRAIGHT))]
+    return max(moved, key=lambda found: found[0])[1]
+
+
+def _shifted(hits: Sequence[TimedHit], grid: Grid, feel: Feel) -> tuple[float, Grid]:
+    """How likely the strokes are by a feel on the grid that is moved to them, and that grid."""
     most = min(_FURTHEST, 15_000 / grid.tempo)
     steps = int(most / _SHIFT)
     shifts = np.linspace(-steps * _SHIFT, steps * _SHIFT, 2 * steps + 1)
-    likely = _fits(_moments(hits), grid, shifts) - _RELUCTANCE * np.abs(shifts) / most
-    by = float(shifts[np.argmax(likely)])
-    return replace(grid, anchors=tuple((at, ms + by) for at, ms in grid.anchors))
+    likely = _fits(_moments(hits), grid, shifts, feel) - _RELUCTANCE * np.abs(shifts) / most
+    best = int(np.argmax(likely))
+    anchors = tuple((at, ms + float(shifts[best])) for at, ms in grid.anchors)
+    return float(likely[best]), replace(grid, anchors=anchors)
 
 
 def _moments(hits: Sequence[TimedHit]) -> Floats:
@@ -134,17 +157,17 @@ def _pulse(meter: Meter) -> Fraction:
 _Families = tuple[tuple[float, tuple[tuple[float, float], ...]], ...]
 
 
-def _families(meter: Meter) -> _Families:
+def _families(meter: Meter, feel: Feel) -> _Families:
     """The ways in which a beat may be divided: how often, and where its strokes stand."""
-    pulse = _pulse(meter)
+    pulse, swung = _pulse(meter), feel.warp(meter, ())
     if pulse == 1:
-        return ((_IN_TWOS, _BY_TWO), (_IN_THREES, _BY_THREE))
-    return ((1.0, _BY_THREE if pulse > 1 else _OF_EIGHTHS),)
+        return ((_IN_TWOS, places_struck(_BY_TWO, pulse, swung)), (_IN_THREES, _BY_THREE))
+    return ((1.0, places_struck(_BY_THREE if pulse > 1 else _OF_EIGHTHS, pulse, swung)),)
 
 
-def _any_division(meter: Meter) -> _Families:
+def _any_division(meter: Meter, feel: Feel) -> _Families:
     """The same, none more likely than another: nobody is off the click for playing triplets."""
-    families = _families(meter)
+    families = _families(meter, feel)
     return tuple((1 / len(families), places) for _, places in families)
 
 
@@ -204,13 +227,12 @@ def _density(
 
 
 def _best_beat(
-    moments: Floats, meter: Meter, expected: tuple[float, float] | None
+    moments: Floats, meter: Meter, expected: tuple[float, float] | None, families: _Families
 ) -> tuple[float, float]:
     """Length of a beat and time of one, in ms; ``expected`` in beats a minute, with its width."""
     faster = 1.0 if _pulse(meter) >= 1 else 2.0
     middle, width = expected or (faster * USUAL, USUALLY_WITHIN)
     best = (-np.inf, 0.0, 0.0)
-    families = _families(meter)
     for tempo in _tempos(middle, faster * SLOWEST, faster * FASTEST):
         length = 60_000 / tempo
         shifts = np.arange(_PHASES)[:, None] / _PHASES
@@ -225,7 +247,8 @@ def _best_beat(
 
 def _by_phase(at: Floats, length: float, families: _Families) -> dict[float, Floats]:
     """The spreads where row after row is a phase further: at any place they are those of the
-    beat itself, so many rows on, since ``_PHASES`` divides a beat as finely as places do."""
+    beat itself, so many rows on, since ``_PHASES`` divides a beat as finely as places do (swung
+    ones within a hundredth)."""
     on_the_beat = _spread(at, length, 0.0)
     twice_around = np.concatenate((on_the_beat, on_the_beat))
     starts = {place: round(place * _PHASES) for place in _places(families)}
