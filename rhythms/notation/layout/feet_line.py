@@ -24,7 +24,7 @@ def feet_line(
     next beat, and without any that keep going up to a rest of the bar.
 
     Rests are hidden but for a beat in which a foot falls where no symbol is. Raises BarError where
-    that cannot be written in one voice, or only by a beat in triplets and in halves at once.
+    that cannot be written in one voice, or only with both in one beat in triplets and in halves.
     """
     own = {s.onset: of_feet(s) for s in symbols if s.by_foot and s.attack}
     along = _strokes(going)
@@ -33,16 +33,22 @@ def feet_line(
     onsets = sorted({*struck, *rests, *(beat.onset for beat in meter.beats)})
     events = tuple(Event(onset, rest=onset not in struck) for onset in onsets)
     written = tuple(write_out(meter, events))
-    if along:
-        _check_beats(written, meter)
+    _check_beats(written, own, along, meter)
     unseen = struck.keys() - {s.onset for s in symbols}
     shown = {meter.beat_at(onset).onset for onset in unseen} if symbols else set()
     return tuple(_placed(written, struck, shown, meter))
 
 
-def _check_beats(written: Iterable[WrittenNote], meter: Meter) -> None:
-    for _, inside in groupby(written, key=lambda note: meter.beat_at(note.onset).onset):
-        if len({is_triplet(note.value) for note in inside}) > 1:
+def _check_beats(
+    written: Iterable[WrittenNote],
+    own: Iterable[Fraction],
+    along: Iterable[Fraction],
+    meter: Meter,
+) -> None:
+    """Raises BarError for a beat in triplets and in halves that both kinds of feet share."""
+    shared = {meter.beat_at(onset) for onset in own} & {meter.beat_at(onset) for onset in along}
+    for beat, inside in groupby(written, key=lambda note: meter.beat_at(note.onset)):
+        if beat in shared and len({is_triplet(note.value) for note in inside}) > 1:
             raise BarError("A beat of the feet is in triplets and in halves.")
 
 
