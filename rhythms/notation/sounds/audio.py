@@ -12,7 +12,7 @@ from rhythms.notation.sounds import CHOKES, RATE, SOUNDS_VERSION, Samples, sampl
 from rhythms.notation.sounds.mp3 import mp3
 
 #: Changes whenever the same timeline would sound differently.
-AUDIO_VERSION = f"audio-1 {SOUNDS_VERSION}"
+AUDIO_VERSION = f"audio-2 {SOUNDS_VERSION}"
 
 #: The loudest sample, full scale being 1: 1 dB is left for what decoders add.
 PEAK = 10 ** (-1 / 20)
@@ -57,7 +57,9 @@ def _choked(played: Sequence[Sound], starts: Sequence[int]) -> list[Samples]:
     ringing: dict[str, int] = {}
     for index, sound in enumerate(played):
         for name in CHOKES.get(sound.surface, ()):
-            if (rung := ringing.pop(name, None)) is not None:
+            # What is struck at the same time rings on.
+            if name in ringing and starts[ringing[name]] < starts[index]:
+                rung = ringing.pop(name)
                 waves[rung] = _ended(waves[rung], starts[index] - starts[rung])
         ringing[str(sound.surface)] = index
     return waves

@@ -32,7 +32,7 @@ BELL = OctaveShape(
 def ride(touch: Touch) -> Samples:
     """On the bow: the stick's ping over the wash."""
     ping = Plate(59, 2_400, 7_500, 4_200, 0.5, decay=0.5, damping=0.3, cutoff=9_000, modes=30)
-    wash = RIDE.samples(touch, 2.8)
+    wash = RIDE.samples(touch, 2.5)
     return mixed(wash, 2.5 * ping.samples(touch, 0.6), _tip(touch, 51, 3.0))
 
 
@@ -43,7 +43,7 @@ def ride_bell(touch: Touch) -> Samples:
 
 def crash(touch: Touch) -> Samples:
     """On the edge."""
-    return mixed(CRASH.samples(touch, 3.2), _tip(touch, 49, 0.8))
+    return mixed(CRASH.samples(touch, 2.9), _tip(touch, 49, 0.8))
 
 
 def splash(touch: Touch) -> Samples:

@@ -25,9 +25,9 @@ CLOSED = OctaveShape(
 HALF_OPEN = OctaveShape(
     _PLATES,
     blow=(-30, -24, -15, -5, -11, -18, -9, -5, -4),
-    ring=(-40, -28, -22, -7, -11, -12, -4, -1, -3),
+    ring=(-40, -28, -22, -10, -9, -7, -3, 0, -1),
     blow_decay=0.1,
-    ring_decay=0.7,
+    ring_decay=1.1,
     damping=0.9,
     noise=0.85,
     softer=0.4,
@@ -62,7 +62,7 @@ def hi_hat(touch: Touch) -> Samples:
 
 def half_open_hi_hat(touch: Touch) -> Samples:
     """Half-open, by the stick: the plates touch while they ring."""
-    return HALF_OPEN.samples(touch, 0.58)
+    return HALF_OPEN.samples(touch, 0.68)
 
 
 def open_hi_hat(touch: Touch) -> Samples:

@@ -1,12 +1,22 @@
 // Sounds from the network to the loudspeaker, each at its exact time.
 
 /** @typedef {readonly [name: string, dynamic: string]} Wanted */
-/** @typedef {{buffer: AudioBuffer, offset: number}} DecodedSound `offset` is where it begins */
+/**
+ * `offset` is where it begins, `ends` what it ends that still rings: a closed hi-hat an open one.
+ *
+ * @typedef {{buffer: AudioBuffer, offset: number, ends?: string[]}} DecodedSound
+ */
 /** @typedef {Map<string, Record<string, DecodedSound>>} SoundKit name, then dynamic */
-/** @typedef {{sounds: Record<string, Record<string, {url: string}>>}} Manifest */
+/** @typedef {{sounds: Record<string, Record<string, {url: string}>>, chokes?: Record<string, string[]>}} Manifest */
+/**
+ * `ended` is when another sound ends it.
+ *
+ * @typedef {{source: AudioBufferSourceNode, level: GainNode, name: string, time: number, ended: number}} Voice
+ */
 
 const LEVEL = 0.8; // leaves room for an accent, a bass drum and a click at once
 const FADE = 0.02; // seconds: a stop without a click
+const CHOKE = 0.02; // seconds in which a cymbal that is ended dies away
 const ATTACK = 0.02; // of the peak: where a sound begins
 
 /**
@@ -23,13 +33,13 @@ export async function loadKit(context, address, wanted, known = new Map()) {
   const missing = wanted.filter(([name, dynamic]) => !known.get(name)?.[dynamic]);
   if (missing.length === 0) return known;
   /** @type {Manifest} */
-  const { sounds } = await fetched(address).then((answer) => answer.json());
+  const { sounds, chokes = {} } = await fetched(address).then((answer) => answer.json());
   const loaded = missing.map(async ([name, dynamic]) => {
     const made = sounds[name]?.[dynamic] ?? sounds[name]?.normal;
     if (!made) throw new Error(`No sound for ${name}.`);
     const bytes = await fetched(made.url).then((answer) => answer.arrayBuffer());
     const buffer = await context.decodeAudioData(bytes);
-    return { name, dynamic, sound: { buffer, offset: attackOf(buffer) } };
+    return { name, dynamic, sound: { buffer, offset: attackOf(buffer), ends: chokes[name] } };
   });
   const kit = new Map(known);
   for (const { name, dynamic, sound } of await Promise.all(loaded)) {
@@ -66,7 +76,7 @@ export class Desk {
     this.bus = context.createGain();
     this.bus.gain.value = LEVEL;
     this.bus.connect(context.destination);
-    /** @type {Set<{source: AudioBufferSourceNode, time: number}>} */
+    /** @type {Set<Voice>} */
     this.queued = new Set();
   }
 
@@ -81,16 +91,38 @@ export class Desk {
     if (!sound) return;
     const source = this.context.createBufferSource();
     source.buffer = sound.buffer;
-    source.connect(this.bus);
+    const level = this.context.createGain();
+    source.connect(level).connect(this.bus);
     source.start(time, sound.offset);
-    const voice = { source, time };
+    for (const ringing of sound.ends ?? []) this.#end(ringing, time);
+    const voice = { source, level, name, time, ended: Infinity };
     this.queued.add(voice);
     source.addEventListener("ended", () => this.queued.delete(voice));
+  }
+
+  /**
+   * Let what rings die away, once; what is struck at the same time rings on.
+   *
+   * @param {string} name
+   * @param {number} time
+   */
+  #end(name, time) {
+    for (const voice of this.queued) {
+      if (voice.name !== name || voice.time >= time || voice.ended <= time) continue;
+      voice.level.gain.cancelScheduledValues(time);
+      voice.level.gain.setValueAtTime(1, time);
+      voice.level.gain.linearRampToValueAtTime(0, time + CHOKE);
+      voice.ended = time;
+    }
   }
 
   /** Take back what has not sounded by `time`. @param {number} time */
   cancel(time) {
     for (const voice of this.queued) {
+      if (voice.ended >= time) {
+        voice.level.gain.cancelScheduledValues(time); // what ends it is taken back as well
+        voice.ended = Infinity;
+      }
       if (voice.time < time) continue;
       voice.source.disconnect();
       voice.source.stop();

@@ -119,6 +119,19 @@ class TestTheOpenHiHat:
         later = slice(round(0.5 * RATE), round(0.7 * RATE))
         assert np.max(np.abs(chokes[later])) < np.max(np.abs(rings[later])) / 20
 
+    @pytest.mark.parametrize("opened", [Surface.OPEN_HI_HAT, Surface.HALF_OPEN_HI_HAT])
+    def test_what_is_struck_at_the_same_time_lets_it_ring(self, opened):
+        both = mix([at(0, opened, "accent"), at(0, Surface.HI_HAT_FOOT, "ghost")], 60)
+        later = slice(round(0.45 * RATE), round(0.5 * RATE))
+        alone = samples(opened, "accent")[later]
+        assert np.corrcoef(both[later], alone)[0, 1] > 0.9
+
+    def test_the_next_open_stroke_ends_the_one_before_and_a_closed_one_ends_it(self):
+        timeline = [at(0, Surface.OPEN_HI_HAT), at(Fraction(1, 4), Surface.OPEN_HI_HAT)]
+        closed = mix([*timeline, at(Fraction(1, 2), Surface.HI_HAT_FOOT, "ghost"), at(2)], 60)
+        later = slice(round(1.0 * RATE), round(1.1 * RATE))
+        assert np.max(np.abs(closed[later])) < 1e-6
+
     def test_a_stroke_on_the_ride_lets_it_ring(self):
         opened = samples(Surface.OPEN_HI_HAT, "accent")
         both = mix([at(0, Surface.OPEN_HI_HAT, "accent"), at(Fraction(3, 4), Surface.RIDE)], 60)
