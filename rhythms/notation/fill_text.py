@@ -24,12 +24,12 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
     ``groove``: what goes on up to a late fill; else it is rests. A feel comes first, and what the
     feet keep playing last.
     """
-    lead_in = fill.bar.lead_in if groove else ()
+    going_on = fill.bar.groove_beats if groove else ()
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
     labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
     parts = (
-        f"{label} {_silence(onset, lead_in) if rest else stroke_in_words(next(strokes))}".strip()
+        f"{label} {_silence(onset, going_on) if rest else stroke_in_words(next(strokes))}".strip()
         for label, (onset, rest) in zip(labels, starts, strict=True)
     )
     heard = feel.in_meter(fill.bar.meter)
@@ -40,8 +40,8 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
     return f"{before}{', '.join(parts)}{after}"
 
 
-def _silence(onset: Fraction, lead_in: Sequence[Beat]) -> str:
-    return "groove" if lead_in and onset < lead_in[-1].end else "rest"
+def _silence(onset: Fraction, going_on: Sequence[Beat]) -> str:
+    return "groove" if any(beat.onset <= onset < beat.end for beat in going_on) else "rest"
 
 
 def stroke_in_words(stroke: Stroke) -> str:

@@ -40,10 +40,11 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
     ``bar`` is a bar's length and ``bars`` their number, the last ``fillBars`` of them the fill's;
     ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
     whether a stroke falls there). ``groove`` names one of ``grooves``, each the sounds of as many
-    bars as ``grooveBars`` says, and goes on up to ``fillStart``; the last whole bar before the fill
-    is that of ``setups``, where there is one. ``fill``, ``feet`` and ``landing`` are sounds as
-    well, the fill's and those of feet that keep going under it from its bar line (below 0 for
-    grace notes), the landing's from the *one* after it.
+    bars as ``grooveBars`` says, and goes on up to ``fillStart`` and in the other ``grooveSpans`` of
+    the fill's bars; the last whole bar before the fill is that of ``setups``, where there is one.
+    ``fill``, ``feet`` and ``landing`` are sounds as well, the fill's and those of feet that keep
+    going under it from its bar line (below 0 for grace notes), the landing's from the *one* after
+    it.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
@@ -59,6 +60,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
         "groove": block.groove.name,
         **_grooves(written, grooves),
         "fillStart": float(block.fill.bar.starts_at),
+        "grooveSpans": [list(map(float, span)) for span in block.fill.bar.groove_spans],
         **_fill_and_feet(written.fill_bar),
         "landing": _sounds(block.landing),
         **_feels(block, grooves),

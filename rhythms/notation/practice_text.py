@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from rhythms.engine import Bar
 from rhythms.engine.bars.spoken_counts import count_names
 from rhythms.engine.fills.hands import StickingStyle
@@ -20,14 +22,31 @@ HANDS_PROPOSED = {
 
 
 def groove_before(bar: Bar, block_bars: int) -> str:
-    """``3 bars of groove``; of a fill that starts late ``Groove up to 3 of bar 4``.
+    """``3 bars of groove``; of a fill that starts late ``Groove up to 3 of bar 4``; of a phrase
+    ``Groove up to 4 of bar 2, and again from bar 3 up to 1 of bar 4``.
 
     ``block_bars`` counts groove and fill together.
     """
+    if bar.groove_from:
+        first, *others = (span for span in bar.groove_spans if span[0] < span[1])
+        again = "".join(
+            f", and again from bar {_number(bar, start, block_bars)}"
+            f" up to {_place(bar, end, block_bars)}"
+            for start, end in others
+        )
+        return f"Groove up to {_place(bar, first[1], block_bars)}{again}"
     if not bar.starts_at or not bar.sounded:
         bars = block_bars - bar.meter.bars
         return f"{bars} bar{'' if bars == 1 else 's'} of groove"
-    (name,) = count_names((bar.starts_at,), bar.meter)
-    beat = bar.meter.beat_at(bar.starts_at)
-    in_bar = block_bars - bar.meter.bars + beat.bar
-    return f"Groove up to {name or beat.number} of bar {in_bar}"
+    return f"Groove up to {_place(bar, bar.starts_at, block_bars)}"
+
+
+def _place(bar: Bar, onset: Fraction, block_bars: int) -> str:
+    """``3 of bar 4``, counted from the block's first bar."""
+    (name,) = count_names((onset,), bar.meter)
+    beat = bar.meter.beat_at(onset)
+    return f"{name or beat.number} of bar {_number(bar, onset, block_bars)}"
+
+
+def _number(bar: Bar, onset: Fraction, block_bars: int) -> int:
+    return block_bars - bar.meter.bars + bar.meter.bar_at(onset) + 1

@@ -148,6 +148,7 @@ rhythms = st.one_of(
     rule("start later"),
     rule("start later", on=some("e", "a")),
     rule("own answer"),
+    rule("phrase", bars=some("2", "4"), smaller=st.integers(0, 1)),
 )
 going_feet = st.one_of(
     rule(

@@ -99,6 +99,7 @@ RULES: dict[str, list[list[dict]]] = {
     "hand stays": [[{"rule": "hand stays", "hand": "R", "surfaces": ["ride"]}]],
     "play backwards": [[{"rule": "play backwards"}]],
     "start later": [[{"rule": "start later"}]],
+    "phrase": [[{"rule": "phrase", "bars": "4", "smaller": 1}]],
     "own answer": [[{"rule": "own answer"}]],
 }
 N = amount(500, 125)

@@ -143,5 +143,5 @@ def test_every_file_is_valid_against_the_standards_schema():
 def test_every_note_comes_back_as_it_was_written():
     """Of fills in which strokes are together `test_musicxml_strokes_together` says it."""
     for fill in fills_of_all_rules():
-        if not any(stroke.beside for stroke in fill.strokes):
+        if not (fill.ostinato or any(stroke.beside for stroke in fill.strokes)):
             assert read(fill) == meant(fill)

@@ -56,13 +56,15 @@ class Sounded:
 class Bar:
     """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise.
 
-    A fill of two bars is one ``Bar`` whose meter has two. From ``open_from`` on (quarter lengths)
-    it is left to the player: rests stand there, and whatever is played is an answer.
+    A fill of several bars is one ``Bar`` whose meter has as many. From ``open_from`` on (quarter
+    lengths) it is left to the player: rests stand there, and whatever is played is an answer.
+    ``groove_from``: where in a phrase the groove is taken up again, up to the next stroke.
     """
 
     meter: Meter
     notes: tuple[Note, ...]
     open_from: Fraction | None = None
+    groove_from: tuple[Fraction, ...] = ()
 
     def __post_init__(self) -> None:
         position = Fraction(0)
@@ -82,7 +84,7 @@ class Bar:
 
     @cached_property
     def _hash(self) -> int:
-        return hash((self.meter, self.notes, self.open_from))
+        return hash((self.meter, self.notes, self.open_from, self.groove_from))
 
     def __hash__(self) -> int:
         # Fills are looked up by the thousand; their bar's many Fractions are hashed once.
@@ -147,6 +149,28 @@ class Bar:
         start = self.starts_at if self.sounded else Fraction(0)
         return tuple(beat for beat in self.meter.beats if beat.end <= start)
 
+    @cached_property
+    def groove_spans(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        """From where to where groove goes on, in quarter lengths: up to the first stroke, and from
+        each of ``groove_from`` up to the next one.
+        """
+        end = self.meter.length if self.open_from is None else self.open_from
+        strokes = [note.onset for note in self.sounded]
+        return ((Fraction(0), self.starts_at),) * bool(self.starts_at) + tuple(
+            (start, min((onset for onset in strokes if onset >= start), default=end))
+            for start in self.groove_from
+        )
+
+    @cached_property
+    def groove_beats(self) -> tuple[Beat, ...]:
+        """The whole beats where groove goes on; none without a stroke."""
+        return tuple(
+            beat
+            for beat in self.meter.beats
+            for start, end in self.groove_spans
+            if self.sounded and start <= beat.onset and beat.end <= end
+        )
+
     def last_beats(self, number: int) -> Bar:
         """The bar with rests up to its last ``number`` beats; itself where it has no more.
 
@@ -163,19 +187,25 @@ class Bar:
     def to_json(self) -> dict[str, Any]:
         """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text.
 
-        With ``"bars": 2`` where there are two, and ``"open_from"`` where it is left open.
+        With ``"bars": 2`` where there are two, ``"open_from"`` where it is left open, and
+        ``"groove_from"`` in a phrase.
         """
         bars = {"bars": self.meter.bars} if self.meter.bars > 1 else {}
         notes = [_note_to_json(note) for note in self.notes]
         left_open = {} if self.open_from is None else {"open_from": str(self.open_from)}
-        return {"meter": str(self.meter), **bars, "notes": notes, **left_open}
+        taken_up = [str(onset) for onset in self.groove_from]
+        groove = {"groove_from": taken_up} if taken_up else {}
+        return {"meter": str(self.meter), **bars, "notes": notes, **left_open, **groove}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Bar:
         """The inverse of ``to_json``. Raises BarError or MeterError."""
         try:
             notes = tuple(tuple(item) for item in data["notes"])
-            return _stored(data["meter"], data.get("bars", 1), notes, data.get("open_from"))
+            taken_up = tuple(data.get("groove_from", ()))
+            return _stored(
+                data["meter"], data.get("bars", 1), notes, data.get("open_from"), taken_up
+            )
         except BarError:
             raise
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
@@ -192,13 +222,18 @@ def _note_to_json(note: Note) -> list[str]:
 
 @lru_cache(maxsize=256)
 def _stored(
-    meter: str, bars: int, notes: tuple[tuple[str, ...], ...], open_from: str | None
+    meter: str,
+    bars: int,
+    notes: tuple[tuple[str, ...], ...],
+    open_from: str | None,
+    groove_from: tuple[str, ...],
 ) -> Bar:
     """Many stored fills are of a few bars; each is read, checked and hashed once."""
     return Bar(
         Meter.parse(meter).over(bars),
         tuple(_note_from_json(note) for note in notes),
         None if open_from is None else Fraction(open_from),
+        tuple(map(Fraction, groove_from)),
     )
 
 

@@ -10,7 +10,7 @@ Syllables after the traditional American system (common practice). Tokens have s
 ``3>`` ``a>``           an accent
 ``-``                   the note or rest before goes on through the count that would come here
 ``-2`` ``-&`` ``-e``    the same, with the count named
-``|``                   the bar line, where a fill goes on into a second bar
+``|``                   a bar line, where a fill goes on into another bar
 ======================  ==================================================================
 
 What is not counted belongs to the note before it, up to the next beat; a note that goes on into
@@ -127,7 +127,7 @@ def bars_in(text: str) -> int:
     lines = [place for place, letter in enumerate(text) if letter == BAR_LINE]
     if len(lines) >= MOST_BARS:
         raise CountLineError(
-            lines[MOST_BARS - 1], BAR_LINE, (), "A fill has two bars at most: one bar line."
+            lines[MOST_BARS - 1], BAR_LINE, (), f"A fill has {MOST_BARS} bars at most."
         )
     return len(lines) + 1
 

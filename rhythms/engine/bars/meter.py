@@ -12,7 +12,7 @@ from rhythms.engine.errors import MeterError
 _SIGNATURE = re.compile(r"\s*(\d{1,2})\s*/\s*(\d{1,2})\s*")
 _UNITS = (4, 8)
 _MOST_COUNTS = 15
-MOST_BARS = 2
+MOST_BARS = 4
 
 
 @dataclass(frozen=True)
@@ -44,9 +44,9 @@ class Meter:
 
     In quarter-note meters every count is a beat. In eighth-note meters the eighths are
     counted and a beat is a group of them: three in 3/8, 6/8, 9/8, 12/8; otherwise twos
-    with a three at the end (7/8 is 2+2+3; common practice). ``bars`` is 2 of what goes over a
-    bar line: a fill of two bars, whose beats are counted from 1 in each.
-    Raises MeterError where ``unit`` is not 4 or 8, ``count`` not 1 to 15, or ``bars`` not 1 or 2.
+    with a three at the end (7/8 is 2+2+3; common practice). ``bars`` is more than 1 of what goes
+    over bar lines: a fill of several bars, whose beats are counted from 1 in each.
+    Raises MeterError where ``unit`` is not 4 or 8, ``count`` not 1 to 15, or ``bars`` not 1 to 4.
     """
 
     count: int
@@ -61,7 +61,9 @@ class Meter:
                 field="meter",
             )
         if not 1 <= self.bars <= MOST_BARS:
-            raise MeterError(f"A fill is one bar or two; {self.bars} were given.", field="meter")
+            raise MeterError(
+                f"A fill has one to {MOST_BARS} bars; {self.bars} were given.", field="meter"
+            )
 
     @classmethod
     def parse(cls, text: str) -> Meter:

@@ -89,7 +89,8 @@ def place_names(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     """The same for whoever looks for a place: in a second bar ``bar 2, 2 &``."""
     names = zip(onsets, count_names(onsets, meter), strict=True)
     return tuple(
-        name if onset < meter.bar_length or not name else f"bar 2, {name}" for onset, name in names
+        f"bar {bar + 1}, {name}" if name and (bar := meter.bar_at(onset)) else name
+        for onset, name in names
     )
 
 

@@ -37,7 +37,7 @@ def with_own_answer(bar: Bar) -> Bar:
     meter = bar.meter.over(2 * bar.meter.bars)
     rests = (Event(n * meter.bar_length, rest=True) for n in range(bar.meter.bars, meter.bars))
     called = Bar.from_events(meter, [*bar.events(), *rests])
-    return Bar(meter, called.notes, bar.meter.length)
+    return Bar(meter, called.notes, bar.meter.length, bar.groove_from)
 
 
 def _backwards(bar: Bar) -> Bar:

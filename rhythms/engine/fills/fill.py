@@ -190,7 +190,8 @@ class Fill:
     def going_on(self) -> tuple[FootHit, ...]:
         """What the feet keep playing from its first stroke on, onsets from its bar line.
 
-        Where a stroke has the foot on that surface already, it strikes once.
+        Where a stroke has the foot on that surface already, it strikes once; while groove goes on,
+        the groove says what feet do.
         """
         if self.ostinato is None:
             return ()
@@ -202,7 +203,8 @@ class Fill:
         return tuple(
             hit
             for hit in self.ostinato.over(self.bar.meter.bars)
-            if hit.onset >= self.bar.starts_at and (hit.onset, hit.surface) not in struck
+            if (hit.onset, hit.surface) not in struck
+            and not any(start <= hit.onset < end for start, end in self.bar.groove_spans)
         )
 
     def without_hands(self) -> Fill:

@@ -37,9 +37,10 @@ def read_line(text: str, meter: Meter) -> tuple[LineHit, ...]:
     """
     bars = count_line.bars_in(text)
     if bars > meter.bars:
-        raise CountLineError(
-            text.index(BAR_LINE), BAR_LINE, (), "This pattern has one bar: leave out the bar line."
-        )
+        lines = [column for column, letter in enumerate(text) if letter == BAR_LINE]
+        has = "one bar" if meter.bars == 1 else f"{meter.bars} bars"
+        words = f"This pattern has {has}: leave out the bar line."
+        raise CountLineError(lines[meter.bars - 1], BAR_LINE, (), words)
     soft = _soft_columns(text)
     struck = parse_struck(text.replace(GHOST, " "), meter.over(bars))
     hits = tuple(LineHit(at.onset, _dynamic(at, soft), at.column) for at in struck)

@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import Any
 
 from rhythms.engine.bars.count_line import BAR_LINE
-from rhythms.engine.bars.meter import MOST_BARS, Meter
+from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import CountLineError
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel
@@ -23,6 +23,7 @@ from rhythms.engine.playback.groove_clashes import GrooveClash, Played, clashes
 from rhythms.engine.playback.groove_line import read_line
 
 Lines = Mapping[Surface, str]
+MOST_GROOVE_BARS = 2
 
 NOTHING_STRUCK = "Nothing is struck yet. Type when one of the drums is: 2 4 on the snare, say."
 
@@ -64,7 +65,7 @@ class GroovePattern:
     def bars(self) -> int:
         """How many bars its longest line has."""
         lines = [text.count(BAR_LINE) + 1 for text in self.lines.values()]
-        return min(max(lines, default=1), MOST_BARS)
+        return min(max(lines, default=1), MOST_GROOVE_BARS)
 
     @property
     def middle_tempo(self) -> int:

@@ -224,13 +224,17 @@ class Block:
 
     @property
     def lead_in(self) -> tuple[Sound, ...]:
-        """The groove that goes on from the fill's bar line until it starts; none for it alone."""
-        if self._alone:
+        """The groove that goes on in the fill's bars: until it starts, and between the fills of a
+        phrase; none for a fill alone.
+        """
+        if self._alone and not self.fill.bar.groove_from:
             return ()
-        bar = self.fill.bar
-        starts_at = self.feel.warp_of(bar).sounding(bar.starts_at)
+        warp = self.feel.warp_of(self.fill.bar)
+        spans = [tuple(map(warp.sounding, span)) for span in self.fill.bar.groove_spans]
         going_on = self._groove(self.bars - self.fill_bars, self.fill_bars)
-        return tuple(one for one in going_on if one.onset < starts_at)
+        return tuple(
+            one for one in going_on if any(start <= one.onset < end for start, end in spans)
+        )
 
     def _groove(self, first: int, bars: int) -> list[Sound]:
         """Some bars of groove, onsets from the bar line of the ``first``."""
@@ -271,7 +275,8 @@ class Block:
     def sounds(self) -> tuple[Sound, ...]:
         """The whole block once, in order."""
         groove = self._groove(0, self.bars - self.fill_bars)
-        last = [_later(sound, self.fill_onset) for sound in (*self.lead_in, *self.fill_bar)]
+        ending = sorted((*self.lead_in, *self.fill_bar), key=lambda sound: sound.onset)
+        last = [_later(sound, self.fill_onset) for sound in ending]
         return tuple(groove + last + [_later(sound, self.length) for sound in self.landing])
 
 

@@ -124,6 +124,8 @@ class Rule(ABC):
     #: What the rule is for: one of PURPOSES.
     purpose: ClassVar[str]
     fields: ClassVar[tuple[Field, ...]] = ()
+    #: Rules of a lower stage change the rhythm first, whatever their order in the set.
+    stage: ClassVar[int] = 0
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         super().__init_subclass__(**kwargs)

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.turned import with_own_answer
-from rhythms.engine.rules.reshaping import Reshaping
+from rhythms.engine.rules.reshaping import ANSWERED, Reshaping
 
 
 @dataclass(frozen=True)
@@ -16,6 +16,7 @@ class OwnAnswer(Reshaping):
 
     name: ClassVar[str] = "own answer"
     title: ClassVar[str] = "Call and response"
+    stage: ClassVar[int] = ANSWERED
 
     def sentence(self) -> str:
         """``After it, as long again is the player's own answer.``"""
@@ -24,3 +25,8 @@ class OwnAnswer(Reshaping):
     def reshaped(self, bar: Bar) -> Bar:
         """The call, and nothing after it. Raises MeterError where that is too long."""
         return with_own_answer(bar)
+
+    @property
+    def unwritten(self) -> str:
+        """Why there is no room."""
+        return "call and answer together are too long"

@@ -9,8 +9,10 @@ from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Bound
 from rhythms.engine.rules.own_fields import OwnFields
 from rhythms.engine.rules.setting import Setting
+from rhythms.engine.rules.watching import EveryNoteAlike
 
-_UNWRITTEN = "the rhythm that comes of it cannot be written in notes"
+#: When a bar is changed: first its rhythm, then the phrase it stands in, then what follows.
+RHYTHM, PHRASED, ANSWERED = range(3)
 
 
 @dataclass(frozen=True)
@@ -18,15 +20,34 @@ class Reshaping(OwnFields):
     """``reshaped`` makes another rhythm; where that cannot be written there are no fills."""
 
     purpose: ClassVar[str] = "the rhythm"
+    stage: ClassVar[int] = RHYTHM
 
     def lacks(self, setting: Setting) -> str:
         """Why the rhythm stayed as it is."""
-        return _UNWRITTEN if self in setting.unwritten else ""
+        return self.unwritten if self in setting.unwritten else ""
+
+    @property
+    def unwritten(self) -> str:
+        """What is said where the rhythm cannot be written."""
+        return "the rhythm that comes of it cannot be written in notes"
 
     def bind(self, setting: Setting) -> Bound:
-        """Every stroke stays open, or none does."""
+        """Every stroke stays open, or no bar can be played."""
+        return Bound(automaton=Never()) if self.lacks(setting) else Bound()
 
-        def none(_index: int, _strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            return ()
 
-        return Bound(none) if self.lacks(setting) else Bound()
+@dataclass(frozen=True)
+class Never(EveryNoteAlike):
+    """Nothing may stand, not even a bar without strokes."""
+
+    start: str = "never"
+
+    def sees(self, stroke: Stroke) -> None:
+        """All strokes are alike."""
+
+    def step(self, state: str, index: int, stroke: Stroke) -> None:
+        """None may stand."""
+
+    def accepts(self, state: object) -> bool:
+        """No end is good."""
+        return False

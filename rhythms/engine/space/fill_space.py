@@ -66,7 +66,7 @@ class FillSpace:
     def _reshaped(self) -> tuple[Bar, frozenset[Rule]]:
         """The rhythm that the rules make of the bar, and those whose rhythm cannot be written."""
         written, unwritten = self.bar, set()
-        for rule in self.rule_set.rules:
+        for rule in sorted(self.rule_set.rules, key=lambda rule: rule.stage):
             try:
                 written = rule.reshaped(written)
             except (BarError, MeterError):

@@ -30,11 +30,11 @@ _KEPT_APART = 2
 def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) -> str:
     """The fill as an MEI document, each bar on a line of its own; ids start with ``prefix``.
 
-    ``groove``: it goes on up to the fill, so that whole beats before it have a slash each, and no
+    ``groove``: it goes on up to the fill, so that its whole beats have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
     rows, signs = _rows(fill, counts=counts), hat_signs(fill.strokes)
-    beats = fill.bar.lead_in if groove else ()
+    beats = fill.bar.groove_beats if groove else ()
     written = []
     for number, parts in enumerate(measures(fill)):
         writers = [LayerWriter(part, prefix, rows, signs, beats) for part in parts]

@@ -61,7 +61,7 @@ def stroke_id(prefix: str, index: int) -> str:
 class LayerWriter:
     """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties.
 
-    ``signs`` has that above each stroke of the fill (`hat_signs`). In the beats of ``lead_in``
+    ``signs`` has that above each stroke of the fill (`hat_signs`). In the beats of ``groove_beats``
     the groove goes on: slashes stand there for rests. ``crowded``: more than one other layer is on
     the staff.
     """
@@ -72,13 +72,13 @@ class LayerWriter:
         prefix: str,
         rows: Sequence[Row],
         signs: Sequence[str],
-        lead_in: Sequence[Beat] = (),
+        groove_beats: Sequence[Beat] = (),
     ) -> None:
         self.part = part
         self.prefix = prefix
         self.rows = rows
         self.signs = signs
-        self.lead_in = lead_in
+        self.groove_beats = groove_beats
         self.crowded = False
         self.stem = stem_of(part.number)
         # Alone, ties keep clear of the stems; beside another voice, of its notes.
@@ -133,7 +133,9 @@ class LayerWriter:
     def _slashes(self, symbol: Symbol) -> list[etree._Element]:
         """A slash for each beat of groove that a rest fills; none for anything else."""
         beats = [
-            beat for beat in self.lead_in if symbol.onset <= beat.onset and beat.end <= symbol.end
+            beat
+            for beat in self.groove_beats
+            if symbol.onset <= beat.onset and beat.end <= symbol.end
         ]
         lasting = sum((beat.length for beat in beats), Fraction(0))
         if symbol.stroke is not None or symbol.hidden or lasting != symbol.length:

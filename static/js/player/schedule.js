@@ -20,9 +20,10 @@ import { TempoMap } from "./tempo_map.js";
  * All as written: `feel` names one of `feels`, by which it is played, `grooveFeels` what grooves
  * bring with them; `tuplets` are halves of quarters of the fill that no feel moves.
  * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
- * names one of `grooves`, each of as many bars as `grooveBars` says, and goes on up to `fillStart`,
- * from the fill's bar line; the last whole bar before it is that of `setups`, where there is one;
- * `tempo` and `loops` are there where somebody asked for them.
+ * names one of `grooves`, each of as many bars as `grooveBars` says, and goes on in the fill's bars
+ * up to `fillStart`, and in all of its `grooveSpans` (from, to) where they are said, from the fill's
+ * bar line; the last whole bar before it is that of `setups`, where there is one; `tempo` and
+ * `loops` are there where somebody asked for them.
  *
  * @typedef {object} Block
  * @property {string} meter such as "4/4"
@@ -36,6 +37,7 @@ import { TempoMap } from "./tempo_map.js";
  * @property {Record<string, number>} [grooveBars] 1 where it is not said
  * @property {Record<string, Sound[]>} [setups]
  * @property {number} fillStart
+ * @property {[number, number][]} [grooveSpans]
  * @property {Sound[]} fill
  * @property {Sound[]} [feet] what the feet keep playing under it, whoever mutes the fill
  * @property {Sound[]} landing
@@ -333,7 +335,19 @@ export class Schedule {
   }
 
   /**
-   * One of the fill's bars: groove until the fill starts.
+   * Whether groove goes on at a time of the fill's bars.
+   *
+   * @param {number} onset as it sounds
+   */
+  #goesOn(onset) {
+    const { fillStart, grooveSpans = [[0, fillStart]] } = this.block;
+    return grooveSpans.some(([from, to]) => {
+      return this.warp.sounding(from) <= onset && onset < this.warp.sounding(to);
+    });
+  }
+
+  /**
+   * One of the fill's bars: groove where the fill does not play.
    *
    * @param {number} index of the bar in its loop
    * @returns {Placeable[]}
@@ -342,8 +356,7 @@ export class Schedule {
     const { fillAlone, muteFill } = this.settings;
     const part = index - this.bars + this.fillBars;
     const start = part * this.block.bar;
-    const begins = this.warp.sounding(this.block.fillStart);
-    const before = fillAlone ? [] : this.#grooveIn(index).filter((hit) => start + hit.onset < begins);
+    const before = fillAlone ? [] : this.#grooveIn(index).filter((hit) => this.#goesOn(start + hit.onset));
     const own = [...(muteFill ? [] : this.fill), ...this.feet].filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.fill.filter((sound) => !sound.grace);

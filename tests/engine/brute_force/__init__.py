@@ -52,7 +52,10 @@ ORACLES: dict[str, Callable[[dict, Case, tuple[Struck, ...]], bool]] = {
     "alternate families": line_rules.alternate_families,
     "doubles together": line_rules.doubles_together,
     # They speak of the bar, which was changed before any stroke was chosen.
-    **dict.fromkeys(("play backwards", "start later", "own answer"), lambda *_: True),
+    **dict.fromkeys(
+        ("play backwards", "start later", "phrase", "own answer"),
+        lambda rule, case, fill: rule not in case.unwritten,
+    ),
 }
 
 

@@ -68,6 +68,7 @@ class Case(NamedTuple):
     rested: list[bool]
     kit: Kit
     by_feet: list[bool] = []
+    unwritten: list[dict] = []
 
     @property
     def notes(self) -> int:
@@ -97,7 +98,7 @@ def scoped(rule: dict, case: Case) -> list[bool]:
     for note in case.bar.sounded:
         slot = note.onset * 4
         assert slot.denominator == 1
-        beat, part = divmod(int(slot), 4)
+        beat, part = divmod(int(slot) % (4 * case.bar.meter.count), 4)
         count = f"{beat + 1}" if part == 0 else f"{beat + 1} {('e', '&', 'a')[part - 1]}"
         inside.append(
             ("values" not in rule or note.value in rule["values"])

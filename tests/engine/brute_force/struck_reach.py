@@ -28,8 +28,7 @@ from tests.engine.brute_force.sticking_letters import letters_laid
 
 def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
     """The rhythm is changed first; rests become notes where a rule gives them to the feet."""
-    for rule in rules:
-        bar = reshaped(rule, bar)
+    bar, unwritten = reshaped(rules, bar)
     everything = Bar(bar.meter, tuple(replace(note, rest=False) for note in bar.notes))
     sounding = Case(everything, [False] * len(everything.sounded), kit)
     taken = set()
@@ -45,7 +44,8 @@ def played(bar: Bar, rules: list[dict], kit: Kit) -> Case:
     struck = {note.onset for note in bar.sounded}
     case = Case(whole, [note.onset not in struck for note in whole.sounded], kit)
     taken_by = [foot_takes(rule, case) for rule in rules if rule["rule"] == "feet"]
-    return case._replace(by_feet=[any(takes) for takes in zip(*taken_by, strict=True)])
+    by_feet = [any(takes) for takes in zip(*taken_by, strict=True)]
+    return case._replace(by_feet=by_feet, unwritten=unwritten)
 
 
 def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:

@@ -63,7 +63,8 @@ def test_a_line_of_two_bars_has_a_bar_line():
         ("(2)<", 0, "this is not a count. Expected 3, 3>, 3< or (3)"),
         ("2 3><", 2, "this is not a count"),
         ("1 | 2", 2, "this pattern has one bar: leave out the bar line"),
-        ("1 | 2 | 3", 6, "two bars at most"),
+        ("1 | 2 | 3", 2, "this pattern has one bar"),
+        ("1 | 2 | 3 | 4 | 5", 14, "4 bars at most"),
     ],
 )
 def test_a_line_that_cannot_be_read_says_where_and_why(text, column, said):

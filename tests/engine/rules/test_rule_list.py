@@ -138,6 +138,14 @@ OTHER_RULES = [
         {"rule": "groups", "n": 3, "pattern": "3-3-2"},
         "Groups of 3, 3 and 2: one surface begins each of them, and is struck nowhere else.",
     ),
+    (
+        {"rule": "phrase", "bars": "4", "smaller": 2},
+        "A phrase of 4 bars: the fill at its end, its last 2 beats half-way.",
+    ),
+    (
+        {"rule": "phrase", "bars": "2", "smaller": 0},
+        "A phrase of 2 bars: the fill at its end.",
+    ),
     ({"rule": "play backwards"}, "The rhythm is played backwards, from its end to its start."),
     (
         {"rule": "start later"},
@@ -311,6 +319,8 @@ def test_every_rule_is_in_these_tests():
         ({"rule": "groups", "n": 3, "pattern": "3-0-2"}, "pattern", "such as 3-3-2"),
         ({"rule": "groups", "n": 3, "pattern": 5}, "pattern", "needs a text"),
         ({"rule": "start later", "on": "2"}, "on", "&, e or a"),
+        ({"rule": "phrase", "bars": "3", "smaller": 1}, "bars", "2 or 4"),
+        ({"rule": "phrase", "bars": "4", "smaller": 5}, "smaller", "from 0 to 4"),
         ({"rule": "dynamics", "dynamic": "loud"}, "dynamic", "accent or ghost"),
         ({"rule": "dynamics", "dynamic": "ghost", "n": -1}, "n", "from 0"),
         ({"rule": "ornament", "ornament": "ruff"}, "ornament", "flam, drag, diddle or buzz"),

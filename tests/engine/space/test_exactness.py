@@ -103,6 +103,7 @@ RULES = [
     {"rule": "start later"},
     {"rule": "start later", "on": "a"},
     {"rule": "own answer"},
+    {"rule": "phrase", "bars": "2", "smaller": 1},
 ]
 SCOPES = [
     {},

@@ -40,7 +40,8 @@ test("windows that touch give every event once", () => {
 /** Eighths of rock, of which the last bar has a fill from 3 on. */
 function aLateFill() {
   const block = aBlock();
-  return { ...block, fillStart: 2, fill: block.fill.filter(({ onset }) => onset >= 2) };
+  const grooveSpans = /** @type {[number, number][]} */ ([[0, 2]]);
+  return { ...block, fillStart: 2, grooveSpans, fill: block.fill.filter(({ onset }) => onset >= 2) };
 }
 
 /** The onsets, in quarters from its bar line, at which the hi-hat sounds in the fill's bar. @param {object} settings */
@@ -72,6 +73,13 @@ for (const muteFill of [false, true]) {
     assert.deepEqual(times(found, "note"), Array.from({ length: 8 }, (_, place) => 16 + place / 2));
   });
 }
+
+test("between the fills of a phrase the groove goes on", () => {
+  const phrase = /** @type {[number, number][]} */ ([[0, 1], [2, 3]]);
+  const found = events({}, { block: { ...aLateFill(), fill: [], grooveSpans: phrase } });
+  const hats = times(found, "sound", { surface: "hi-hat" }).map((time) => time - 16);
+  assert.deepEqual(hats.filter((onset) => onset >= 0 && onset < 4), [0, 0.5, 2, 2.5]);
+});
 
 /** Rock, and a fill of eighths that takes the last two bars. */
 function ofTwoBars() {
