@@ -76,11 +76,13 @@ class Stroke(NamedTuple):
     @property
     def drums(self) -> tuple[Surface, ...]:
         """What is struck, however it is, in order: the hi-hat, open or closed."""
-        return _drums(self) if self.beside else (base(self.surface),)
+        return _drums(self) if self.beside else _ALONE[self.surface]
 
     @property
     def hand_drums(self) -> tuple[Surface, ...]:
         """The same of the hands."""
+        if not self.beside:
+            return () if self.surface in FEET else _ALONE[self.surface]
         return tuple(drum for drum in self.drums if drum not in FEET)
 
     @property
@@ -92,6 +94,9 @@ class Stroke(NamedTuple):
     def both_hands(self) -> bool:
         """Whether two hands strike at once."""
         return bool(self.beside) and self.beside[0].surface not in FEET
+
+
+_ALONE = {surface: (base(surface),) for surface in Surface}
 
 
 @lru_cache(maxsize=4096)
@@ -236,6 +241,9 @@ class Fill:
 
 def open_hand(stroke: Stroke) -> Stroke:
     """The stroke with its hands left open; feet stay."""
+    if not stroke.beside:
+        hand = stroke.limb is not None and stroke.surface not in FEET
+        return Stroke(stroke.surface, None, stroke.dynamic, stroke.ornament) if hand else stroke
     if stroke.by_foot:
         return stroke
     return stroke._replace(limb=None, beside=_handed(stroke.beside, None))

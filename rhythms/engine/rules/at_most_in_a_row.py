@@ -54,9 +54,10 @@ class Run(EveryNoteAlike):
 
     def step(self, state: Runs, index: int, stroke: Stroke) -> Runs | None:
         """One more on the same surface, or the first on another."""
-        before, runs = dict(state), []
+        runs = []
         for surface in stroke.drums:
-            run = before.get(surface, 0) + 1
+            # There are one or two: looking through them is quicker than by name.
+            run = 1 + sum([before for other, before in state if other == surface])
             if run > self.n:
                 return None
             runs.append((surface, run))

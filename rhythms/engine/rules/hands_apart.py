@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import HANDS, Stroke
@@ -56,6 +57,7 @@ class Apart(EveryNoteAlike):
         return None if right == left not in (None, Surface.SNARE) else (right, left)
 
 
+@lru_cache(maxsize=4096)
 def struck_by_hands(stroke: Stroke) -> Struck:
     """All that rules about where hands are tell apart; nothing for feet alone."""
     if stroke.by_foot:
