@@ -43,7 +43,7 @@ def ride_bell(touch: Touch) -> Samples:
 
 def crash(touch: Touch) -> Samples:
     """On the edge."""
-    return mixed(CRASH.samples(touch, 2.9), _tip(touch, 49, 0.8))
+    return mixed(CRASH.samples(touch, 2.7), _tip(touch, 49, 0.8))
 
 
 def splash(touch: Touch) -> Samples:

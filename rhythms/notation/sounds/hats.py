@@ -67,7 +67,7 @@ def half_open_hi_hat(touch: Touch) -> Samples:
 
 def open_hi_hat(touch: Touch) -> Samples:
     """Open, by the stick."""
-    return OPEN.samples(touch, 1.12)
+    return OPEN.samples(touch, 1.05)
 
 
 def hi_hat_foot(touch: Touch) -> Samples:
