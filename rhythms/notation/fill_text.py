@@ -5,11 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from rhythms.engine import Beat, Fill, Meter, Stroke
+from rhythms.engine import Bar, Beat, Fill, Meter, Stroke
 from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import Hit
 from rhythms.engine.playback.feel import STRAIGHT, Feel
+
+#: What stands over bars that are left open to the player.
+ANSWER = "Your answer"
+
+
+def answer_begins(bar: Bar, number: int) -> bool:
+    """Whether what is left open begins with bar ``number`` of it, counted from 0."""
+    return number * bar.meter.bar_length == bar.open_from
 
 
 def title(fill: Fill) -> str:
@@ -28,16 +36,19 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
     starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
     labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
+    end = fill.bar.meter.length if fill.bar.open_from is None else fill.bar.open_from
+    answer = [] if fill.bar.open_from is None else ["then your answer"]
     parts = (
         f"{label} {_silence(onset, going_on) if rest else stroke_in_words(next(strokes))}".strip()
         for label, (onset, rest) in zip(labels, starts, strict=True)
+        if onset < end
     )
     heard = feel.in_meter(fill.bar.meter)
     before = "" if heard.is_straight else f"{heard.in_full.capitalize()}: "
     after = (
         f"; the feet keep going: {fill.ostinato.name}" if fill.going_on and fill.ostinato else ""
     )
-    return f"{before}{', '.join(parts)}{after}"
+    return f"{before}{', '.join([*parts, *answer])}{after}"
 
 
 def _silence(onset: Fraction, going_on: Sequence[Beat]) -> str:

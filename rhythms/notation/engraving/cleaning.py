@@ -25,6 +25,8 @@ from rhythms.notation.xml import Maker, etree, to_text
 _make = Maker("http://www.w3.org/2000/svg")
 _tag = _make.tag
 _HEAD = f"{_tag('g')}[@class='notehead']"
+#: Words over a bar.
+_OVER_BAR = f"{_tag('g')}[@class='dir']"
 _FONT = "system-ui, sans-serif"
 _INK = "currentColor"
 #: In tenths of the engraver's units, of which 18 are a staff space.
@@ -181,6 +183,10 @@ def _clear_dots(page: etree._Element) -> None:
 
 def _set_text(page: etree._Element) -> None:
     """Centre the words under each note on its head; one plain element instead of three layers."""
+    for text in [*page.iterfind(f".//{_OVER_BAR}/{_tag('text')}")]:
+        said = "".join(str(part) for part in text.itertext()).strip()
+        look = {"x": text.get("x", ""), "y": text.get("y", ""), "font-size": str(_STICKING_SIZE)}
+        _replace(text, _make("text", look, said))
     heads = dict(_heads(page))
     for note in list(page.iter(_tag("g"))):
         name = note.get("id", "")

@@ -11,6 +11,7 @@ from rhythms.engine.fills.fill import other_hand
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.count_layer import CountWriter, silent_counts
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, legend_note, make
+from rhythms.notation.fill_text import ANSWER, answer_begins
 from rhythms.notation.hat_signs import hat_signs
 from rhythms.notation.layout.parts import measures
 from rhythms.notation.staff_placement import from_the_top
@@ -23,6 +24,8 @@ def prefix_of(fill: Fill, kind: str = "f") -> str:
     return kind + sha256(canonical.encode()).hexdigest()[:10]
 
 
+#: Words over the beginning of a bar.
+_OVER = {"staff": "1", "tstamp": "1", "place": "above"}
 #: So many layers the engraver keeps apart by itself.
 _KEPT_APART = 2
 
@@ -45,7 +48,8 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
         staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
         curves = [curve for writer in writers for curve in writer.curves]
         written += [make("sb")] * bool(number)
-        written.append(make("measure", {"right": "single"}, staff, *curves))
+        words = (make("dir", _OVER, ANSWER),) if answer_begins(fill.bar, number) else ()
+        written.append(make("measure", {"right": "single"}, staff, *curves, *words))
     return to_text(_document(fill.bar.meter, *written))
 
 

@@ -14,7 +14,8 @@ _LETTERS, _AIR = 220, 90
 def clear_words(page: etree._Element) -> None:
     """Move all rows of a measure down together where the first one is too near the notes."""
     for measure in page.iterfind(f".//{SVG}g[@class='measure']"):
-        words = list(measure.iter(f"{SVG}text"))
+        over = set(measure.iterfind(f".//{SVG}g[@class='dir']/{SVG}text"))
+        words = [text for text in measure.iter(f"{SVG}text") if text not in over]
         if not words:
             continue
         lines = [int(text.get("y", "0")) for text in words]

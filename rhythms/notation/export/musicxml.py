@@ -10,7 +10,7 @@ from rhythms.notation.count_line_text import NAME, count_line
 from rhythms.notation.export.midi import DRUM_CHANNEL
 from rhythms.notation.export.musicxml_feel import feel_direction
 from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
-from rhythms.notation.fill_text import title
+from rhythms.notation.fill_text import ANSWER, answer_begins, title
 from rhythms.notation.hat_signs import hat_signs
 from rhythms.notation.layout.parts import Part, measures
 from rhythms.notation.staff_placement import PLACEMENTS
@@ -111,6 +111,8 @@ def _measures(
         signs = [_attributes(fill.bar.meter)] if number == 1 else []
         direction = _words(words) if words and opens else ()
         end = _end() if words and closes else ()
+        if answer_begins(fill.bar, number - first):
+            direction = (*direction, *_words(ANSWER))
         notes = _voices(parts, fill.bar.meter, hat_signs(fill.strokes), ids)
         yield make("measure", {"number": str(number)}, *start, *signs, *direction, *notes, *end)
 

@@ -58,7 +58,10 @@ def _symbols(fill: Fill) -> Iterator[Symbol]:
     notes = fill.bar.notes
     for note, after in zip(notes, (*notes[1:], None), strict=True):
         if note.rest:
-            yield from _rest(note, fill.bar.meter)
+            # What is left open for an answer is no silence.
+            left_open = fill.bar.open_from is not None and note.onset >= fill.bar.open_from
+            for rest in _rest(note, fill.bar.meter):
+                yield replace(rest, hidden=left_open)
             continue
         index += not note.tie
         yield _note(note, fill.strokes[index], index, after is not None and after.tie)
