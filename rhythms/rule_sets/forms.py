@@ -64,6 +64,11 @@ class RuleForm(forms.Form):
         """What the rule is about, as a heading."""
         return self.rule.title
 
+    @property
+    def fold(self) -> str:
+        """What stands over the folded fields."""
+        return self.rule.fold
+
     def often(self) -> list[BoundField]:
         """The fields that are always in sight."""
         return [self[field.name] for field in self.rule.fields if not field.rare]

@@ -126,6 +126,8 @@ class Rule(ABC):
     fields: ClassVar[tuple[Field, ...]] = ()
     #: Rules of a lower stage change the rhythm first, whatever their order in the set.
     stage: ClassVar[int] = 0
+    #: What stands over the fields that are folded away.
+    fold: ClassVar[str] = "Only some of these notes"
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
         super().__init_subclass__(**kwargs)

@@ -23,7 +23,10 @@ from rhythms.engine.rules.scope import listed
 from rhythms.engine.rules.setting import Setting
 
 TYPED = "typed"
-_LABELS = {FOUR_ON_THE_FLOOR: f"{FOUR_ON_THE_FLOOR}: bass drum on every beat", TYPED: "as typed:"}
+_LABELS = {
+    FOUR_ON_THE_FLOOR: f"{FOUR_ON_THE_FLOOR}: bass drum on every beat",
+    TYPED: "as typed below",
+}
 _PATTERNS = tuple(Choice(name, _LABELS.get(name, name)) for name in (*NAMES, TYPED))
 #: The field of each foot's line.
 _LINES = {"bass_drum": Surface.BASS_DRUM, "hi_hat_foot": Surface.HI_HAT_FOOT}
@@ -47,20 +50,29 @@ class FeetKeepGoing(Rule):
             "bass_drum",
             "Bass drum",
             "text",
-            help="Counted where it is struck: 1 3 &. An accent is 1>, a soft stroke 3<.",
+            help="Count where it is struck: 1 3 &. An accent is 1>, a soft stroke 3<.",
             optional=True,
             rare=True,
         ),
-        Field("hi_hat_foot", "Hi-hat foot", "text", help="2 4, say.", optional=True, rare=True),
+        Field(
+            "hi_hat_foot",
+            "Hi-hat foot",
+            "text",
+            help="Counted alike: 2 4.",
+            optional=True,
+            rare=True,
+        ),
         Field(
             "meter",
-            "In",
+            "Meter",
             "text",
-            help="The meter that is counted in, as 4/4 or 6/8; 4/4 unless you say.",
+            help="Of these counts, as 4/4 or 6/8; 4/4 unless you say.",
             optional=True,
             rare=True,
         ),
     )
+
+    fold: ClassVar[str] = "Feet as you type them"
 
     pattern: str = NAMES[0]
     lines: tuple[tuple[str, str], ...] = ()
@@ -85,13 +97,13 @@ class FeetKeepGoing(Rule):
                 raise RuleError(error.message, field=name) from error
         if self.pattern == TYPED and not self._typed.hits:
             raise RuleError(
-                "Type when a foot plays: 2 4 for the hi-hat foot, say, or choose a pattern.",
+                "Type when a foot plays, 2 4 for the hi-hat foot, say; or choose what they play.",
                 field="hi_hat_foot",
             )
         if self.pattern != TYPED and self.lines:
             raise RuleError(
                 f"These counts are not played with “{self.pattern}”: "
-                "choose “as typed”, or clear them.",
+                "choose “as typed below”, or clear them.",
                 field=self.lines[0][0],
             )
 

@@ -135,7 +135,7 @@ def test_accents_and_soft_strokes_are_typed():
         (going("typed", hi_hat_foot="2 4", meter="4/5"), "meter", "4/5 is not a meter"),
         (going("typed", hi_hat_foot=4), "hi_hat_foot", "at most 200 signs"),
         (going("typed", hi_hat_foot="2 " * 200), "hi_hat_foot", "at most 200 signs"),
-        (going("samba", bass_drum="1 3"), "bass_drum", "choose “as typed”, or clear them"),
+        (going("samba", bass_drum="1 3"), "bass_drum", "choose “as typed below”, or clear them"),
         (going("samba", foot="left"), "foot", "not part of"),
     ],
 )
