@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -81,6 +82,14 @@ def test_a_fill_of_two_bars_has_it_in_each():
     bar = Bar.from_counts("1 2 3 4 | 1 2 3 4")
     fill = Fill(bar, snare_fill(bar).strokes, at((1, HAT), (3, HAT)))
     assert [hit.onset for hit in fill.going_on] == [1, 3, 5, 7]
+
+
+def test_between_the_fills_of_a_phrase_the_feet_are_those_of_the_groove():
+    """A small fill on 4 of the first bar, groove again, and a fill from 3 of the second on."""
+    written = Bar.from_counts("(1) (2) (3) 4 | (1) (2) 3 4")
+    phrase = replace(written, groove_from=(Fraction(4),))
+    fill = replace(snare_fill(phrase), ostinato=at((0, HAT), (1, HAT), (2, HAT), (3, HAT)))
+    assert [hit.onset for hit in fill.going_on] == [3, 6, 7]
 
 
 def test_a_silent_bar_has_no_feet():
