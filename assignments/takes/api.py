@@ -10,6 +10,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from assignments.form_fields import wrong_number
 from assignments.models import Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from assignments.practice.api import OwnVariation
@@ -19,6 +20,7 @@ from assignments.takes.take_limits import TooManyTakesError
 from rhythms.api import coded
 from rhythms.engine import Meter
 from rhythms.engine.errors import MeterError
+from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, PAIRS
 from studio.api import IsStudent
 from studio.api_pages import LinkedPages
 from studio.models import Student
@@ -68,6 +70,15 @@ class TakeIn(serializers.Serializer):
         min_value=SLOWEST, max_value=FASTEST, required=False, allow_null=True, default=None
     )
     click = Click(required=False, allow_null=True, default=None)
+    swing = serializers.IntegerField(
+        min_value=LEAST,
+        max_value=MOST,
+        required=False,
+        allow_null=True,
+        default=None,
+        error_messages=wrong_number(f"Give a swing from {LEAST} to {MOST} percent, such as 67."),
+    )
+    swing_unit = serializers.ChoiceField(list(PAIRS), required=False, default=EIGHTHS)
     latency = serializers.FloatField(
         min_value=-MOST_LATENCY,
         max_value=MOST_LATENCY,
@@ -112,6 +123,8 @@ class TakeOut(serializers.ModelSerializer):
             "meter",
             "tempo",
             "said_tempo",
+            "swing",
+            "swing_unit",
             "seconds",
             "events",
             "click",

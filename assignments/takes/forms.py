@@ -10,12 +10,14 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils.datastructures import MultiValueDict
 
+from assignments.feel_fields import FeelFields
 from assignments.form_fields import bounded, tempo_field
-from assignments.models import AssignedVariation
+from assignments.models import AssignedVariation, Take
 from assignments.models.variation import VariationQuerySet
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.engine import Fill, Meter
 from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.playback.feel import Feel
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
 from studio.forms import number_in
@@ -76,13 +78,32 @@ class TakeFileForm(OnceForm):
         return sent.name or "", sent.read()
 
 
-class SaidTempoForm(forms.Form):
-    """At which tempo a take was played, by somebody who knows."""
+class SaidTempoForm(FeelFields):
+    """At which tempo a take was played, and with which feel, by somebody who knows."""
 
+    field_order = ["said_tempo"]
     said_tempo = tempo_field(
         required=False,
         help_text="In quarters a minute. Empty: as the strokes go.",
     )
+
+    def __init__(self, data: QueryDict | None = None, *, take: Take) -> None:
+        said: dict[str, Any] = {"said_tempo": take.said_tempo}
+        if take.swing is not None:
+            said |= {"swing": take.swing, "swing_unit": take.swing_unit}
+        super().__init__(data, initial=said)
+        self.meter = Meter.parse(take.meter)
+        #: Known once the form is cleaned; None where nothing was typed.
+        self.feel: Feel | None = None
+        self.fields["swing"].help_text = (
+            "Straight, light, triplet, hard, or a number from 50 to 80: the percent of two notes "
+            "that the first one takes. Empty: as it was asked for, or as the strokes go."
+        )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.feel = self.typed_feel(self.meter)
+        return cleaned
 
 
 class KitMapForm(forms.Form):

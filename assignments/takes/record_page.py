@@ -5,12 +5,15 @@ from typing import Any
 from assignments.models import AssignedVariation
 from rhythms.engine import Meter, Surface
 from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.playback.feel import named_feels
 from rhythms.engine.takes import MOST_STROKES
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
 from studio.models import Student
 
 USUAL_TEMPO = 80
+#: What a free take may be said to have, straight first, whatever its meter.
+FEELS = named_feels(Meter(4, 4))
 #: Keys of a computer for the surfaces in order: the hands' row first, the space bar for the foot.
 _HANDS = [f"Key{letter}" for letter in "FJDKSLAEIRUG"]
 _FEET = {Surface.BASS_DRUM: "Space", Surface.HI_HAT_FOOT: "KeyB"}
@@ -27,6 +30,7 @@ def recording_page(
         "meter": str(meter),
         "pads": pads(student),
         "tempo": fill.assignment.tempo if fill else USUAL_TEMPO,
+        "feels": [(f"{feel.swing} {feel.unit}", feel.in_full) for feel in FEELS],
         "recording": {
             "variation": fill.pk if fill else None,
             "meter": str(meter),

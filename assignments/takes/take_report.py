@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from assignments import text
 from assignments.models import Take
+from assignments.takes.feel_report import against, by_feel, swing_in_words
 from rhythms.engine import Fill
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
@@ -99,17 +100,23 @@ class Report:
             return self._without_grid
         tempo = f"{grid['tempo']:g}"
         if grid["known"] == CLICK:
-            return f"Held against the click, at {tempo} quarters a minute."
+            return f"Held against the click, at {tempo} quarters a minute{self._by_feel}."
         if grid["known"] == FILE:
-            return f"Held against the grid of the file, at {tempo} quarters a minute."
+            of_file = "Held against the grid of the file"
+            return f"{of_file}, at {tempo} quarters a minute{self._by_feel}."
         drift = self._drift(grid["drift"])
+        goes = f"the strokes go at about {tempo} quarters a minute{drift}{self._by_feel}"
         if self.take.said_tempo:
             reading = f"Read at {self.take.said_tempo}, as was said"
-            return f"{reading}: the strokes go at about {tempo} quarters a minute{drift}."
+            return f"{reading}: {goes}."
         if not self.take.click:
-            return f"Without a click: the strokes go at about {tempo} quarters a minute{drift}."
+            return f"Without a click: {goes}."
         there = "the file’s own grid" if self.take.source == Take.Source.FILE else "the click"
-        return f"The strokes do not follow {there}; they go at about {tempo}{drift}."
+        return f"The strokes do not follow {there}; they go at about {tempo}{drift}{self._by_feel}."
+
+    @property
+    def _by_feel(self) -> str:
+        return by_feel(self.found)
 
     @property
     def _without_grid(self) -> str:
@@ -141,7 +148,8 @@ class Report:
         sentences = [f"{band.capitalize()}: the strokes spread by {timing['spread']:.0f} ms."]
         if timing["at_least"]:
             sentences.append(f"This device itself is unsteady by {self.take.jitter:g} ms.")
-        return [*sentences, *self._early_or_late(timing)]
+        swing = swing_in_words(self.found, said=self.take.feel is not None)
+        return [*sentences, *self._early_or_late(timing), *swing]
 
     def _early_or_late(self, timing: dict[str, Any]) -> list[str]:
         grid = self.found.get("grid") or {}
@@ -150,8 +158,9 @@ class Report:
         if not timing["verdict"]:
             return ["Whether that is early or late is not said: this device was never measured."]
         if timing["verdict"] == "on the click":
-            return ["In the middle they are on the click."]
-        return [f"In the middle they are {abs(timing['bias']):.0f} ms {timing['verdict']}."]
+            return [f"In the middle they are on the click{against(self.found, ', held')}."]
+        late = f"{abs(timing['bias']):.0f} ms {timing['verdict']}"
+        return [f"In the middle they are {late}{against(self.found)}."]
 
     @property
     def groups(self) -> list[dict[str, Any]]:

@@ -11,6 +11,7 @@ from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import seconds_of
 from assignments.takes.take_limits import NotTakenError, refuse_too_many
 from assignments.takes.tasks import analyse_take
+from rhythms.engine.playback.feel import EIGHTHS, Feel
 from rhythms.engine.takes import MOST_MS
 from studio import task_queue
 from studio.models import Student
@@ -39,6 +40,8 @@ class TakeInput:
     latency: float | None = None
     seconds: float = 0.0
     variation: AssignedVariation | None = None
+    swing: int | None = None
+    swing_unit: str = EIGHTHS
     id: uuid.UUID = field(default_factory=uuid.uuid4)
 
 
@@ -67,6 +70,8 @@ def create_take(student: Student, caught: TakeInput) -> tuple[Take, bool]:
         "events": [list(event) for event in caught.events],
         "click": caught.click,
         "latency": caught.latency,
+        "swing": caught.swing,
+        "swing_unit": caught.swing_unit,
     }
     beside = {
         "seconds": caught.seconds or seconds_of(caught.events),
@@ -124,10 +129,14 @@ def reanalyse(take: Take) -> None:
     take.refresh_from_db()
 
 
-def read_at(take: Take, tempo: int | None) -> None:
-    """Have a take looked at once more, at the tempo that somebody says it has; None: as it goes."""
+def read_at(take: Take, tempo: int | None, feel: Feel | None) -> None:
+    """Have a take looked at once more, as somebody says it was played.
+
+    Without a tempo as it goes, without a feel as it was asked for.
+    """
     take.said_tempo = tempo
-    take.save(update_fields=["said_tempo"])
+    take.swing, take.swing_unit = (feel.swing, feel.unit) if feel else (None, EIGHTHS)
+    take.save(update_fields=["said_tempo", "swing", "swing_unit"])
     reanalyse(take)
 
 

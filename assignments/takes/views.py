@@ -22,6 +22,7 @@ from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
 from rhythms.engine.errors import MeterError
+from rhythms.engine.playback.feel import LEAST
 from rhythms.fill_spaces import engine_kit
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS
@@ -58,7 +59,7 @@ def student_takes(request: TeacherRequest, pk: int) -> HttpResponse:
 @sign_in_required
 def take(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_take(request, pk)
-    return _show(request, seen, SaidTempoForm(initial={"said_tempo": seen.said_tempo}))
+    return _show(request, seen, SaidTempoForm(take=seen))
 
 
 @require_POST
@@ -75,10 +76,10 @@ def take_again(request: Request, pk: UUID) -> HttpResponse:
 @sent_once
 def take_tempo(request: Request, pk: UUID) -> HttpResponse:
     seen = seen_take(request, pk)
-    form = SaidTempoForm(request.POST)
+    form = SaidTempoForm(request.POST, take=seen)
     if not form.is_valid():
         return _show(request, seen, form)
-    take_store.read_at(seen, form.cleaned_data["said_tempo"])
+    take_store.read_at(seen, form.cleaned_data["said_tempo"], form.feel)
     return redirect("assignments:take", pk)
 
 
@@ -259,6 +260,7 @@ def _caught(form: LessonForm, meter: Meter, fill: AssignedVariation | None) -> t
         meter=str(meter),
         tempo=tempo,
         click={"tempo": tempo, "start": 0.0},
+        swing=LEAST,  # it is entered as it is written
         seconds=round(times * float(meter.length) * 60 / tempo, 2),
         variation=fill,
     )

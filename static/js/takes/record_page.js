@@ -18,6 +18,8 @@ import { Recorder } from "./recorder.js";
  * @property {number | null} variation the fill it is of; null for a free take
  * @property {string} meter
  * @property {number} tempo
+ * @property {number} [swing] in percent; left out where it is as it was asked for, or as one plays
+ * @property {string} [swing_unit]
  * @property {number | null} latency milliseconds that the device is late
  * @property {TakeEvent[]} events
  * @property {import("./recorder.js").HeardClick | null} click
@@ -33,7 +35,7 @@ const send = part(root, "[data-send]");
 const tempoField = one(root, "[data-tempo]", HTMLInputElement);
 const click = new Click(root.dataset.sounds ?? "", (number) => write("beat", number));
 
-/** @type {(Recorder & {meter: string, tempo: number}) | null} */
+/** @type {(Recorder & {meter: string, tempo: number, feel: ReturnType<typeof feel>}) | null} */
 let recorder = null;
 let source = "pads";
 /** @type {SentTake | null} */
@@ -70,6 +72,14 @@ function shape() {
   return { meter, bar: count * length, beats };
 }
 
+/** What a free take is said to have. @returns {{swing?: number, swing_unit?: string}} */
+function feel() {
+  const choice = root.querySelector("[data-feel]");
+  if (!(choice instanceof HTMLSelectElement) || !choice.value) return {};
+  const [swing, unit] = choice.value.split(" ");
+  return { swing: Number(swing), swing_unit: unit };
+}
+
 async function begin() {
   const wanted = tempo();
   if (wanted === null) {
@@ -89,7 +99,7 @@ async function begin() {
       return;
     }
   }
-  recorder = Object.assign(new Recorder(performance.now(), heard), { meter, tempo: wanted });
+  recorder = Object.assign(new Recorder(performance.now(), heard), { meter, tempo: wanted, feel: feel() });
   starting = false;
   source = "pads";
   write("count", 0);
@@ -119,6 +129,7 @@ function end() {
     variation: asked.variation,
     meter: caught.meter,
     tempo: caught.tempo,
+    ...caught.feel,
     latency: caught.click ? latencyOf(source) : null,
     ...caught.take(performance.now()),
   };
