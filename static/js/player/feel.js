@@ -2,10 +2,10 @@
 //
 // The same as `Warp` and `swung` of `rhythms.engine.playback`, which say why.
 
-/** @typedef {import("./schedule.js").Block} Block */
-/** @typedef {import("./schedule.js").Sound} Sound */
-/** @typedef {Pick<import("./schedule.js").Settings, "groove" | "feel">} Chosen */
-/** @typedef {{share: number, pair: number, words: string}} Feel what the first of a `pair`, in quarters, takes of it */
+/** @typedef {import("./block.js").Block} Block */
+/** @typedef {import("./block.js").Feel} Feel */
+/** @typedef {import("./block.js").Sound} Sound */
+/** @typedef {{groove: string | null, feel: string | null}} Chosen of the player's settings */
 
 /** @type {Feel} */
 export const STRAIGHT = Object.freeze({ share: 0.5, pair: 1, words: "Straight" });

@@ -7,47 +7,9 @@ import { heard } from "./feel.js";
 import { TempoMap } from "./tempo_map.js";
 
 /** @typedef {import("./tempo_map.js").Ladder} Ladder */
-
-/**
- * One strike. `note` is the index of the fill's stroke, or null; a grace note lies before its own.
- *
- * @typedef {{onset: number, surface: string, dynamic: string, note: number | null, grace: boolean}} Sound
- */
-/** @typedef {{onset: number, number: number}} Beat */
-/** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
-
-/**
- * All as written: `feel` names one of `feels`, by which it is played, `grooveFeels` what grooves
- * bring with them; `tuplets` are halves of quarters of the fill that no feel moves.
- * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
- * names one of `grooves`, each of as many bars as `grooveBars` says, and goes on in the fill's bars
- * up to `fillStart`, and in all of its `grooveSpans` (from, to) where they are said, from the fill's
- * bar line; the last whole bar before it is that of `setups`, where there is one; `tempo` and
- * `loops` are there where somebody asked for them.
- *
- * @typedef {object} Block
- * @property {string} meter such as "4/4"
- * @property {number} bar
- * @property {number} bars
- * @property {number} [fillBars] 1 where it is not said
- * @property {Beat[]} beats
- * @property {Count[]} counts
- * @property {string} groove
- * @property {Record<string, Sound[]>} grooves
- * @property {Record<string, number>} [grooveBars] 1 where it is not said
- * @property {Record<string, Sound[]>} [setups]
- * @property {number} fillStart
- * @property {[number, number][]} [grooveSpans]
- * @property {Sound[]} fill
- * @property {Sound[]} [feet] what the feet keep playing under it, whoever mutes the fill
- * @property {Sound[]} landing
- * @property {string} [feel] straight where it is not said
- * @property {Record<string, import("./feel.js").Feel>} [feels]
- * @property {Record<string, string>} [grooveFeels]
- * @property {number[]} [tuplets]
- * @property {number} [tempo]
- * @property {number} [loops]
- */
+/** @typedef {import("./block.js").Block} Block */
+/** @typedef {import("./block.js").Sound} Sound */
+/** @typedef {import("./block.js").Count} Count */
 
 /**
  * @typedef {object} Settings
