@@ -119,14 +119,14 @@ def _read(take: Take) -> None:
 
 def _finish(take: Take, found: Analysis) -> None:
     take.analysis = found.to_json()
-    take.fills = [fill.to_json() for fill in found.fills]
+    take.fills = [fill.to_json() for fill in (*found.fills, *found.answers)]
     take.state, take.error, take.analysed_at = Take.State.DONE, "", timezone.now()
     names = ["analysis", "fills", "state", "error", "analysed_at", *_OF_A_FILE]
     with transaction.atomic():
         if not _as_asked(take).select_for_update().exists():
             return
         take.save(update_fields=names)
-        take.renderings.set(renderings_for(found.fills[:MOST_ENGRAVED]))
+        take.renderings.set(renderings_for((found.answers or found.fills)[:MOST_ENGRAVED]))
 
 
 _OF_A_FILE = ["events", "seconds", "tempo", "click", "meter", "upload"]

@@ -69,6 +69,11 @@ class Report:
         return self.found.get("attempts", []) if self.take.variation else []
 
     @property
+    def answers(self) -> int:
+        """How often something was played where the fill is left open."""
+        return self.found.get("answers", 0) if self._attempts else 0
+
+    @property
     def tally(self) -> list[tuple[str, str, int]]:
         """Outcome, its words, how often, over all attempts."""
         count = Counter(note["outcome"] for one in self._attempts for note in one["notes"])

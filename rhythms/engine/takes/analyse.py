@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, NamedTuple
 
@@ -26,7 +26,7 @@ from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: Changes whenever the same take would be understood differently.
-TAKES_VERSION = "takes-5"
+TAKES_VERSION = "takes-6"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
 #: A tempo beyond these, in quarters a minute, says nothing: files have any.
@@ -61,7 +61,8 @@ class Recording:
 class Analysis:
     """What a take says. ``attempts`` only where a fill was meant and found.
 
-    ``fills`` are what was played as fills, as fills. ``kept`` says which rules were kept.
+    ``fills`` are what was played as fills, as fills; ``answers`` what was played where the fill
+    that was meant is left open. ``kept`` says which rules were kept.
     ``unread`` strokes came after what is read of a take. ``feel`` is what it was held against, and
     ``swing`` in percent what it was measured to be, None where too few notes say.
     """
@@ -79,9 +80,10 @@ class Analysis:
     unread: int = 0
     feel: Feel = STRAIGHT
     swing: float | None = None
+    answers: tuple[Fill, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
-        """All but the fills, which are kept by themselves; JSON of plain numbers and words."""
+        """All but fills and answers, which are kept by themselves; JSON of numbers and words."""
         return {
             "version": TAKES_VERSION,
             "strokes": self.strokes,
@@ -92,6 +94,7 @@ class Analysis:
             "swing": _rounded(self.swing),
             "groove_bars": list(self.groove_bars),
             "fill_bars": list(self.fill_bars),
+            "answers": len(self.answers),
             "attempts": [one.to_json() for one in self.attempts],
             "timing": _timing_json(self.timing) if self.timing else None,
             "groups": [_timing_json(group) for group in self.groups],
@@ -209,6 +212,7 @@ def _of_a_fill(
         heard.unread,
         feel,
         swing,
+        tuple(_answers(meant, attempts, caught, recording.kit, touch)),
     )
 
 
@@ -236,20 +240,37 @@ def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLe
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:
         return struck(meant, one, touch)
-    _, hits, grid, feel, _ = caught
-    own = replace(
-        grid,
-        anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors),
-    )
-    feet = plays_feet(meant)
+    bar, feet = meant.bar, plays_feet(meant)
+    free = [*bar.groove_spans, (bar.open_from or bar.meter.length, bar.meter.length)]
     inside = [
         each
-        for each in place(around(hits, own, one.bar), own, feel)
-        if each.bar == one.bar
-        and each.onset >= meant.bar.starts_at
+        for each in _struck_in(one, caught)
+        if not any(start <= each.onset < end for start, end in free)
         and (feet or each.hit.surface not in FEET)
     ]
-    return fill_of(inside, grid.meter, kit, touch)
+    return fill_of(inside, caught.grid.meter, kit, touch)
+
+
+def _answers(
+    meant: Fill, attempts: Sequence[Attempt], caught: _Caught, kit: Kit, touch: TouchLevels
+) -> Iterator[Fill]:
+    """What each attempt has where the fill is left open, on bars of its own."""
+    start, meter = meant.bar.open_from, meant.bar.meter
+    if start is None:
+        return
+    own_bars = meter.over(meter.bars - meter.bar_at(start))
+    for one in attempts:
+        inside = [each for each in _struck_in(one, caught) if each.onset >= start]
+        if inside:
+            own = [each._replace(onset=each.onset - start) for each in inside]
+            yield fill_of(own, own_bars, kit, touch)
+
+
+def _struck_in(one: Attempt, caught: _Caught) -> list[PlacedHit]:
+    """The strokes of the bar of one attempt, each at its place."""
+    _, hits, grid, feel, _ = caught
+    own = replace(grid, anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors))
+    return [each for each in place(around(hits, own, one.bar), own, feel) if each.bar == one.bar]
 
 
 #: Hands or feet, the value class of a note, and its deviation in ms. Nobody saw which hand.

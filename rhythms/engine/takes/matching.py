@@ -279,13 +279,14 @@ def _extras(
 ) -> tuple[Extra, ...]:
     """The strokes of this bar that no note took and no ornament explains.
 
-    Groove up to the fill is no mistake, nor are feet that go on under a fill of the hands.
+    Groove where it goes on is no mistake, nor are feet that go on under a fill of the hands, nor is
+    whatever stands where the bar is left open for an answer.
     """
     if not left:
         return ()
     fill, feel = meant
-    start = float(feel.warp_of(fill.bar).sounding(fill.bar.starts_at))
     length = float(grid.meter.length)
+    free = _free_spans(fill, feel)
     feet = plays_feet(fill)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
@@ -300,9 +301,17 @@ def _extras(
             for ms, surface in ornaments
         )
         if (
-            start - _EDGE <= quarters < length - _EDGE
+            -_EDGE <= quarters < length - _EDGE
+            and not any(start - _EDGE <= quarters < end - _EDGE for start, end in free)
             and not explained
             and (feet or hit.surface not in FEET)
         ):
             extras.append(Extra(quarters, hit.surface, hit))
     return tuple(extras)
+
+
+def _free_spans(fill: Fill, feel: Feel) -> list[tuple[float, float]]:
+    """From where to where the player may do what they like; quarters from the fill's bar line."""
+    warp, bar = feel.warp_of(fill.bar), fill.bar
+    spans = [*bar.groove_spans, *([(bar.open_from, bar.meter.length)] if bar.open_from else [])]
+    return [(float(warp.sounding(start)), float(warp.sounding(end))) for start, end in spans]
