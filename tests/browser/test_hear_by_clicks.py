@@ -46,3 +46,21 @@ def test_an_assigned_fill_is_heard_in_the_lesson(screen, teacher, student):
     cards.nth(1).get_by_role("button", name="Hear").click()
     expect(cards.nth(1).locator("g.stroke.lit")).to_have_count(1)
     assert_accessible(page)
+
+
+def test_hands_and_feet_of_a_stroke_are_lit_together(desktop, teacher, student):
+    together = make_rule_set(
+        student.studio,
+        [
+            {"rule": "both hands", "one": ["snare"], "other": ["floor tom"]},
+            {"rule": "foot under", "surfaces": ["snare"]},
+        ],
+        name="All at once",
+    )
+    give(student, 1, rule_set=together)
+    page = open_as(desktop, teacher, f"/students/{student.pk}/")
+    card = page.locator(".fill-card").first
+    card.get_by_role("button", name="Hear").click()
+    expect(card.locator("g.stroke.lit")).to_have_count(2)
+    hands, feet = (group.get_attribute("id") for group in card.locator("g.stroke.lit").all())
+    assert feet == f"{hands}-feet"
