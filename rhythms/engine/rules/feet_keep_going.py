@@ -45,7 +45,14 @@ class FeetKeepGoing(Rule):
     title: ClassVar[str] = "Feet keep going"
     purpose: ClassVar[str] = "feet"
     fields: ClassVar[tuple[Field, ...]] = (
-        Field("pattern", "They play", "choice", _PATTERNS, NAMES[0]),
+        Field(
+            "pattern",
+            "They play",
+            "choice",
+            _PATTERNS,
+            NAMES[0],
+            help="Under every fill; under the groove too, with a foot that it leaves free.",
+        ),
         Field(
             "bass_drum",
             "Bass drum",
