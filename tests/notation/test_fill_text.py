@@ -26,6 +26,11 @@ def test_the_bar_is_described_as_it_is_counted_with_surfaces_hands_and_ornaments
     )
 
 
+def test_a_buzz_is_called_one():
+    buzz = Stroke(Surface.SNARE, "R", "accent", "buzz")
+    assert description(Fill(Bar.from_counts("1", "1/4"), (buzz,))) == "1 snare (R, accent, buzz)"
+
+
 def test_what_is_struck_together_is_named_together():
     first = stroke_of([Hit(Surface.CRASH, "R", "accent"), Hit(Surface.BASS_DRUM, "RF")])
     second = stroke_of([Hit(Surface.SNARE, "L", "ghost"), Hit(Surface.FLOOR_TOM, "R")])

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
-from rhythms.engine import FillSpace, Kit, RuleSet
+from rhythms.engine import Bar, FillSpace, Kit, RuleSet
 from rhythms.engine.rudiments.letters import Letter, read_letters
 from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
 from rhythms.engine.rudiments.rudiment_table import OWN_RHYTHM, RUDIMENTS, Rudiment
@@ -41,18 +42,31 @@ def test_where_the_lead_alternates_both_hands_lead_in_the_bar():
     assert not_so(lambda one: not one.alternates or both(one)) == []
 
 
+def on_the_snare(one: Rudiment, lead: str) -> list[dict]:
+    return [
+        {"rule": "sticking", "rudiment": one.said, "lead": lead, "accents": "rudiment"},
+        {"rule": "placement", "surfaces": ["snare"]},
+    ]
+
+
 @pytest.mark.parametrize("lead", ["R", "L"])
 def test_its_rule_over_its_bar_on_the_snare_leaves_it_and_nothing_else(lead):
     def alone(one: Rudiment) -> bool:
         meant = rudiment_fill(one, lead)
-        rules = [
-            {"rule": "sticking", "rudiment": one.said, "lead": lead, "accents": "rudiment"},
-            {"rule": "placement", "surfaces": ["snare"]},
-        ]
-        space = FillSpace(meant.bar, RuleSet.from_json(rules), Kit.standard())
+        space = FillSpace(meant.bar, RuleSet.from_json(on_the_snare(one, lead)), Kit.standard())
         return (space.size, space.fill(0)) == (1, meant)
 
     assert not_so(alone) == []
+
+
+def test_its_rule_accents_a_bar_that_has_no_accents_of_its_own():
+    def alike(one: Rudiment) -> bool:
+        meant = rudiment_fill(one)
+        plain = Bar(meant.bar.meter, tuple(replace(n, accent=False) for n in meant.bar.notes))
+        space = FillSpace(plain, RuleSet.from_json(on_the_snare(one, "R")), Kit.standard())
+        return space.size == 1 and space.fill(0).strokes == meant.strokes
+
+    assert not_so(alike) == []
 
 
 def test_the_other_hand_leads_the_same_with_every_hand_swapped():

@@ -88,6 +88,7 @@ def test_the_key_names_each_surface_once():
         (Stroke(Surface.SNARE, ornament="flam"), "one small note: flam"),
         (Stroke(Surface.SNARE, ornament="drag"), "two small notes: drag"),
         (Stroke(Surface.SNARE, ornament="diddle"), "stroke through the stem: diddle"),
+        (Stroke(Surface.SNARE, ornament="buzz"), "z on the stem: buzz, the stick bounces"),
         (Stroke(Surface.RIM_SHOT), "Rim shot"),
         (Stroke(Surface.OPEN_HI_HAT), "Open hi-hat"),
         (Stroke(Surface.SNARE, "L"), "R right hand, L left hand"),
