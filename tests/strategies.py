@@ -16,11 +16,16 @@ from rhythms.engine.fills.ostinato import FootHit, Ostinato, ostinato
 from rhythms.engine.kits.surfaces import FEET, PLAIN, base
 
 #: The meters every part of the engine must handle.
-METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
-#: Parts of a quarter: eighths, 16ths, triplets, sextuplets.
-QUARTER_GRIDS = (1, 2, 4, 3, 6)
-#: Parts of an eighth in meters that count eighths.
-EIGHTH_GRIDS = (1, 2)
+METERS = (
+    *("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8"),
+    *("5/8", "7/8 (3+2+2)", "5/4 (3+2)", "9/8 (2+2+2+3)"),
+)
+#: Parts of a quarter as a whole: eighths, 16ths, triplets, sextuplets, 32nds, quintuplets.
+QUARTER_GRIDS = (1, 2, 4, 3, 6, 8, 5)
+#: Parts of half a quarter, where each half has its own.
+HALF_GRIDS = (1, 2, 3, 4)
+#: Parts of an eighth, each with its own, in meters that count eighths; most are in one or two.
+EIGHTH_GRIDS = (1, 2, 1, 2, 3, 4)
 HAND_SURFACES = tuple(surface for surface in Surface if surface not in FEET)
 #: What both hands may strike at once: two drums, and stick on stick takes both.
 PAIRS = [
@@ -40,11 +45,27 @@ def meters() -> st.SearchStrategy[Meter]:
 
 
 @st.composite
-def bars(draw: st.DrawFn, meter: str | None = None) -> Bar:
-    """A bar: every beat on its own grid, any of its places struck, rested or held through."""
+def bars(draw: st.DrawFn, meter: str | None = None, *, coarse: bool = False) -> Bar:
+    """A bar: every beat on its own grid, any of its places struck, rested or held through.
+
+    A ``coarse`` one has nothing finer than 16ths, triplets and six in a quarter, one to a beat.
+    """
     chosen = draw(meters()) if meter is None else Meter.parse(meter)
-    places = [place for beat in chosen.beats for place in _places(draw, beat, chosen)]
+    places = [
+        place for beat in chosen.beats for place in _places(draw, beat, chosen, coarse=coarse)
+    ]
     return Bar.from_events(chosen, [Event(Fraction(0), *draw(_FIRST)), *_events(draw, places[1:])])
+
+
+@st.composite
+def bars_with_pickup(draw: st.DrawFn, meter: str | None = None) -> Bar:
+    """A bar behind the last counts of another one, each beat on its own grid."""
+    one = draw(meters()) if meter is None else Meter.parse(meter)
+    over = one.after_pickup(draw(st.integers(1, one.count - 1)))
+    places = [place for beat in over.written_beats for place in _places(draw, beat, over)]
+    later = [place for place in places if place > over.opens_at]
+    opening = Event(over.opens_at, *draw(_FIRST))
+    return Bar.from_events(over, [Event(Fraction(0), rest=True), opening, *_events(draw, later)])
 
 
 def sounding_bars(meter: str | None = None) -> st.SearchStrategy[Bar]:
@@ -60,12 +81,13 @@ def fills(
     surfaces: Sequence[Surface] = tuple(Surface),
     ornaments: bool = True,
     together: bool = False,
+    coarse: bool = False,
 ) -> Fill:
     """A fill on a random bar: any surface, hand, dynamic and ornament (feet have no ornaments).
 
     With ``together`` several limbs may strike at once.
     """
-    bar = draw(bars(meter))
+    bar = draw(bars(meter, coarse=coarse))
     alone = strokes(surfaces, ornaments=ornaments)
     stroke = st.one_of(alone, strokes_together()) if together else alone
     return Fill(bar, tuple(draw(stroke) for _ in bar.sounded))
@@ -137,10 +159,21 @@ _FIRST = st.sampled_from(_KINDS)
 _LATER = st.sampled_from((None, *_KINDS))
 
 
-def _places(draw: st.DrawFn, beat: Beat, meter: Meter) -> list[Fraction]:
-    grids, unit = (EIGHTH_GRIDS, 2) if meter.in_eighths else (QUARTER_GRIDS, 1)
-    parts = draw(st.sampled_from(grids)) * unit
-    return [beat.onset + Fraction(k, parts) for k in range(int(beat.length * parts))]
+def _places(draw: st.DrawFn, beat: Beat, meter: Meter, *, coarse: bool = False) -> list[Fraction]:
+    if coarse:
+        parts = draw(st.sampled_from((2, 4) if meter.in_eighths else (1, 2, 4, 3, 6)))
+        return [beat.onset + Fraction(k, parts) for k in range(int(beat.length * parts))]
+    if not meter.in_eighths and draw(st.booleans()):
+        parts = draw(st.sampled_from(QUARTER_GRIDS))
+        return [beat.onset + Fraction(k, parts) for k in range(parts)]
+    apart = EIGHTH_GRIDS if meter.in_eighths else HALF_GRIDS
+    starts = [beat.onset + Fraction(k, 2) for k in range(int(2 * beat.length))]
+    return [
+        start + Fraction(k, 2 * parts)
+        for start in starts
+        for parts in [draw(st.sampled_from(apart))]
+        for k in range(parts)
+    ]
 
 
 def _events(draw: st.DrawFn, places: list[Fraction]) -> list[Event]:

@@ -17,7 +17,7 @@ from assignments.feel_fields import FeelFields
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
-from rhythms.engine.bars.count_line import BAR_LINE
+from rhythms.engine.bars.count_tokens import BAR_LINE
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError
 from rhythms.engine.playback.groove_library import library
@@ -203,7 +203,7 @@ def _choices_of(studio: Studio) -> dict[str, QuerySet]:
 
 def _wrong_beats(bar: Bar, beats: int) -> str:
     """Why a fill cannot take the last beats of a bar; "" where it can."""
-    there_are = len(bar.meter.beats)
+    there_are = len(bar.meter.written_beats)
     if beats >= there_are:
         return (
             f"A bar of {bar.meter} has {text.count(there_are, 'beat')}. Choose fewer, or all of it."

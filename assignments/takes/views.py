@@ -272,7 +272,7 @@ def _grid(request: TeacherRequest, fill: AssignedVariation | None) -> tuple[Mete
         meter = fill.as_fill.bar.meter if fill else Meter.parse(request.GET.get("meter", _METER))
         division = request.GET.get("division", _DIVISION)
         if division not in divisions(meter):
-            division = divisions(meter)[-1] if meter.in_eighths else _DIVISION
+            division = _DIVISION
         return meter, division, grid_for(fill.as_fill if fill else None, str(meter), division)
     except EngineError as error:
         raise Http404 from error

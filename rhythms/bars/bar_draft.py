@@ -8,7 +8,7 @@ from django.http import QueryDict
 
 from rhythms.bars.bar_grid import Grid, GridError, bar_of, blank, grid_of, read_grid
 from rhythms.engine import Bar, Beat, EngineError, Meter
-from rhythms.engine.bars.count_line import bars_in
+from rhythms.engine.bars.count_tokens import meter_of
 from rhythms.error_adapters import as_validation_error
 from rhythms.models.source_bar import read_bar
 
@@ -56,7 +56,7 @@ class BarDraft:
         except EngineError as error:
             return cls(on_page.get("counts", ""), error=as_validation_error(error))
         counts = bar.counts()
-        stands = all(len(beat.cells) == len(_sent_cells(on_page, beat.beat)) for beat in grid)
+        stands = [beat.division for beat in grid] == on_page.getlist("drawn")
         return cls(counts, bar, None if stands else grid, _read(counts, meter)[1])
 
     @property
@@ -68,7 +68,7 @@ class BarDraft:
 
 def _meter(meter: str, counts: str) -> Meter:
     """The meter chosen, over as many bars as the count line has. Raises EngineError."""
-    return Meter.parse(meter).over(bars_in(counts))
+    return meter_of(counts, Meter.parse(meter))
 
 
 def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
@@ -82,8 +82,8 @@ def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
 
 
 def _sent_grid(on_page: QueryDict, meter: Meter) -> Grid:
-    cells = {beat.name: _sent_cells(on_page, beat) for beat in meter.beats}
-    return read_grid(meter, on_page.getlist("division"), cells)
+    cells = {beat.name: _sent_cells(on_page, beat) for beat in meter.written_beats}
+    return read_grid(meter, on_page.getlist("division"), cells, on_page.getlist("drawn"))
 
 
 def _sent_cells(on_page: QueryDict, beat: Beat) -> list[str]:

@@ -5,15 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, EngineError, Meter
-from rhythms.engine.bars.spoken_counts import Count, grids
+from rhythms.engine.bars.beat_divisions import Division, divisions_of
 from rhythms.engine.bars.writing import Event
 
 SOUND, ACCENT, REST, HOLD = "sound", "accent", "rest", "hold"
 KINDS = (SOUND, ACCENT, REST, HOLD)
 
-#: Names of a beat's divisions, in the order in which the engine gives their grids.
-_OF_QUARTERS = ("quarter", "eighths", "16ths", "triplets", "sextuplets")
-_OF_EIGHTHS = ("eighths", "16ths")
+#: In the names of divisions of which each part of a beat is counted apart.
+_APART = " + "
 
 
 class GridError(EngineError):
@@ -35,62 +34,77 @@ class Cell:
 class GridBeat:
     """One beat of the grid; its cells lie evenly, the first one on the beat.
 
-    ``divisions`` are those to choose ``division`` from.
+    ``divisions`` are those to choose ``division`` from. ``opens`` the grid: nothing can be held on
+    its first place. ``where`` is said before its title: ``Bar 2``, ``Pick-up``, or "".
     """
 
     beat: Beat
     divisions: tuple[str, ...]
     division: str
     cells: tuple[Cell, ...]
+    opens: bool = False
+    where: str = ""
 
     @property
     def title(self) -> str:
         """``Beat 2``; in eighth-note meters, where counts are no beats, ``Counts 4 to 6``."""
         counted = [cell.label for cell in self.cells if cell.label.isdigit()]
-        one = len(counted) == 1
-        words = f"Beat {counted[0]}" if one else f"Counts {counted[0]} to {counted[-1]}"
-        return words if self.beat.bar == 1 else f"Bar {self.beat.bar}, {words.lower()}"
-
-    @property
-    def opens_the_bar(self) -> bool:
-        """Nothing can be held on the first place of a bar."""
-        return self.beat.onset == 0
+        if len(counted) > 1:
+            words = f"Counts {counted[0]} to {counted[-1]}"
+        else:
+            words = f"{'Beat' if self.beat.number == int(counted[0]) else 'Count'} {counted[0]}"
+        return f"{self.where}, {words.lower()}" if self.where else words
 
 
 Grid = tuple[GridBeat, ...]
 
 
 def divisions(meter: Meter) -> tuple[str, ...]:
-    """What a beat of this meter can be divided into, coarsest first."""
-    return _OF_EIGHTHS if meter.in_eighths else _OF_QUARTERS
+    """What a whole beat of this meter can be divided into, coarsest first."""
+    names = [one.name for one in _divisions_of(meter.beats[0], meter)]
+    return tuple(name for name in names if _APART not in name)
 
 
 def grid_of(bar: Bar) -> Grid:
     """The coarsest grid that holds the bar. Raises GridError for one finer than counting goes."""
     events = {event.onset: event for event in bar.events()}
-    return tuple(_beat_of(beat, events, bar.meter) for beat in bar.meter.beats)
+    return tuple(_beat_of(beat, events, bar.meter) for beat in bar.meter.written_beats)
 
 
 def blank(meter: Meter) -> Grid:
     """A bar of silence, with one cell a beat, each one touch away from sounding."""
     return tuple(
-        _laid_out(beat, meter, 0, {} if beat.onset else {Fraction(0): REST}, HOLD)
-        for beat in meter.beats
+        _laid_out(
+            beat,
+            meter,
+            _divisions_of(beat, meter)[0],
+            {} if number else {_written_from(beat, meter): REST},
+            HOLD,
+        )
+        for number, beat in enumerate(meter.written_beats)
     )
 
 
-def read_grid(meter: Meter, chosen: Sequence[str], cells: Mapping[str, Sequence[str]]) -> Grid:
+def read_grid(
+    meter: Meter,
+    chosen: Sequence[str],
+    cells: Mapping[str, Sequence[str]],
+    drawn: Sequence[str] = (),
+) -> Grid:
     """The grid that was sent: a division for each beat, and for each beat by name its kinds.
 
-    Where a beat has the cells of another division, that one was just changed: places of both
+    ``drawn`` are the divisions that the cells were drawn in, where that is known; else they are
+    known by their number. Where it is another one, that was just chosen: places of both
     keep their kind, new ones sound; a beat without a sound in it sounds in all its new places.
     Raises GridError where the beats are not those of the meter, or a word is not known.
     """
-    if len(chosen) != len(meter.beats):
-        raise GridError(f"A bar of {meter} has {len(meter.beats)} beats, not {len(chosen)}.")
+    beats = meter.written_beats
+    if len(chosen) != len(beats):
+        raise GridError(f"A bar of {meter} has {len(beats)} beats, not {len(chosen)}.")
+    known = drawn if len(drawn) == len(beats) else [""] * len(beats)
     return tuple(
-        _read_beat(beat, meter, division, tuple(cells.get(beat.name, ())))
-        for beat, division in zip(meter.beats, chosen, strict=True)
+        _read_beat(beat, meter, (division, before), tuple(cells.get(beat.name, ())))
+        for beat, division, before in zip(beats, chosen, known, strict=True)
     )
 
 
@@ -107,11 +121,20 @@ def bar_of(grid: Grid, meter: Meter) -> Bar:
     return Bar.from_events(meter, events)
 
 
+def _divisions_of(beat: Beat, meter: Meter) -> tuple[Division, ...]:
+    return divisions_of(beat, in_eighths=meter.in_eighths)
+
+
+def _written_from(beat: Beat, meter: Meter) -> Fraction:
+    """The first offset of a beat that is written: later than 0 where a pick-up has its end."""
+    return max(meter.opens_at - beat.onset, Fraction(0))
+
+
 def _beat_of(beat: Beat, events: Mapping[Fraction, Event], meter: Meter) -> GridBeat:
     inside = {at - beat.onset: _kind(events[at]) for at in events if beat.onset <= at < beat.end}
-    for number, counts in enumerate(grids(beat, meter.in_eighths)):
-        if inside.keys() <= {count.offset for count in counts}:
-            return _laid_out(beat, meter, number, inside, HOLD)
+    for division in _divisions_of(beat, meter):
+        if division.holds(frozenset(inside)):
+            return _laid_out(beat, meter, division, inside, HOLD)
     raise GridError(f"Beat {beat.number} is finer than this grid.")
 
 
@@ -122,32 +145,66 @@ def _kind(event: Event) -> str:
 
 
 def _laid_out(
-    beat: Beat, meter: Meter, number: int, kinds: Mapping[Fraction, str], otherwise: str
+    beat: Beat, meter: Meter, division: Division, kinds: Mapping[Fraction, str], otherwise: str
 ) -> GridBeat:
-    counts = grids(beat, meter.in_eighths)[number]
-    cells = (Cell(at.offset, at.label, kinds.get(at.offset, otherwise)) for at in counts)
-    names = divisions(meter)
-    return GridBeat(beat, names, names[number], tuple(cells))
+    cells = (
+        Cell(at.offset, at.label, kinds.get(at.offset, otherwise))
+        for at in division.counts
+        if at.offset >= _written_from(beat, meter)
+    )
+    opens = beat == meter.written_beats[0]
+    return GridBeat(
+        beat,
+        _to_choose(beat, meter, division.name),
+        division.name,
+        tuple(cells),
+        opens,
+        _where(beat, meter),
+    )
 
 
-def _read_beat(beat: Beat, meter: Meter, division: str, kinds: tuple[str, ...]) -> GridBeat:
+def _to_choose(beat: Beat, meter: Meter, own: str) -> tuple[str, ...]:
+    """Whole divisions, then those of two halves; of more parts only the beat's own."""
+    names = [one.name for one in _divisions_of(beat, meter)]
+    apart = [name for name in names if _APART in name and (not meter.in_eighths or name == own)]
+    return (*divisions(meter), *apart)
+
+
+def _where(beat: Beat, meter: Meter) -> str:
+    number = beat.bar - bool(meter.pickup)
+    return {0: "Pick-up", 1: ""}.get(number, f"Bar {number}")
+
+
+def _read_beat(
+    beat: Beat, meter: Meter, names: tuple[str, str], kinds: tuple[str, ...]
+) -> GridBeat:
+    """``names``: the division chosen, and the one drawn."""
     for kind in kinds:
         if kind not in KINDS:
             raise GridError(f"“{kind}” is nothing a place can do; there are {', '.join(KINDS)}.")
-    if division not in divisions(meter):
+    chosen = next((one for one in _divisions_of(beat, meter) if one.name == names[0]), None)
+    if chosen is None:
         known = ", ".join(divisions(meter))
-        raise GridError(f"“{division}” does not divide a beat of {meter}; there are {known}.")
-    number = divisions(meter).index(division)
-    before = _grid_with(len(kinds), beat, meter)
-    kept = {count.offset: kind for count, kind in zip(before, kinds, strict=True)}
+        raise GridError(f"“{names[0]}” does not divide a beat of {meter}; there are {known}.")
+    before = _drawn(beat, meter, names, len(kinds))
+    kept = dict(zip(_offsets(before, beat, meter), kinds, strict=True))
     sounding = any(kind in (SOUND, ACCENT) for kind in kinds)
-    changed = len(grids(beat, meter.in_eighths)[number]) != len(kinds)
-    return _laid_out(beat, meter, number, {} if changed and not sounding else kept, SOUND)
+    changed = before != chosen
+    return _laid_out(beat, meter, chosen, {} if changed and not sounding else kept, SOUND)
 
 
-def _grid_with(places: int, beat: Beat, meter: Meter) -> tuple[Count, ...]:
-    """No two divisions of a beat have the same number of places."""
-    for counts in grids(beat, meter.in_eighths):
-        if len(counts) == places:
-            return counts
-    raise GridError(f"Beat {beat.number} cannot have {places} places.")
+def _drawn(beat: Beat, meter: Meter, names: tuple[str, str], places: int) -> Division:
+    """The division that was drawn, by name, else the chosen one or the first of so many places."""
+    fitting = [
+        one
+        for one in _divisions_of(beat, meter)
+        if len(_offsets(one, beat, meter)) == places and names[1] in ("", one.name)
+    ]
+    if not fitting:
+        raise GridError(f"Beat {beat.number} cannot have {places} places.")
+    return next((one for one in fitting if one.name == names[0]), fitting[0])
+
+
+def _offsets(division: Division, beat: Beat, meter: Meter) -> list[Fraction]:
+    first = _written_from(beat, meter)
+    return [count.offset for count in division.counts if count.offset >= first]

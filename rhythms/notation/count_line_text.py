@@ -7,6 +7,8 @@ it takes nothing else from it.
 
 from __future__ import annotations
 
+import re
+
 from rhythms.engine import Bar
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import BarError, EngineError, NotCountableError
@@ -14,10 +16,11 @@ from rhythms.engine.errors import BarError, EngineError, NotCountableError
 #: The name of the field in MusicXML, and how the text begins in MIDI.
 NAME = "count line"
 _PREFIX = f"{NAME}: "
+_LINE = re.compile(r"(?P<meter>\S+( \(\d+(\+\d+)+\))?) (?P<counts>.*)", re.DOTALL)
 
 
 def count_line(bar: Bar) -> str:
-    """``4/4 1 & 2 (3) 4``, or "" for a bar finer than counting goes."""
+    """``4/4 1 & 2 (3) 4``, ``7/8 (3+2+2) 1 4 6``; "" for a bar finer than counting goes."""
     try:
         return f"{bar.meter} {bar.counts()}"
     except NotCountableError:
@@ -37,8 +40,10 @@ def has_more_than_strokes(bar: Bar) -> bool:
     """Whether the moments of its strokes alone do not give the bar.
 
     Told from that, a note lasts to the next one or to the end of its beat, and each beat
-    begins with a note or a rest.
+    begins with a note or a rest. Neither its groups nor a pick-up are told by moments.
     """
+    if bar.meter.groups or bar.meter.pickup:
+        return True
     accents = {note.onset: note.accent for note in bar.sounded}
     onsets = accents.keys() | {beat.onset for beat in bar.meter.beats}
     events = [
@@ -52,9 +57,9 @@ def has_more_than_strokes(bar: Bar) -> bool:
 
 def bar_of_line(line: str) -> Bar | None:
     """The inverse of ``count_line``; None for anything else."""
-    meter, _, counts = line.partition(" ")
+    parts = _LINE.fullmatch(line)
     try:
-        return Bar.from_counts(counts, meter)
+        return Bar.from_counts(parts["counts"], parts["meter"]) if parts else None
     except EngineError:
         return None
 

@@ -33,7 +33,8 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
     feet keep playing last.
     """
     going_on = fill.bar.groove_beats if groove else ()
-    starts = [(note.onset, note.rest) for note in fill.bar.notes if not note.tie]
+    opens = fill.bar.meter.opens_at
+    starts = [(n.onset, n.rest) for n in fill.bar.notes if not n.tie and n.onset >= opens]
     labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
     end = fill.bar.meter.length if fill.bar.open_from is None else fill.bar.open_from
@@ -71,7 +72,7 @@ def _hit(hit: Hit, ornament: str | None = None) -> str:
 def spoken_counts(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:
     """What is counted at each onset; in a beat finer than counting goes, only its number."""
     labels: list[str] = []
-    for beat in meter.beats:
+    for beat in meter.written_beats:
         inside = tuple(onset for onset in onsets if beat.onset <= onset < beat.end)
         try:
             labels += count_labels(inside, meter)

@@ -40,9 +40,8 @@ def test_what_is_struck_together_is_named_together():
 
 
 def test_a_beat_finer_than_counting_is_named_by_its_number():
-    notes = [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(8)] + [
-        ["1", "1", "quarter", ""]
-    ]
+    notes = [[str(Fraction(k, 12)), "1/12", "32nd triplet", ""] for k in range(12)]
+    notes.append(["1", "1", "quarter", ""])
     fill = snare_fill(Bar.from_json({"meter": "2/4", "notes": notes}))
     assert description(fill).startswith("1 snare, then snare, then snare")
     assert description(fill).endswith("then snare, 2 snare")
@@ -66,3 +65,8 @@ def test_whole_beats_before_a_late_fill_are_groove_and_in_a_bar_rests():
     fill = snare_fill(Bar.from_counts("(1) (2) (3) & 4"))
     assert description(fill) == "1 groove, 2 groove, 3 rest, & snare, 4 snare"
     assert description(fill, groove=False) == "1 rest, 2 rest, 3 rest, & snare, 4 snare"
+
+
+def test_a_pickup_is_described_from_its_first_count():
+    fill = snare_fill(Bar.from_counts("(4) & | 1 2 3 4"))
+    assert description(fill) == "4 rest, & snare, 1 snare, 2 snare, 3 snare, 4 snare"

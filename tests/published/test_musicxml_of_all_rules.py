@@ -13,7 +13,7 @@ from music21.note import Unpitched
 from music21.stream import Measure
 
 from rhythms.engine import Fill
-from rhythms.engine.bars.values import is_triplet
+from rhythms.engine.bars.values import tuplet_of
 from rhythms.notation import musicxml
 from rhythms.notation.staff_placement import PLACEMENTS
 from tests.published.fills_of_all_rules import N, fills_of_all_rules
@@ -66,7 +66,7 @@ def meant(fill: Fill) -> list[Written]:
                 stroke.dynamic == "ghost",
                 row.stem,
                 {(False, True): "start", (True, True): "continue", (True, False): "stop"}.get(ties),
-                is_triplet(note.value),
+                tuplet_of(note.value) is not None,
                 0 if note.tie else GRACES.get(stroke.ornament, 0),
                 stroke.dynamic == "accent" and not note.tie,
                 None if note.tie else TREMOLOS.get(stroke.ornament),

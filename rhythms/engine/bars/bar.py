@@ -9,9 +9,11 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from rhythms.engine.bars import count_line
+from rhythms.engine.bars.beat_divisions import Count
+from rhythms.engine.bars.count_tokens import meter_of
 from rhythms.engine.bars.meter import Beat, Meter
-from rhythms.engine.bars.spoken_counts import Count, every_count
-from rhythms.engine.bars.values import LENGTHS, simple_value, triplet_value
+from rhythms.engine.bars.spoken_counts import every_count
+from rhythms.engine.bars.values import LENGTHS, simple_value, tuplet_value
 from rhythms.engine.bars.writing import Event, write_out
 from rhythms.engine.errors import BarError
 
@@ -56,7 +58,8 @@ class Sounded:
 class Bar:
     """A meter and notes that fill it exactly. Raises BarError, naming the note, otherwise.
 
-    A fill of several bars is one ``Bar`` whose meter has as many. From ``open_from`` on (quarter
+    A fill of several bars is one ``Bar`` whose meter has as many. One with a pick-up has a bar
+    before it that rests until the notes before the bar line begin. From ``open_from`` on (quarter
     lengths) it is left to the player: rests stand there, and whatever is played is an answer.
     ``groove_from``: where in a phrase the groove is taken up again, up to the next stroke.
     """
@@ -81,6 +84,7 @@ class Bar:
                 f"lasts {self.meter.length}.",
                 note=len(self.notes) - 1 if self.notes else None,
             )
+        _check_pickup(self.notes, self.meter.opens_at)
 
     @cached_property
     def _hash(self) -> int:
@@ -94,20 +98,24 @@ class Bar:
     def from_counts(cls, text: str, meter: str | Meter = "4/4") -> Bar:
         """A bar from a count line: ``Bar.from_counts("1 & 2 e & a 3 & 4 e & a")``.
 
-        With a ``|`` in it, two bars. Raises CountLineError with the column and what was expected
-        there, MeterError.
+        With a ``|`` in it, two bars; or one behind a pick-up, where the first does not begin on
+        its first count. Raises CountLineError with the column and what was expected there,
+        MeterError.
         """
         of_a_bar = Meter.parse(meter) if isinstance(meter, str) else meter
-        return _read(text, of_a_bar.over(count_line.bars_in(text)))
+        return _read(text, meter_of(text, of_a_bar))
 
     @classmethod
     def from_events(cls, meter: Meter, events: Iterable[Event]) -> Bar:
         """A bar from where things start: each event lasts until the next one.
 
-        The first event must start at 0. Written values and ties follow from the positions.
-        Raises BarError where a length cannot be written.
+        The first event must start at 0. Written values and ties follow from the positions. Before
+        a pick-up there is silence, however it is divided. Raises BarError where a length cannot
+        be written, or something sounds before the pick-up.
         """
-        return cls(meter, tuple(Note(*symbol) for symbol in write_out(meter, tuple(events))))
+        starts = tuple(events)
+        written = _silent_before(meter.opens_at, starts) if meter.pickup else starts
+        return cls(meter, tuple(Note(*symbol) for symbol in write_out(meter, written)))
 
     def events(self) -> tuple[Event, ...]:
         """Where each stroke and each rest starts: the inverse of ``from_events``."""
@@ -124,7 +132,7 @@ class Bar:
 
     @cached_property
     def spoken(self) -> tuple[Count, ...]:
-        """All that is said aloud over it, struck or not; onsets from the bar line."""
+        """All that is said aloud over it, struck or not; onsets from the first bar line."""
         return every_count(tuple(note.onset for note in self.notes), self.meter)
 
     @cached_property
@@ -174,28 +182,43 @@ class Bar:
     def last_beats(self, number: int) -> Bar:
         """The bar with rests up to its last ``number`` beats; itself where it has no more.
 
-        Raises BarError for no beat.
+        A pick-up that would be silent is left out. Raises BarError for no beat.
         """
         if number < 1:
             raise BarError("A fill lasts one beat at least.")
+        if number >= len(self.meter.written_beats):
+            return self
         before, after = self.meter.beats[:-number], self.meter.beats[-number:]
         start = after[0].onset
         kept = {event.onset: event for event in self.events() if event.onset >= start}
         rests = {onset: Event(onset, rest=True) for onset in (*(b.onset for b in before), start)}
-        return Bar.from_events(self.meter, sorted((rests | kept).values())) if before else self
+        late = Bar.from_events(self.meter, sorted((rests | kept).values()))
+        return late._without_pickup() if start >= self.meter.bar_length else late
+
+    def _without_pickup(self) -> Bar:
+        """The bars behind it; itself where there is none."""
+        if not self.meter.pickup:
+            return self
+        by = self.meter.bar_length
+        later = (event for event in self.events() if event.onset >= by)
+        return Bar.from_events(
+            self.meter.over(self.meter.bars - 1),
+            [event._replace(onset=event.onset - by) for event in later],
+        )
 
     def to_json(self) -> dict[str, Any]:
         """``{"meter": "4/4", "notes": [[onset, length, value, flags], …]}``, Fractions as text.
 
-        With ``"bars": 2`` where there are two, ``"open_from"`` where it is left open, and
-        ``"groove_from"`` in a phrase.
+        With ``"bars": 2`` where there are two, ``"pickup"`` where the first has only so many
+        counts, ``"open_from"`` where it is left open, and ``"groove_from"`` in a phrase.
         """
         bars = {"bars": self.meter.bars} if self.meter.bars > 1 else {}
+        pickup = {"pickup": self.meter.pickup} if self.meter.pickup else {}
         notes = [_note_to_json(note) for note in self.notes]
         left_open = {} if self.open_from is None else {"open_from": str(self.open_from)}
         taken_up = [str(onset) for onset in self.groove_from]
         groove = {"groove_from": taken_up} if taken_up else {}
-        return {"meter": str(self.meter), **bars, "notes": notes, **left_open, **groove}
+        return {"meter": str(self.meter), **bars, **pickup, "notes": notes, **left_open, **groove}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Bar:
@@ -203,9 +226,8 @@ class Bar:
         try:
             notes = tuple(tuple(item) for item in data["notes"])
             taken_up = tuple(data.get("groove_from", ()))
-            return _stored(
-                data["meter"], data.get("bars", 1), notes, data.get("open_from"), taken_up
-            )
+            bars, pickup = data.get("bars", 1), data.get("pickup", 0)
+            return _stored(data["meter"], bars, pickup, notes, data.get("open_from"), taken_up)
         except BarError:
             raise
         except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
@@ -224,13 +246,15 @@ def _note_to_json(note: Note) -> list[str]:
 def _stored(
     meter: str,
     bars: int,
+    pickup: int,
     notes: tuple[tuple[str, ...], ...],
     open_from: str | None,
     groove_from: tuple[str, ...],
 ) -> Bar:
     """Many stored fills are of a few bars; each is read, checked and hashed once."""
+    whole = Meter.parse(meter).over(bars - bool(pickup))
     return Bar(
-        Meter.parse(meter).over(bars),
+        whole.after_pickup(pickup) if pickup else whole,
         tuple(_note_from_json(note) for note in notes),
         None if open_from is None else Fraction(open_from),
         tuple(map(Fraction, groove_from)),
@@ -248,7 +272,7 @@ def _join(index: int, chain: list[Note]) -> Sounded:
     first, length = chain[0], sum((note.length for note in chain), Fraction(0))
     value = first.value
     if len(chain) > 1:
-        value = simple_value(length) or triplet_value(length) or value
+        value = simple_value(length) or tuplet_value(length) or value
     return Sounded(index, first.onset, length, value, first.accent)
 
 
@@ -266,6 +290,28 @@ def _check_note(note: Note, index: int, position: Fraction, before: Note | None)
         raise fail("a tie needs a sounding note before it and holds no rest.")
     if note.accent and (note.rest or note.tie):
         raise fail("an accent needs a stroke.")
+
+
+def _check_pickup(notes: tuple[Note, ...], opens_at: Fraction) -> None:
+    for index, note in enumerate(notes):
+        if note.onset >= opens_at:
+            return
+        if not note.rest or note.end > opens_at:
+            raise BarError(
+                f"Note {index + 1}, at {note.onset} quarters: before a pick-up there is silence.",
+                note=index,
+            )
+
+
+def _silent_before(opens_at: Fraction, events: tuple[Event, ...]) -> tuple[Event, ...]:
+    """One rest up to a pick-up, and something from there on. Raises BarError."""
+    for index, event in enumerate(events):
+        if event.onset < opens_at and not event.rest:
+            raise BarError("Before a pick-up there is silence.", note=index)
+    later = [event for event in events if event.onset >= opens_at]
+    if not later or later[0].onset > opens_at:
+        later.insert(0, Event(opens_at, rest=True))
+    return (Event(Fraction(0), rest=True), *later)
 
 
 @lru_cache(maxsize=1024)

@@ -10,6 +10,11 @@ from typing import NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Beat
 
+_HALF = Fraction(1, 2)
+_DUPLE, _TRIPLET, _OF_FIVE, _MIXED = "duple", "triplet", "of five", "mixed"
+#: Offsets from a beat, in quarters.
+Places = tuple[Fraction, ...]
+
 
 class Slot(NamedTuple):
     """Where a note stands on the bar's grid: counted through the bar, and within its beat."""
@@ -21,8 +26,9 @@ class Slot(NamedTuple):
 class BarGrid:
     """The coarsest grid that holds every note of ``bar``.
 
-    One step for all duple beats, one for all triplet beats, each step a whole part of a quarter
-    (or eighth).
+    One step for all duple beats, one for all triplet beats, one for all beats of five, each step a
+    whole part of a quarter (or eighth). A beat that mixes them is stepped half by half (or eighth
+    by eighth).
     """
 
     def __init__(self, bar: Bar) -> None:
@@ -36,7 +42,7 @@ class BarGrid:
     @cached_property
     def steps(self) -> dict[Beat, int]:
         """How many steps each beat has."""
-        return {beat: int(beat.length / self._step(beat)) for beat in self.bar.meter.beats}
+        return {beat: len(places) for beat, places in self._places.items()}
 
     @cached_property
     def slots(self) -> tuple[Slot, ...]:
@@ -48,7 +54,7 @@ class BarGrid:
         return tuple(
             Slot(before[beat] + within, within)
             for note, beat in zip(self.bar.sounded, self.beats, strict=True)
-            for within in [int((note.onset - beat.onset) * self.steps[beat] / beat.length)]
+            for within in [self._places[beat].index(note.onset - beat.onset)]
         )
 
     @cached_property
@@ -59,7 +65,7 @@ class BarGrid:
         "&"; beats of three steps, or of another odd number, alternate as long as they follow
         each other. Common practice.
         """
-        return self._leading(dict(self.steps))
+        return self._leading(self._places)
 
     @cached_property
     def strong_on_eighths(self) -> tuple[bool, ...]:
@@ -69,37 +75,57 @@ class BarGrid:
         """
         return self._leading(
             {
-                beat: steps if beat in self._triplet_beats else max(steps, int(4 * beat.length))
-                for beat, steps in self.steps.items()
+                beat: places
+                if self._kinds[beat] != _DUPLE or len(places) >= int(4 * beat.length)
+                else _even(beat.length, Fraction(1, 4))
+                for beat, places in self._places.items()
             }
         )
 
-    def _leading(self, counted: dict[Beat, int]) -> tuple[bool, ...]:
-        """For each sounded note, whether it falls to the leading hand: ``counted`` steps a beat."""
+    def _leading(self, counted: dict[Beat, Places]) -> tuple[bool, ...]:
+        """For each sounded note, whether it falls to the leading hand, by what is counted."""
         begins, turn = {}, 0
-        for beat, steps in counted.items():
-            begins[beat] = turn if steps % 2 else 0
-            turn = begins[beat] + steps
+        for beat, places in counted.items():
+            begins[beat] = turn if len(places) % 2 else 0
+            turn = begins[beat] + len(places)
         return tuple(
-            (begins[beat] + int((note.onset - beat.onset) * counted[beat] / beat.length)) % 2 == 0
+            (begins[beat] + counted[beat].index(note.onset - beat.onset)) % 2 == 0
             for note, beat in zip(self.bar.sounded, self.beats, strict=True)
         )
 
-    def _step(self, beat: Beat) -> Fraction:
-        triplet = beat in self._triplet_beats
-        same = [
-            other for other in self.bar.meter.beats if (other in self._triplet_beats) == triplet
-        ]
+    @cached_property
+    def _places(self) -> dict[Beat, Places]:
+        """The offsets of each beat's steps."""
+        return {
+            beat: self._by_parts(beat) if kind == _MIXED else _even(beat.length, self._step(kind))
+            for beat, kind in self._kinds.items()
+        }
+
+    def _step(self, kind: str) -> Fraction:
+        alike = [beat for beat, other in self._kinds.items() if other == kind]
         unit = Fraction(4, self.bar.meter.unit)
-        return _common_step([unit] + [part for other in same for part in self._parts[other]])
+        return _common_step([unit] + [part for beat in alike for part in self._parts[beat]])
+
+    def _by_parts(self, beat: Beat) -> Places:
+        """Each half of a quarter, or each eighth, in the steps of its own notes."""
+        found: list[Fraction] = []
+        for start in _even(beat.length, _HALF):
+            inside = [part - start for part in self._parts[beat] if 0 < part - start < _HALF]
+            step = _common_step([_HALF, *inside])
+            found += [start + offset for offset in _even(_HALF, step)]
+        return tuple(found)
 
     @cached_property
-    def _triplet_beats(self) -> frozenset[Beat]:
-        return frozenset(
-            beat
-            for beat in self.bar.meter.beats
-            if any(part.denominator % 3 == 0 for part in self._parts[beat])
-        )
+    def _kinds(self) -> dict[Beat, str]:
+        return {beat: self._kind(parts) for beat, parts in self._parts.items()}
+
+    def _kind(self, parts: list[Fraction]) -> str:
+        if any(part.denominator % 5 == 0 for part in parts):
+            return _OF_FIVE
+        if not any(part.denominator % 3 == 0 for part in parts):
+            return _DUPLE
+        sixteenths = any(part.denominator % 3 and part.denominator > 2 for part in parts)
+        return _MIXED if sixteenths or self.bar.meter.in_eighths else _TRIPLET
 
     @cached_property
     def _parts(self) -> dict[Beat, list[Fraction]]:
@@ -110,6 +136,10 @@ class BarGrid:
             beat: [edge - beat.onset for edge in edges if beat.onset < edge < beat.end]
             for beat in self.bar.meter.beats
         }
+
+
+def _even(length: Fraction, step: Fraction) -> Places:
+    return tuple(number * step for number in range(int(length / step)))
 
 
 def _common_step(parts: list[Fraction]) -> Fraction:

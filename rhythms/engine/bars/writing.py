@@ -7,10 +7,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine.bars.meter import Meter
-from rhythms.engine.bars.values import simple_value, triplet_value
+from rhythms.engine.bars.values import simple_value, tuplet_value
 from rhythms.engine.errors import BarError
 
 _HALF = Fraction(1, 2)
+_SIXTEENTH = Fraction(1, 4)
 _FINEST = Fraction(1, 8)
 
 
@@ -91,6 +92,7 @@ def _next_cut(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
 
 
 def _cut_across_beats(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
+    end = _within_group(meter, onset, end)
     on_beat = meter.is_on_beat(onset)
     ends_on_beat = end == meter.length or meter.is_on_beat(end)
     if on_beat and ends_on_beat and simple_value(end - onset):
@@ -103,6 +105,15 @@ def _cut_across_beats(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
     return _next_cut(meter, onset, meter.beat_at(onset).end)
 
 
+def _within_group(meter: Meter, onset: Fraction, end: Fraction) -> Fraction:
+    """Groups of quarters stay visible: a symbol fills whole ones, or stays in its own."""
+    starts = meter.group_starts
+    fills = onset in starts and (end in starts or end == meter.bar_end(onset))
+    if not starts or (fills and simple_value(end - onset)):
+        return end
+    return min([end, *(start for start in starts if start > onset)])
+
+
 def _may_cross(meter: Meter, onset: Fraction, end: Fraction) -> bool:
     """Syncopation in eighths is written as one note, but not across the middle of a 4/4 bar."""
     if meter.in_eighths or onset % _HALF or end % _HALF or not simple_value(end - onset):
@@ -112,9 +123,21 @@ def _may_cross(meter: Meter, onset: Fraction, end: Fraction) -> bool:
 
 
 def value_at(meter: Meter, onset: Fraction, end: Fraction) -> str | None:
-    """The value class of one symbol, by where it stands: duple positions plain, others triplet."""
+    """The value class of one symbol, by where it stands: duple positions plain, others in tuplets.
+
+    None where there is no such value, or it would hide the middle of a beat: what begins or ends
+    finer than 16ths, and a triplet of counted eighths, stays in its half or its eighth.
+    """
     length = end - onset
     offset = onset - meter.beat_at(onset).onset
     if offset % _FINEST == 0 and length % _FINEST == 0:
-        return simple_value(length)
-    return triplet_value(length)
+        finer = offset % _SIXTEENTH or length % _SIXTEENTH
+        return None if finer and _over_a_half(offset, length) else simple_value(length)
+    if meter.in_eighths and _over_a_half(offset, length):
+        return None
+    return tuplet_value(length)
+
+
+def _over_a_half(offset: Fraction, length: Fraction) -> bool:
+    """Whether a symbol that begins or ends inside a half of a beat, or an eighth, crosses it."""
+    return offset // _HALF != -(-(offset + length) // _HALF) - 1

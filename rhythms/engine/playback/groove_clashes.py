@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine.bars.meter import Meter
-from rhythms.engine.bars.spoken_counts import grid_for
+from rhythms.engine.bars.spoken_counts import division_for
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import HANDS
 from rhythms.engine.kits.surfaces import FEET, Surface, base
@@ -77,7 +77,7 @@ def _of_counting(played: Played, meter: Meter) -> Iterator[GrooveClash]:
         for surface, hits in played.items():
             own = {hit.onset for hit in hits if beat.onset <= hit.onset < beat.end}
             try:
-                grid_for(beat, frozenset(on - beat.onset for on in inside | own), meter)
+                division_for(beat, frozenset(on - beat.onset for on in inside | own), meter)
             except NotCountableError:
                 why = f"Beat {beat.number} is counted otherwise on another line. Count both alike."
                 yield GrooveClash(_first_of(own, inside), (surface,), why)

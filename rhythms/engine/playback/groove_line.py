@@ -12,8 +12,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine.bars import count_line
-from rhythms.engine.bars.count_line import BAR_LINE, StruckCount, parse_struck
+from rhythms.engine.bars.count_tokens import BAR_LINE, bars_in
 from rhythms.engine.bars.meter import Meter
+from rhythms.engine.bars.struck_counts import StruckCount, parse_struck
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import CountLineError
 
@@ -35,7 +36,7 @@ def read_line(text: str, meter: Meter) -> tuple[LineHit, ...]:
 
     Raises CountLineError with the column and what was expected there.
     """
-    bars = count_line.bars_in(text)
+    bars = bars_in(text)
     if bars > meter.bars:
         lines = [column for column, letter in enumerate(text) if letter == BAR_LINE]
         has = "one bar" if meter.bars == 1 else f"{meter.bars} bars"

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from rhythms.engine.bars.count_line import BAR_LINE
+from rhythms.engine.bars.count_tokens import BAR_LINE
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import CountLineError
 from rhythms.engine.kits.surfaces import Surface

@@ -69,12 +69,13 @@ class Feet(Rule):
         return "" if self.surfaces(setting) else f"this kit has no {missing}"
 
     def prepare(self, setting: Setting) -> Bar:
-        """The bar with the rests of the scope turned into notes."""
+        """The bar with the rests of the scope turned into notes; before a pick-up they stay."""
         if self.on != RESTS:
             return setting.bar
         meter, notes = setting.bar.meter, setting.bar.notes
         sounding = Setting(
-            Bar(meter, tuple(replace(note, rest=False) for note in notes)), setting.kit
+            Bar(meter, tuple(replace(note, rest=note.onset < meter.opens_at) for note in notes)),
+            setting.kit,
         )
         end = meter.length if setting.bar.open_from is None else setting.bar.open_from
         taken = {

@@ -14,7 +14,7 @@ from rhythms.engine.rules.setting import Setting
 
 ON_THE_BEAT, OFF_THE_BEAT = "on the beat", "off the beat"
 ACCENTED, NOT_ACCENTED = "accented", "not accented"
-_COUNT = re.compile(r"\d{1,2}( (e|&|a|trip|let))?")
+_COUNT = re.compile(r"\d{1,2}( (e|&|a|trip|let|ka|di|mi|ti|((e|&|a) )?ta))?")
 _MOST_COUNTS = 64
 
 SCOPE_FIELDS = (
@@ -132,7 +132,8 @@ def _read_counts(value: Any) -> tuple[str, ...]:
     for count in value:
         if not isinstance(count, str) or not _COUNT.fullmatch(count):
             raise RuleError(
-                f"“{count}” is not a count: write a number, or a number and e, &, a, trip or let.",
+                f"“{count}” is not a count: write a number, or a number and what is counted after "
+                "it, such as 2 &, 2 trip, 2 ka or 2 e ta.",
                 field="counts",
             )
     return tuple(dict.fromkeys(value))

@@ -17,7 +17,7 @@ from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.moments import FOOT_UNDER, moments
 from rhythms.engine.takes.struck_at_once import AtOnce, Caught, at_once
-from rhythms.engine.takes.swung_places import divisions, nearest
+from rhythms.engine.takes.swung_places import StruckDivision, divisions, nearest
 from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: Deviations are measured in this many ms, and none counts for more than this; nor does it cost
@@ -90,18 +90,30 @@ def _beat(
     where: tuple[int, Beat], inside: Sequence[_Moment], grid: Grid, feel: Feel
 ) -> Iterator[PlacedHit]:
     (bar, beat), quarter = where, 60_000 / grid.tempo
-    readings = []
-    for division in divisions(beat.length, grid.meter, feel):
-        chosen = [nearest(division.struck, float(moment.offset)) for moment in inside]
-        struck = [division.struck[place] for place in chosen]
-        readings.append((_cost(struck, inside, quarter) + division.cost, chosen, division))
-    _, chosen, division = min(readings, key=lambda reading: reading[0])
+    chosen, division = _best(divisions(beat.length, grid.meter, feel), inside, quarter)
     for place, moment in zip(chosen, inside, strict=True):
         onset = beat.onset + division.written[place]
         over = onset >= grid.meter.length
         for offset, hit in moment.hits:
             off = (float(offset) - division.wanted[place]) * quarter
             yield PlacedHit(bar + over, onset - grid.meter.length if over else onset, off, hit)
+
+
+def _best(
+    ways: Sequence[StruckDivision], inside: Sequence[_Moment], quarter: float
+) -> tuple[list[int], StruckDivision]:
+    """The place of each moment, in the way that costs least; a dearer one cannot be better."""
+    best: tuple[float, list[int], StruckDivision] | None = None
+    for way in ways:
+        if best and way.cost >= best[0]:
+            break
+        places = [nearest(way.struck, float(moment.offset)) for moment in inside]
+        cost = way.cost + _cost([way.struck[place] for place in places], inside, quarter)
+        if best is None or cost < best[0]:
+            best = cost, places, way
+    if best is None:
+        raise ValueError("A beat is divided in one way at least.")
+    return best[1:]
 
 
 def _cost(struck: list[float], inside: Sequence[_Moment], quarter: float) -> float:

@@ -8,19 +8,30 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from rhythms.engine.bars.meter import Meter
+from rhythms.engine.bars.beat_divisions import divisions_of
+from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.playback.feel import EIGHTHS, STRAIGHT, Feel, Warp
 
-#: What a listener would rather not hear: finer divisions cost more, in squared deviations.
-_OF_A_QUARTER = ((1, 0.0), (2, 0.5), (4, 1.5), (3, 2.5), (6, 4.5), (8, 5.5))
-_OF_AN_EIGHTH = ((1, 0.0), (2, 1.0))
+#: What a listener would rather not hear: finer divisions cost more, in squared deviations; those
+#: of which each half, or each eighth, is divided apart cost most.
+_OF_A_QUARTER = {
+    "quarter": 0.0,
+    "eighths": 0.5,
+    "16ths": 1.5,
+    "triplets": 2.5,
+    "sextuplets": 4.5,
+    "32nds": 5.5,
+    "quintuplets": 7.0,
+}
+_OF_EIGHTHS = {"eighths": 0.0, "16ths": 1.0, "triplets": 5.0, "32nds": 5.5}
+_APART = 6.0
 #: Where eighths swing, finer notes between them are less likely than a triplet that looks alike;
 #: and where notes swing, even ones are less likely than those.
 _FINER, _EVEN = 1.5, 2.0
 
 
-class Division(NamedTuple):
+class StruckDivision(NamedTuple):
     """One way to divide a beat: what it costs to hear it so, where its notes are struck, where they
     are written, and where the feel wants them; in quarters, the next beat's place is the last."""
 
@@ -31,25 +42,26 @@ class Division(NamedTuple):
 
 
 @lru_cache(maxsize=256)
-def divisions(length: Fraction, meter: Meter, feel: Feel = STRAIGHT) -> tuple[Division, ...]:
-    """Each way to divide a beat of this length, as written and as it swings."""
-    return tuple(_divisions(length, meter, feel.in_meter(meter)))
+def divisions(length: Fraction, meter: Meter, feel: Feel = STRAIGHT) -> tuple[StruckDivision, ...]:
+    """Each way to divide a beat of this length, as written and as it swings; cheaper ones first."""
+    found = _divisions(length, meter, feel.in_meter(meter))
+    return tuple(sorted(found, key=lambda division: division.cost))
 
 
-def _divisions(length: Fraction, meter: Meter, feel: Feel) -> Iterator[Division]:
-    unit, options = (2, _OF_AN_EIGHTH) if meter.in_eighths else (1, _OF_A_QUARTER)
-    for parts, cost in options:
-        count = int(length * parts * unit)
-        written = tuple(Fraction(k, parts * unit) for k in range(count + 1))
+def _divisions(length: Fraction, meter: Meter, feel: Feel) -> Iterator[StruckDivision]:
+    costs = _OF_EIGHTHS if meter.in_eighths else _OF_A_QUARTER
+    for counted in divisions_of(Beat(Fraction(0), length, 1), in_eighths=meter.in_eighths):
+        cost = costs.get(counted.name, _APART)
+        written = (*(count.offset for count in counted.counts), length)
         warp = feel.warp(meter, written)
         even = tuple(map(float, written))
         swung = tuple(float(warp.sounding(place)) for place in written)
         if swung == even:
-            yield Division(cost, even, written, even)
+            yield StruckDivision(cost, even, written, even)
             continue
-        finer = _FINER if feel.unit == EIGHTHS and parts * unit > 2 else 0.0
-        yield Division(cost + finer, swung, written, swung)
-        yield Division(cost + _EVEN, even, written, swung)
+        finer = _FINER if feel.unit == EIGHTHS and len(counted.counts) > 2 * length else 0.0
+        yield StruckDivision(cost + finer, swung, written, swung)
+        yield StruckDivision(cost + _EVEN, even, written, swung)
 
 
 def nearest(places: Sequence[float], offset: float) -> int:

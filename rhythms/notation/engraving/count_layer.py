@@ -9,11 +9,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from rhythms.engine import Bar, Fill
-from rhythms.engine.bars.spoken_counts import Count
+from rhythms.engine.bars.beat_divisions import Count
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE, LayerWriter, syllable, with_duration
-from rhythms.notation.layout.parts import measures
+from rhythms.notation.layout.parts import drawn_from, measures
 from rhythms.notation.staff_placement import ALONG_VOICE
 from rhythms.notation.xml import etree
 
@@ -25,10 +25,13 @@ _NUMBER = ALONG_VOICE + 1
 def silent_counts(fill: Fill, bar: int) -> tuple[Count, ...]:
     """The counts, in order, that are said without a stroke in one of the fill's bars, from 0."""
     struck = {note.onset for note in fill.bar.sounded}
+    opens = drawn_from(fill)
     return tuple(
         count
         for count in fill.bar.spoken
-        if count.offset not in struck and fill.bar.meter.bar_at(count.offset) == bar
+        if count.offset not in struck
+        and count.offset >= opens
+        and fill.bar.meter.bar_at(count.offset) == bar
     )
 
 
@@ -38,7 +41,7 @@ class CountWriter(LayerWriter):
     def __init__(self, fill: Fill, prefix: str, row: int, bar: int) -> None:
         events = [Event(count.offset) for count in fill.bar.spoken]
         places = Bar.from_events(fill.bar.meter, events)
-        (part,) = measures(snare_fill(places))[bar]
+        (part,) = measures(snare_fill(places), drawn_from(fill))[bar]
         unmarked = replace(part, number=_NUMBER, unmarked=part.tuplets, beams=())
         super().__init__(unmarked, prefix, (), ())
         self.row = row

@@ -33,6 +33,8 @@ _KEPT_APART = 2
 def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) -> str:
     """The fill as an MEI document, each bar on a line of its own; ids start with ``prefix``.
 
+    A pick-up stands before the bar line of the first one.
+
     ``groove``: it goes on up to the fill, so that its whole beats have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
@@ -47,10 +49,19 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
             writer.crowded = len(writers) > _KEPT_APART
         staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
         curves = [curve for writer in writers for curve in writer.curves]
-        written += [make("sb")] * bool(number)
+        written += [make("sb")] * _breaks_before(fill.bar.meter, number)
+        short = {"metcon": "false"} if fill.bar.meter.pickup and not number else {}
         words = (make("dir", _OVER, ANSWER),) if answer_begins(fill.bar, number) else ()
-        written.append(make("measure", {"right": "single"}, staff, *curves, *words))
+        written.append(make("measure", {"right": "single"} | short, staff, *curves, *words))
     return to_text(_document(fill.bar.meter, *written))
+
+
+def _breaks_before(meter: Meter, bar: int) -> bool:
+    """Whether a line begins with this bar: not the one behind a pick-up.
+
+    Without a break to go by the engraver would make its own between them.
+    """
+    return bar != 1 if meter.pickup else bar > 0
 
 
 def legend_mei(surface: Surface) -> str:
@@ -69,7 +80,8 @@ def one_layer_mei(*symbols: etree._Element) -> str:
 def _document(meter: Meter | None, *bars: etree._Element) -> etree._Element:
     signs = [make("clef", {"shape": "perc"})]
     if meter is not None:
-        signs.append(make("meterSig", {"count": str(meter.count), "unit": str(meter.unit)}))
+        count = "+".join(map(str, meter.groups)) or str(meter.count)
+        signs.append(make("meterSig", {"count": count, "unit": str(meter.unit)}))
     staff = make("staffDef", {"n": "1", "lines": "5"}, *signs)
     definition = make("scoreDef", None, make("staffGrp", None, staff))
     root = make("mei", {"meiversion": "5.0"}, _within("meiHead fileDesc titleStmt title"))

@@ -10,7 +10,7 @@ from rhythms.engine import Beat, Stroke, Surface
 from rhythms.engine.bars.values import simple_value, written
 from rhythms.engine.fills.fill import Hit
 from rhythms.notation.hat_signs import CLOSED, sign_of
-from rhythms.notation.layout.grouping import SymbolRange, Tuplet, inner_beams_stop
+from rhythms.notation.layout.grouping import SymbolRange, Tuplet
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.symbols import NO_STROKE, Symbol
 from rhythms.notation.staff_placement import HALF_OPEN, HANDS_VOICE, OPEN, PLACEMENTS, stem_of
@@ -156,7 +156,7 @@ class LayerWriter:
         note = self._struck(symbol, symbol.stroke)
         if symbol.tied_to:
             self._tie(symbol, symbol.stroke)
-        if inner_beams_stop(index, self.part.beams, self.part.tuplets):
+        if index in self.part.inner_stops:
             note.set("breaksec", "1")
         return note
 

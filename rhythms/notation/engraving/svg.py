@@ -14,7 +14,7 @@ from rhythms.notation.engraving.swing_sign import swing_sign
 from rhythms.notation.fill_text import description, title
 
 #: Changes whenever the same fill would be drawn differently.
-SVG_VERSION = "svg-7"
+SVG_VERSION = "svg-8"
 
 #: In the engraver's units; a staff space is 18. Bars up to 24 plain notes are equally
 #: wide, so that their staves are equally high on a page.
@@ -54,7 +54,10 @@ def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str
 
 def _width(fill: Fill, *, counts: bool) -> int:
     """Wide enough that neither heads nor counts touch, in the bar that needs most."""
-    return max(_bar_width(fill, bar, counts=counts) for bar in range(fill.bar.meter.bars))
+    needed = [_bar_width(fill, bar, counts=counts) for bar in range(fill.bar.meter.bars)]
+    if fill.bar.meter.pickup:
+        needed = [sum(needed[:2]), *needed[2:]]
+    return max(_WIDTH, _CLEF_AND_METER + max(needed))
 
 
 def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
@@ -63,10 +66,11 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     struck = [note.index for note in fill.bar.sounded if bar_at(note.onset) == bar]
     between = {hit.onset for hit in fill.going_on} - {note.onset for note in fill.bar.notes}
     strokes = sum(_stroke_width(fill.strokes[index], labels[index]) for index in struck)
-    others = sum(bar_at(note.onset) == bar for note in fill.bar.notes) - len(struck)
+    written = [note for note in fill.bar.notes if note.onset >= fill.bar.meter.opens_at]
+    others = sum(bar_at(note.onset) == bar for note in written) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
     feet = _A_NOTE * sum(bar_at(onset) == bar for onset in between)
-    return max(_WIDTH, _CLEF_AND_METER + strokes + feet + max(_A_NOTE * others, silent))
+    return strokes + feet + max(_A_NOTE * others, silent)
 
 
 def _stroke_width(stroke: Stroke, label: str) -> int:

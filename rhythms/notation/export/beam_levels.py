@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from rhythms.engine import Meter
-from rhythms.notation.layout.grouping import SymbolRange, beams_of, inner_beams_stop
+from rhythms.notation.layout.grouping import SymbolRange, beams_of
 from rhythms.notation.layout.parts import Part
 from rhythms.notation.layout.symbols import Symbol
 
@@ -31,7 +31,7 @@ def _runs(part: Part, span: SymbolRange, level: int) -> Iterator[list[int]]:
         symbol = part.symbols[index]
         if beams_of(symbol) >= level and symbol.stroke is not None:
             run.append(index)
-        stops = level > 1 and inner_beams_stop(index, part.beams, part.tuplets)
+        stops = level > 1 and index in part.inner_stops
         if run and (stops or beams_of(symbol) < level or index == span.stop - 1):
             yield run
             run = []

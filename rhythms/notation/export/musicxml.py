@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
 
 from rhythms.engine import Bar, Fill, Meter, Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel
@@ -17,7 +18,7 @@ from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.notation.xml import etree, to_text
 
 #: Changes whenever the same fill would be written differently.
-MUSICXML_VERSION = "musicxml-4"
+MUSICXML_VERSION = "musicxml-5"
 
 _OPENING = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -105,6 +106,7 @@ def _measures(
 ) -> Iterator[etree._Element]:
     """With words, the fill is one of several: it stands on a line of its own."""
     bars = measures(fill)
+    short = bool(fill.bar.meter.pickup)
     for number, parts in enumerate(bars, first):
         opens, closes = number == first, number == first + len(bars) - 1
         start = [make("print", {"new-system": "yes"})] if opens and first > 1 else []
@@ -114,7 +116,11 @@ def _measures(
         if answer_begins(fill.bar, number - first):
             direction = (*direction, *_words(ANSWER))
         notes = _voices(parts, fill.bar.meter, hat_signs(fill.strokes), ids)
-        yield make("measure", {"number": str(number)}, *start, *signs, *direction, *notes, *end)
+        about = {"number": str(number - short)}
+        if short and opens:
+            # As the standard has it: a bar that is not counted.
+            about = {"number": "0" if number == 1 else f"X{number}", "implicit": "yes"}
+        yield make("measure", about, *start, *signs, *direction, *notes, *end)
 
 
 def _words(words: str) -> Iterator[etree._Element]:
@@ -131,8 +137,8 @@ def _voices(
 ) -> Iterator[etree._Element]:
     for number, part in enumerate(parts):
         if number:
-            whole = make("duration", None, str(meter.bar_length * DIVISIONS))
-            yield make("backup", None, whole)
+            whole = sum((symbol.length for symbol in part.symbols), Fraction(0))
+            yield make("backup", None, make("duration", None, str(whole * DIVISIONS)))
         yield from VoiceWriter(part, meter, above, ids).notes()
 
 
@@ -144,7 +150,7 @@ def _attributes(meter: Meter) -> etree._Element:
         make(
             "time",
             None,
-            make("beats", None, str(meter.count)),
+            make("beats", None, "+".join(map(str, meter.groups)) or str(meter.count)),
             make("beat-type", None, str(meter.unit)),
         ),
         make("clef", None, make("sign", None, "percussion")),

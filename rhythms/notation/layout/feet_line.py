@@ -9,7 +9,7 @@ from itertools import groupby
 from operator import attrgetter
 
 from rhythms.engine import Meter
-from rhythms.engine.bars.values import is_triplet
+from rhythms.engine.bars.values import tuplet_of
 from rhythms.engine.bars.writing import Event, WrittenNote, write_out
 from rhythms.engine.errors import BarError
 from rhythms.engine.fills.fill import Hit, stroke_of
@@ -48,7 +48,7 @@ def _check_beats(
     """Raises BarError for a beat in triplets and in halves that both kinds of feet share."""
     shared = {meter.beat_at(onset) for onset in own} & {meter.beat_at(onset) for onset in along}
     for beat, inside in groupby(written, key=lambda note: meter.beat_at(note.onset)):
-        if beat in shared and len({is_triplet(note.value) for note in inside}) > 1:
+        if beat in shared and len({tuplet_of(note.value) for note in inside}) > 1:
             raise BarError("A beat of the feet is in triplets and in halves.")
 
 

@@ -8,12 +8,13 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from rhythms.engine import Meter
-from rhythms.engine.bars.values import PLAIN, is_triplet, written
+from rhythms.engine.bars.values import PLAIN, TUPLETS, tuplet_of, written
 from rhythms.notation.layout.symbols import Symbol
 
 #: How many beams or flags a value has.
 BEAMS = {"eighth": 1, "16th": 2, "32nd": 3}
-_THIRD = Fraction(1, 3)
+_THIRD, _EIGHTH = Fraction(1, 3), PLAIN["eighth"]
+_TRIPLET = TUPLETS["triplet"]
 #: What a tuplet may last: plain values, in quarter lengths.
 _TUPLET_LENGTHS = tuple(PLAIN.values())
 
@@ -52,14 +53,14 @@ def beams_of(symbol: Symbol) -> int:
 
 
 def tuplets(symbols: Sequence[Symbol], meter: Meter) -> tuple[Tuplet, ...]:
-    """The tuplets of a voice: one for a beat's triplet symbols, rests included.
+    """The tuplets of a voice: one for a beat's symbols of one kind of tuplet, rests included.
 
-    A quarter's worth is kept whole; anything else is closed as soon as it fills a plain value.
+    A beat of a quarter is kept whole; anything else is closed as soon as it fills a plain value.
     """
     return tuple(
         _tuplet(symbols, span)
-        for run in _triplet_runs(symbols, meter)
-        for span in _closed(symbols, run)
+        for run in _tuplet_runs(symbols, meter)
+        for span in _closed(symbols, run, meter)
     )
 
 
@@ -68,14 +69,14 @@ def _tuplet(symbols: Sequence[Symbol], span: SymbolRange) -> Tuplet:
     return Tuplet(span, inside[0].onset, inside[-1].end, *_ratio(inside))
 
 
-def _triplet_runs(symbols: Sequence[Symbol], meter: Meter) -> Iterator[SymbolRange]:
-    """Longest runs of triplet symbols that do not go on over a beat."""
+def _tuplet_runs(symbols: Sequence[Symbol], meter: Meter) -> Iterator[SymbolRange]:
+    """Longest runs of symbols of one kind of tuplet that do not go on over a beat."""
     start = 0
     for index, symbol in enumerate(symbols):
         if index > start and meter.is_on_beat(symbol.onset):
             yield SymbolRange(start, index)
             start = index
-        if not is_triplet(symbol.value):
+        if tuplet_of(symbol.value) is None:
             if index > start:
                 yield SymbolRange(start, index)
             start = index + 1
@@ -83,8 +84,9 @@ def _triplet_runs(symbols: Sequence[Symbol], meter: Meter) -> Iterator[SymbolRan
         yield SymbolRange(start, len(symbols))
 
 
-def _closed(symbols: Sequence[Symbol], run: SymbolRange) -> Iterator[SymbolRange]:
-    if symbols[run.stop - 1].end - symbols[run.start].onset == 1:
+def _closed(symbols: Sequence[Symbol], run: SymbolRange, meter: Meter) -> Iterator[SymbolRange]:
+    whole = symbols[run.stop - 1].end - symbols[run.start].onset == 1
+    if whole and not meter.in_eighths:
         yield run
         return
     start = run.start
@@ -98,8 +100,9 @@ def _closed(symbols: Sequence[Symbol], run: SymbolRange) -> Iterator[SymbolRange
 def _ratio(symbols: Sequence[Symbol]) -> tuple[int, int]:
     """6:4 where a quarter is counted in six, that is where something starts off its thirds."""
     onset = symbols[0].onset
-    in_six = any((symbol.onset - onset) % _THIRD for symbol in symbols)
-    return (6, 4) if in_six and symbols[-1].end - onset == 1 else (3, 2)
+    kind = tuplet_of(symbols[0].value) or _TRIPLET
+    in_six = kind == _TRIPLET and any((symbol.onset - onset) % _THIRD for symbol in symbols)
+    return (6, 4) if in_six and symbols[-1].end - onset == 1 else kind
 
 
 # --- beams ---------------------------------------------------------------------------
@@ -114,10 +117,26 @@ def beams(
     )
 
 
-def inner_beams_stop(index: int, spans: Sequence[SymbolRange], groups: Sequence[Tuplet]) -> bool:
-    """Whether only one beam goes on after a symbol, so that a tuplet in a longer beam is seen."""
+def inner_stops(
+    symbols: Sequence[Symbol], meter: Meter, spans: Sequence[SymbolRange], groups: Sequence[Tuplet]
+) -> frozenset[int]:
+    """The symbols after which only one beam goes on.
+
+    So a tuplet in a longer beam is seen, and of 32nds each eighth (common practice).
+    """
     edges = {edge for group in groups for edge in group.span}
-    return index + 1 in edges and any(span.start <= index < span.stop - 1 for span in spans)
+    return frozenset(
+        index
+        for span in spans
+        for index in range(span.start, span.stop - 1)
+        if index + 1 in edges or _parts_32nds(symbols, index, span, meter)
+    )
+
+
+def _parts_32nds(symbols: Sequence[Symbol], index: int, span: SymbolRange, meter: Meter) -> bool:
+    finest = any(beams_of(symbol) == BEAMS["32nd"] for symbol in symbols[span.start : span.stop])
+    end = symbols[index].end
+    return finest and (end - meter.beat_at(symbols[index].onset).onset) % _EIGHTH == 0
 
 
 def _nested(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from rhythms.engine import Fill, Meter
-from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, tuplets
+from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, inner_stops, tuplets
 from rhythms.notation.layout.symbols import Symbol, Voice
 from rhythms.notation.layout.voices import voices
 
@@ -19,7 +20,8 @@ class Part:
     """One voice, ``number`` 1 for the hands and 2 for the feet.
 
     ``unmarked``: those of the tuplets that need no number: triplets, where the hands' voice shows
-    one over the same time. ``alone``: no other voice shares the staff.
+    one over the same time. ``inner_stops``: the symbols after which only one beam goes on.
+    ``alone``: no other voice shares the staff.
     """
 
     number: int
@@ -28,20 +30,48 @@ class Part:
     tuplets: tuple[Tuplet, ...]
     unmarked: tuple[Tuplet, ...]
     beams: tuple[SymbolRange, ...]
+    inner_stops: frozenset[int]
 
 
-def measures(fill: Fill) -> tuple[tuple[Part, ...], ...]:
-    """For each bar of a fill its voices, hands first; onsets stay from the fill's bar line."""
+def measures(fill: Fill, opens: Fraction | None = None) -> tuple[tuple[Part, ...], ...]:
+    """For each bar of a fill its voices, hands first; onsets stay from the fill's first bar line.
+
+    Of a pick-up's bar there is what comes from ``opens`` on, by default where it is ``drawn_from``.
+    """
     meter, written = fill.bar.meter, voices(fill)
+    start = drawn_from(fill) if opens is None else opens
     return tuple(
-        _parts([_inside(voice, bar, meter) for voice in written], meter)
+        _parts([_inside(voice, bar, meter, start) for voice in written], meter)
         for bar in range(meter.bars)
     )
 
 
-def _inside(voice: Voice, bar: int, meter: Meter) -> Voice:
+def drawn_from(fill: Fill) -> Fraction:
+    """Where the first bar begins on paper, in quarters: later than 0 where there is a pick-up.
+
+    That is with its first stroke, or the last place before it where all voices and tuplets begin.
+    """
+    meter = fill.bar.meter
+    if not meter.pickup:
+        return Fraction(0)
+    written = voices(fill)
+    shared = set.intersection(*({one.onset for one in voice.symbols} for voice in written))
+    within = [group for voice in written for group in tuplets(voice.symbols, meter)]
+    latest = fill.bar.starts_at if fill.bar.starts_at < meter.bar_length else meter.opens_at
+    return max(
+        onset
+        for onset in shared
+        if onset <= latest and not any(group.onset < onset < group.end for group in within)
+    )
+
+
+def _inside(voice: Voice, bar: int, meter: Meter, opens: Fraction) -> Voice:
     """What of a voice is in one bar: no symbol goes over a bar line."""
-    symbols = (symbol for symbol in voice.symbols if meter.bar_at(symbol.onset) == bar)
+    symbols = (
+        symbol
+        for symbol in voice.symbols
+        if meter.bar_at(symbol.onset) == bar and symbol.onset >= opens
+    )
     return Voice(voice.number, tuple(symbols))
 
 
@@ -55,7 +85,9 @@ def _parts(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:
         unmarked = tuple(group for group in repeated if group.number <= _PLAIN_FROM_AFAR)
         symbols = tuple(_with_rests_in(marked, voice.symbols))
         spans = beams(symbols, meter, groups)
-        made.append(Part(voice.number, len(written) == 1, symbols, groups, unmarked, spans))
+        stops = inner_stops(symbols, meter, spans, groups)
+        alone = len(written) == 1
+        made.append(Part(voice.number, alone, symbols, groups, unmarked, spans, stops))
         shown += marked
     return tuple(made)
 

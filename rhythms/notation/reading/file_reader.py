@@ -6,6 +6,7 @@ from rhythms.notation.reading.checked_score import checked
 from rhythms.notation.reading.kinds import MIDI, MXL, check_size, kind_of
 from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_file import source_of_midi
+from rhythms.notation.reading.pickups import with_pickups
 from rhythms.notation.reading.raw import Source
 from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading, ReadMeasure
@@ -35,7 +36,7 @@ def _spelled(kind: str, source: Source) -> Reading:
         room = MOST_MEASURES - len(measures)
         measures += [
             spelled(measure, number, first=place == 0)
-            for place, measure in enumerate(part.measures[:room])
+            for place, measure in enumerate(with_pickups(part.measures[:room]))
         ]
     if not measures:
         raise ReadingError("no-measures", "The file has no measure to read.")

@@ -40,7 +40,7 @@ def lines(
     while len(made) < most and (not made or made[-1].onset <= end):
         at = bisect_right(starts, onset)
         _, count, unit = signatures[at - 1]
-        meter, words = counted_in(count, unit)
+        meter, words = counted_in((count,), unit)
         length = Fraction(4 * max(count, 1), unit)
         if at < len(starts) and starts[at] < onset + length:
             length, meter = starts[at] - onset, None

@@ -5,11 +5,13 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine import Meter
-from rhythms.engine.bars.spoken_counts import count_names, grids
+from rhythms.engine.bars.beat_divisions import divisions_of
+from rhythms.engine.bars.spoken_counts import count_names
 from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.count_line_text import bar_of_text
 from rhythms.notation.export.midi import ACCENT_VELOCITY, NORMAL_VELOCITY
@@ -20,6 +22,7 @@ from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_bar_lines import BarLine, Clock, lines
 from rhythms.notation.reading.midi_hits import PlayedMidi, Track
 from rhythms.notation.reading.midi_moments import MidiMoment, caught, moments_of
+from rhythms.notation.reading.pickups import only_pickup
 from rhythms.notation.reading.raw import RawMeasure, RawPart, Strike
 from rhythms.notation.reading.unswung import unswung
 
@@ -47,8 +50,11 @@ class MidiPart:
         self.clock = Clock(found.tempos, found.ticks_per_quarter)
         self.counted = {self._quarters(tick): bar_of_text(text) for tick, text in found.texts}
         struck = list(self._written(found, track))
-        self.lines = lines(
-            found.signatures, found.ticks_per_quarter, struck[-1].tick, MOST_MEASURES + 2
+        self.lines = tuple(
+            map(
+                self._grouped,
+                lines(found.signatures, self.ticks_per_quarter, struck[-1].tick, MOST_MEASURES + 2),
+            )
         )
         together = moments_of(struck, self.clock, percussion=track.percussion)
         self.moments = [moment for moment in together if self._counted(moment)]
@@ -88,6 +94,14 @@ class MidiPart:
             return struck
         return unswung(struck, feels[0], self.counted, found.ticks_per_quarter)
 
+    def _grouped(self, line: BarLine) -> BarLine:
+        """The measure with the groups of a count line in its meter; a time signature has none."""
+        told = (bar.meter.one_bar for bar in self.counted.values() if bar and bar.meter.groups)
+        for meter in told:
+            if line.meter == Meter(meter.count, meter.unit):
+                return replace(line, meter=meter)
+        return line
+
     def _quarters(self, tick: float) -> Fraction:
         return Fraction(tick) / self.ticks_per_quarter
 
@@ -110,8 +124,9 @@ class MidiPart:
         for beat in line.meter.beats if line.meter else ():
             onset = line.onset + beat.onset
             quarter = self.clock.quarter_at(int(onset * self.ticks_per_quarter))
-            ways = grids(beat, line.meter is not None and line.meter.in_eighths)
-            offsets = tuple(tuple(count.offset for count in way) for way in ways)
+            in_eighths = line.meter is not None and line.meter.in_eighths
+            ways = divisions_of(beat, in_eighths=in_eighths)
+            offsets = tuple(tuple(count.offset for count in way.counts) for way in ways)
             yield Span(onset, beat.length, quarter, offsets)
 
     # --- measures ----------------------------------------------------------------------
@@ -135,8 +150,10 @@ class MidiPart:
         )
         rests = tuple(beat.onset for beat in meter.beats) if meter else ()
         counted = self.counted.get(line.onset)
-        return RawMeasure(
-            str(number + 1), meter, line.length, struck, rests, words=words, counted=counted
+        return only_pickup(
+            RawMeasure(
+                str(number + 1), meter, line.length, struck, rests, words=words, counted=counted
+            )
         )
 
     def _end(self, group: list[_PlacedMoment], line: BarLine, stop: Fraction) -> Fraction:

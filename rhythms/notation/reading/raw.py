@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -29,7 +30,8 @@ class RawMeasure:
 
     ``length`` is what its notes and rests last, ``rests`` where rests start, in quarters.
     ``held`` is how long a note from the measure before still sounds. ``words`` are the
-    remarks so far; ``counted`` is the bar of a count line that came along.
+    remarks so far; ``counted`` is the bar of a count line that came along. ``uncounted``: its file
+    says that it is no bar of its own, but belongs to the next one.
     """
 
     number: str
@@ -40,6 +42,7 @@ class RawMeasure:
     held: Fraction = Fraction(0)
     words: tuple[str, ...] = ()
     counted: Bar | None = None
+    uncounted: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,24 +62,32 @@ class Source:
     words: tuple[str, ...] = ()
 
 
-def counted_in(numerator: int, denominator: int) -> tuple[Meter | None, tuple[str, ...]]:
-    """The meter that a time signature is counted in here, and words where it is another one."""
-    written = f"{numerator}/{denominator}"
+def counted_in(numerators: Sequence[int], denominator: int) -> tuple[Meter | None, tuple[str, ...]]:
+    """The meter that a time signature is counted in here, and words where it is another one.
+
+    Several ``numerators`` are its groups.
+    """
+    written = f"{'+'.join(map(str, numerators))}/{denominator}"
     try:
-        meter = _same_length(numerator, denominator)
+        meter = _same_length(numerators, denominator)
     except MeterError:
         return None, (f"{written} is not a meter this tool counts.",)
-    if str(meter) == written:
+    if (meter.count, meter.unit) == (sum(numerators), denominator):
         return meter, ()
     return meter, (f"Written in {written}; counted here in {meter}.",)
 
 
-def _same_length(numerator: int, denominator: int) -> Meter:
+def _same_length(numerators: Sequence[int], denominator: int) -> Meter:
+    count = sum(numerators)
     if denominator == 2:
-        return Meter(2 * numerator, 4)
-    if denominator == 16 and numerator % 2 == 0:
-        return Meter(numerator // 2, 8)
-    return Meter(numerator, denominator)
+        return Meter(2 * count, 4)
+    if denominator == 16 and count % 2 == 0:
+        return Meter(count // 2, 8)
+    try:
+        return Meter(count, denominator, groups=tuple(numerators) if len(numerators) > 1 else ())
+    except MeterError:
+        # Groups that are not felt as one: the meter is counted all the same.
+        return Meter(count, denominator)
 
 
 def left_out(parts: int) -> tuple[str, ...]:

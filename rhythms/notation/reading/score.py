@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from music21 import articulations, converter, exceptions21, meter, note, stream
+from music21.stream.enums import ShowNumber
 
 from rhythms.engine import Meter
 from rhythms.notation.reading.checked_score import CheckedScore
@@ -70,10 +71,12 @@ def _measures(part: Any) -> Iterator[RawMeasure]:
 
 
 def _counted(signature: meter.TimeSignature) -> tuple[Meter | None, tuple[str, ...]]:
-    numerator, _, denominator = signature.ratioString.partition("/")
-    if not (numerator.isdecimal() and denominator.isdecimal()):
+    """Of ``3+2+2/8`` the library has three terms."""
+    terms = [(term.numerator, term.denominator) for term in signature.displaySequence]
+    units = {unit for _, unit in terms}
+    if len(units) != 1:
         return None, (f"{signature.ratioString} is not a meter this tool counts.",)
-    return counted_in(int(numerator), int(denominator))
+    return counted_in([count for count, _ in terms], units.pop())
 
 
 def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...]) -> RawMeasure:
@@ -98,6 +101,7 @@ def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...]) -> RawMeasu
         rests=tuple(symbol.onset for symbol in found if symbol.kind == _REST),
         held=held,
         words=words,
+        uncounted=measure.showNumber == ShowNumber.NEVER,
     )
 
 

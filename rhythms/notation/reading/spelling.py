@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, Meter
-from rhythms.engine.bars.spoken_counts import grids
+from rhythms.engine.bars.beat_divisions import divisions_of
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import EngineError
 from rhythms.notation.reading.raw import RawMeasure, Strike
@@ -100,10 +100,9 @@ def _silent(measure: RawMeasure, at: Fraction) -> bool:
 
 
 def _holds(beat: Beat, meter: Meter, onsets: Iterable[Fraction]) -> bool:
-    offsets = {onset - beat.onset for onset in onsets}
-    return any(
-        offsets <= {count.offset for count in grid} for grid in grids(beat, meter.in_eighths)
-    )
+    offsets = frozenset(onset - beat.onset for onset in onsets)
+    divisions = divisions_of(beat, in_eighths=meter.in_eighths)
+    return any(division.holds(offsets) for division in divisions)
 
 
 def _onto_a_grid(beat: Beat, meter: Meter, onsets: list[Fraction]) -> dict[Fraction, Fraction]:
@@ -118,15 +117,15 @@ def _onto_a_grid(beat: Beat, meter: Meter, onsets: list[Fraction]) -> dict[Fract
         )
 
     candidates = [
-        places(tuple(beat.onset + count.offset for count in grid))
-        for grid in grids(beat, meter.in_eighths)
+        places(tuple(beat.onset + count.offset for count in division.counts))
+        for division in divisions_of(beat, in_eighths=meter.in_eighths)
     ]
     return min(candidates, key=cost)
 
 
 def _moved_words(beat: Beat, struck: list[Fraction], moved: dict[Fraction, Fraction]) -> str:
     left = len({moved[onset] for onset in struck})
-    what = "is finer than 16ths or mixes them with other divisions"
+    what = "is finer than 32nds or mixes what is not counted in one beat"
     if left < len(struck):
         return f"Beat {beat.number} {what}: of its {len(struck)} notes {left} are left."
     return f"Beat {beat.number} {what}: its notes are moved to the nearest counts."

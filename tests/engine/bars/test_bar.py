@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Meter, Note
 from rhythms.engine.bars.writing import Event
-from rhythms.engine.errors import BarError
-from tests.strategies import bars
+from rhythms.engine.errors import BarError, MeterError
+from tests.strategies import bars, meters
 
 QUARTER = Fraction(1)
 
@@ -98,7 +98,75 @@ def test_what_is_not_a_stored_bar_is_refused(data):
         ("12/8", [3] * 4),
         ("7/8", [2, 2, 3]),
         ("5/8", [2, 3]),
+        ("7/8 (3+2+2)", [3, 2, 2]),
+        ("2+3+2/8", [2, 3, 2]),
+        ("9/8 (2+2+2+3)", [2, 2, 2, 3]),
+        ("5/4 (3+2)", [2] * 5),
     ],
 )
 def test_beats_are_grouped_as_they_are_felt(meter, lengths):
     assert [beat.length * 2 for beat in Meter.parse(meter).beats] == lengths
+
+
+def test_a_meter_grouped_as_usual_is_the_same_however_it_is_written():
+    assert Meter.parse("7/8 (2+2+3)") == Meter.parse("2+2+3/8") == Meter(7, 8)
+    assert hash(Meter(7, 8, groups=(2, 2, 3))) == hash(Meter(7, 8))
+    assert str(Meter.parse(" 3 + 2 + 2 / 8 ")) == "7/8 (3+2+2)"
+
+
+@given(meters())
+def test_a_meter_is_read_as_it_is_printed(meter):
+    assert Meter.parse(str(meter)) == meter
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("7/8 (3+2+1)", "The groups 3\\+2\\+1 make 6; a bar of 7/8 has 7"),
+        ("7/8 (5+2)", "a bar has groups of 1 to 4 counts"),
+        ("7/8 (7+0)", "a bar has groups of 1 to 4 counts"),
+        ("7/8 (3+2+2", "not a meter: write it as 4/4, 6/8 or 7/8 \\(3\\+2\\+2\\)"),
+        ("3+4/8 (3+4)", "not a meter"),
+        ("4/4 (4)", "a bar has groups of 1 to 4 counts"),
+        ("9+9/8", "18/8 is not a meter this tool counts"),
+    ],
+)
+def test_groups_that_are_no_bar_are_refused_in_words(text, words):
+    with pytest.raises(MeterError, match=words):
+        Meter.parse(text)
+
+
+@pytest.mark.parametrize(
+    ("line", "values"),
+    [
+        ("1 - - - -", ["dotted half", "half"]),
+        ("1 - 3 - 5", ["half", "quarter", "quarter", "quarter"]),
+        ("1 & - & - & 4 5", ["eighth", "quarter", "quarter", "eighth", "quarter", "quarter"]),
+        (
+            "1 2 3 & - & 5",
+            ["quarter", "quarter", "eighth", "eighth", "eighth", "eighth", "quarter"],
+        ),
+    ],
+)
+def test_groups_of_quarters_stay_visible(line, values):
+    """A note fills whole groups, or is tied where the next one begins."""
+    assert [note.value for note in Bar.from_counts(line, "5/4 (3+2)").notes] == values
+
+
+def test_stored_bars_of_today_read_and_print_as_they_did():
+    """As the code before groups, pick-ups, 32nds and fives stored them."""
+    stored = {
+        "meter": "7/8",
+        "notes": [["0", "1/2", "eighth", "a"], ["1/2", "3/2", "dotted quarter", "r"]],
+    }
+    stored["notes"] += [["2", "1", "quarter", ""], ["3", "1/2", "eighth", "t"]]
+    bar = Bar.from_json(stored)
+    assert bar.to_json() == stored
+    late = {
+        "meter": "2/4",
+        "bars": 2,
+        "notes": [["0", "1", "quarter", "r"], ["1", "1", "quarter", ""]],
+    }
+    late["notes"] += [["2", "2", "half", ""]]
+    assert Bar.from_json(late).to_json() == late
+    assert Bar.from_json(late).counts() == "(1) 2 | 1 -"

@@ -28,7 +28,7 @@ def test_two_count_lines_with_a_bar_line_between_are_both_bars(pair):
         return
     both = Bar.from_counts(line, first.meter)
     length = first.meter.length
-    assert both.meter == Meter(first.meter.count, first.meter.unit, 2)
+    assert both.meter == first.meter.over(2)
     assert [note.onset for note in both.sounded] == [
         *(note.onset for note in first.sounded),
         *(length + note.onset for note in second.sounded),

@@ -151,13 +151,34 @@ def test_a_fill_is_located_without_any_hint_of_its_tempo(tempo):
 PLAIN = sounding_bars()
 
 
-@given(fills(ornaments=False).filter(lambda fill: bool(fill.strokes)), st.floats(60, 110))
+@given(
+    fills(ornaments=False, coarse=True).filter(lambda one: bool(one.strokes)), st.floats(60, 110)
+)
 def test_a_fill_played_exactly_is_read_back_as_it_was(fill, tempo):
     grid = Grid.steady(fill.bar.meter, tempo, 500.0, CLICK)
     hits = exact(fill, tempo, 500.0)
     read = fill_of(place(hits, grid), fill.bar.meter, KIT, TouchLevels(0, 128))
     struck = [(note.onset, stroke.surface) for note, stroke in _pairs(read)]
     assert struck == [(note.onset, stroke.surface) for note, stroke in _pairs(fill)]
+
+
+@pytest.mark.parametrize(
+    ("line", "meter"),
+    [
+        ("1 ta e ta & ta a ta 2", "2/4"),
+        ("1 ka di mi ti 2", "2/4"),
+        ("1 e & trip let 2 trip let & a", "2/4"),
+        ("1 & a ta 2 trip let & a ta", "2/4"),
+        ("1 e & a 2 & 3 trip let 4", "6/8"),
+    ],
+)
+@pytest.mark.parametrize("tempo", [60, 80, 100])
+def test_a_beat_of_finer_strokes_is_read_back_as_it_was(line, meter, tempo):
+    bar = Bar.from_counts(line, meter)
+    grid = Grid.steady(bar.meter, tempo, 500.0, CLICK)
+    hits = exact(snare_fill(bar), tempo, 500.0)
+    read = fill_of(place(hits, grid), bar.meter, KIT, TouchLevels(0, 128))
+    assert [note.onset for note in read.bar.sounded] == [note.onset for note in bar.sounded]
 
 
 def _pairs(fill: Fill):

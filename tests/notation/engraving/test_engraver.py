@@ -169,7 +169,10 @@ def test_whole_beats_of_groove_before_a_fill_have_a_slash_each(counts, meter, sl
 
 def test_a_bar_finer_than_counting_has_the_numbers_of_its_beats_alone():
     bar = Bar.from_json(
-        {"meter": "2/4", "notes": [[str(Fraction(k, 8)), "1/8", "32nd", ""] for k in range(16)]}
+        {
+            "meter": "2/4",
+            "notes": [[str(Fraction(k, 12)), "1/12", "32nd triplet", ""] for k in range(24)],
+        }
     )
     root = etree.fromstring(svg(snare_fill(bar), counts=True).encode())
     assert [text.text for text in root.iter(f"{SVG}text")] == ["1", "2"]

@@ -15,7 +15,7 @@ from music21.note import GeneralNote, Unpitched
 from music21.stream import Measure
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.bars.values import is_triplet
+from rhythms.engine.bars.values import tuplet_of
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation import musicxml, musicxml_of_all
 from rhythms.notation.staff_placement import PLACEMENTS
@@ -110,11 +110,10 @@ def test_ties_come_back(fill):
 
 
 @given(fills())
-def test_triplets_come_back_as_three_in_the_time_of_two(fill):
+def test_tuplets_come_back_as_three_in_the_time_of_two_or_five_in_that_of_four(fill):
     ratios = [[t.tupletMultiplier() for t in note.duration.tuplets] for note in notes_of(fill)]
-    assert ratios == [
-        [Fraction(2, 3)] if is_triplet(note.value) else [] for note, _ in written(fill)
-    ]
+    shares = {None: [], (3, 2): [Fraction(2, 3)], (5, 4): [Fraction(4, 5)]}
+    assert ratios == [shares[tuplet_of(note.value)] for note, _ in written(fill)]
 
 
 @given(fills())
@@ -169,7 +168,10 @@ def test_each_voice_fills_the_bar(fill):
 @given(fills())
 def test_meter_and_clef_come_back(fill):
     measure = measure_of(fill)
-    assert measure.timeSignature.ratioString == str(fill.bar.meter)
+    meter = fill.bar.meter
+    signature = measure.timeSignature
+    terms = [(term.numerator, term.denominator) for term in signature.displaySequence]
+    assert terms == [(count, meter.unit) for count in meter.groups or (meter.count,)]
     assert measure.clef.sign == "percussion"
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Meter, Note, Stroke, Surface
-from rhythms.engine.bars.values import is_triplet, simple_value
+from rhythms.engine.bars.values import PLAIN, tuplet_of
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.notation.layout.parts import Part, measures
@@ -110,13 +110,15 @@ def test_beams_and_tuplets_nest(fill):
 
 
 @given(fills())
-def test_every_triplet_symbol_stands_in_one_tuplet_that_fills_a_plain_value(fill):
+def test_every_symbol_of_a_tuplet_stands_in_one_of_its_kind_that_fills_a_plain_value(fill):
     for part in parts(fill):
         for index, symbol in enumerate(part.symbols):
             holding = [g for g in part.tuplets if g.span.start <= index < g.span.stop]
-            assert len(holding) == is_triplet(symbol.value)
-        assert all(simple_value(group.end - group.onset) for group in part.tuplets)
-        assert all(Fraction(group.number, group.normal) == Fraction(3, 2) for group in part.tuplets)
+            kind = tuplet_of(symbol.value)
+            assert [Fraction(g.number, g.normal) for g in holding] == (
+                [Fraction(*kind)] if kind else []
+            )
+        assert all(group.end - group.onset in PLAIN.values() for group in part.tuplets)
 
 
 @given(fills())

@@ -174,9 +174,9 @@ def test_a_typed_file_has_no_remark():
 
 
 def test_a_stroke_that_fits_no_count_has_a_remark():
-    (measure,) = read_here(midi_file(hits([0, 0.5, 1, 1.5, 2, 2.4, 3, 3.5]))).measures
+    (measure,) = read_here(midi_file(hits([0, 0.5, 1, 1.5, 2, 2.46, 3, 3.5]))).measures
     assert measure.bar.counts() == "1 & 2 & 3 & 4 &"
-    assert measure.words == ("Off the count: 60 ms early at 3 &.",)
+    assert measure.words == ("Off the count: 24 ms early at 3 &.",)
 
 
 def test_a_flam_is_one_stroke():
@@ -192,6 +192,15 @@ def test_two_strokes_too_close_to_count_are_one_with_a_remark():
     (measure,) = read_here(midi_file(close, tempo=50)).measures
     assert measure.bar.counts() == "1 2 3 4"
     assert measure.words == ("Strokes too close to count were taken as one: 1.",)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["1 ta e ta & ta a ta 2 3 4", "1 ka di mi ti 2 3 4", "1 e & trip let 2 trip let & a 3 4"],
+)
+def test_what_is_finer_than_16ths_is_read_as_it_is_counted(line):
+    onsets = [float(note.onset) for note in Bar.from_counts(line).sounded]
+    assert counts(midi_file(hits(onsets))) == [line]
 
 
 # --- what is no MIDI file to read ------------------------------------------------------

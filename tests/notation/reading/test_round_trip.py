@@ -13,7 +13,7 @@ from rhythms.engine.playback.timeline import Block
 from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
 from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.result import Reading
-from tests.strategies import fills, fills_of_one_bar, sounding_bars
+from tests.strategies import bars_with_pickup, fills, fills_of_one_bar, sounding_bars
 from tests.thoroughness import examples
 
 
@@ -33,6 +33,24 @@ def as_written(fill: Fill) -> Bar:
             for event in fill.bar.events()
         ],
     )
+
+
+@given(bars_with_pickup().filter(lambda bar: bar.starts_at < bar.meter.bar_length))
+def test_a_pickup_comes_back_before_its_bar(bar):
+    fill = snare_fill(bar)
+    assert only_bar(musicxml(fill).encode()) == bar
+    measures = read_here(midi(fill)).measures
+    struck_behind = any(note.onset >= bar.meter.bar_length for note in bar.sounded)
+    if struck_behind:
+        assert [measure.bar for measure in measures] == [bar]
+
+
+@examples(10)
+@given(bars_with_pickup().filter(lambda bar: bar.starts_at < bar.meter.bar_length))
+def test_each_pickup_of_several_comes_back_before_its_bar(bar):
+    fills = {"one": snare_fill(bar), "two": snare_fill(bar)}
+    measures = read_here(musicxml_of_all(fills, "Line 4").encode()).measures
+    assert [measure.bar for measure in measures] == [bar, bar]
 
 
 def struck(fill: Fill) -> bool:
@@ -87,12 +105,12 @@ def test_a_diddle_comes_back_from_midi_as_the_two_strokes_that_sound():
 
 
 def test_a_diddle_too_fast_to_count_is_one_note_with_a_remark():
-    bar = Bar.from_counts("1 e & a 2 3 4")
+    bar = Bar.from_counts("1 ta e & a 2 3 4")
     strokes = [Stroke(Surface.SNARE) for _ in bar.sounded]
     strokes[1] = Stroke(Surface.SNARE, ornament="diddle")
-    (measure,) = read_here(midi(Fill(bar, tuple(strokes)))).measures
+    (measure,) = read_here(midi(Fill(bar, tuple(strokes)), 60)).measures
     assert measure.bar == bar
-    assert measure.words == ("Strokes too close to count were taken as one: 1 e.",)
+    assert measure.words == ("Strokes too close to count were taken as one: 1 ta.",)
 
 
 def test_a_multiple_bounce_roll_comes_back_from_midi_as_its_strokes():

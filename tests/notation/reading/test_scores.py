@@ -155,12 +155,32 @@ def test_a_meter_that_is_not_counted_has_a_remark():
     assert measure.words == ("5/16 is not a meter this tool counts.",)
 
 
-def test_a_pickup_gets_its_rests_before_it():
-    measure = read(note(6) * 2, note(48)).measures[0]
+def test_a_pickup_is_read_with_its_bar():
+    (measure,) = read(note(6) * 2, note(48)).measures
+    assert measure.bar.counts() == "4 & | 1 - - -"
+    assert measure.number == "2"
+    assert measure.words == ()
+
+
+def test_a_note_of_a_pickup_may_go_on_over_the_bar_line():
+    first = note(6) + note(6, extra='<tie type="start"/>')
+    second = note(12, extra='<tie type="stop"/>') + note(36)
+    assert counts(one(first, second)) == "4 & | - 2 - -"
+
+
+def test_a_short_first_measure_without_a_whole_bar_behind_it_gets_its_rests_before_it():
+    measure = read(note(6) * 2, note(36)).measures[0]
     assert measure.bar.counts() == "(1) - - 4 &"
     assert measure.words == (
         "It lasts 1 quarter of the 4 quarters of 4/4; rests are put before it.",
     )
+
+
+def test_groups_of_a_time_signature_are_kept():
+    measure = one(note(6) * 7, meter="3+2+2/8")
+    assert str(measure.bar.meter) == "7/8 (3+2+2)"
+    assert measure.bar.counts() == "1 2 3 4 5 6 7"
+    assert measure.words == ()
 
 
 def test_a_short_measure_later_on_gets_its_rests_behind_it():
@@ -183,17 +203,24 @@ def test_a_measure_of_rests_makes_no_bar():
     assert measure.words == ("Nothing is struck in this measure.",)
 
 
-def test_32nds_are_moved_to_counts_and_a_remark_counts_those_left():
-    measure = one(note(3) * 8 + note(48) + note(24), divisions=24)
-    assert measure.bar.counts() == "1 trip let & trip let 2 - 4"
-    assert measure.words == (
-        "Beat 1 is finer than 16ths or mixes them with other divisions: of its 8 notes 6 are left.",
+def test_32nds_quintuplets_and_halves_of_a_beat_come_in_as_they_are_counted():
+    measure = one(
+        note(15) * 8 + note(24) * 5 + note(30) * 2 + note(20) * 3 + note(120), divisions=120
     )
+    assert measure.bar.counts() == "1 ta e ta & ta a ta 2 ka di mi ti 3 e & trip let 4"
+    assert measure.words == ()
 
 
-def test_a_quintuplet_is_moved_to_counts():
-    measure = one(note(12) * 5 + note(180), divisions=60)
-    assert measure.bar.counts() == "1 trip let -& trip let 2 - -"
+def test_what_is_finer_is_moved_to_counts_and_a_remark_counts_those_left():
+    measure = one(note(2) * 12 + note(48) + note(24), divisions=24)
+    assert measure.bar.counts() == "1 ta e ta & ta a ta 2 - 4"
+    (words,) = measure.words
+    assert words.startswith("Beat 1 is finer than 32nds or mixes what is not counted in one beat")
+    assert words.endswith("of its 12 notes 8 are left.")
+
+
+def test_a_septuplet_is_moved_to_counts():
+    measure = one(note(12) * 7 + note(252), divisions=84)
     assert [remark.partition(": ")[2] for remark in measure.words] == [
         "its notes are moved to the nearest counts."
     ]

@@ -5,8 +5,8 @@ from hypothesis import given
 
 from rhythms.bars.bar_grid import GridError, bar_of, blank, divisions, grid_of, read_grid
 from rhythms.engine import Bar, Meter
-from rhythms.engine.bars.spoken_counts import grids
-from tests.strategies import METERS, bars
+from rhythms.engine.bars.beat_divisions import divisions_of
+from tests.strategies import METERS, bars, bars_with_pickup
 
 FOUR = Meter.parse("4/4")
 
@@ -15,23 +15,22 @@ def kinds(grid) -> list[list[str]]:
     return [[cell.kind for cell in beat.cells] for beat in grid]
 
 
-def sent_back(grid) -> tuple[list[str], dict[str, list[str]]]:
+def sent_back(grid) -> tuple[list[str], dict[str, list[str]], list[str]]:
     """What a form with this grid sends."""
-    return (
-        [beat.division for beat in grid],
-        {beat.beat.name: [cell.kind for cell in beat.cells] for beat in grid},
-    )
+    drawn = [beat.division for beat in grid]
+    return drawn, {beat.beat.name: [cell.kind for cell in beat.cells] for beat in grid}, drawn
 
 
-@given(bars())
+@given(bars() | bars_with_pickup())
 def test_a_bar_comes_back_from_its_grid(bar):
     assert bar_of(grid_of(bar), bar.meter) == bar
 
 
-@given(bars())
+@given(bars() | bars_with_pickup())
 def test_a_grid_comes_back_from_its_form(bar):
     grid = grid_of(bar)
     assert read_grid(bar.meter, *sent_back(grid)) == grid
+    assert all(beat.division in beat.divisions for beat in grid)
 
 
 def test_two_bars_come_back_from_their_grid_and_its_form():
@@ -42,11 +41,35 @@ def test_two_bars_come_back_from_their_grid_and_its_form():
 
 
 @pytest.mark.parametrize("meter", METERS)
-def test_a_division_is_known_by_its_number_of_places(meter):
+def test_no_two_divisions_of_a_beat_have_one_name_or_the_same_places(meter):
     meter = Meter.parse(meter)
     for beat in meter.beats:
-        places = {len(counts) for counts in grids(beat, meter.in_eighths)}
-        assert len(places) == len(divisions(meter))
+        ways = divisions_of(beat, in_eighths=meter.in_eighths)
+        assert len({one.name for one in ways}) == len(ways)
+        assert len({tuple(c.offset for c in one.counts) for one in ways}) == len(ways)
+    assert divisions(meter)[-1] == "32nds"
+
+
+def test_a_pickup_is_called_so_and_has_only_its_own_places():
+    grid = grid_of(Bar.from_counts("5 & 6 | 1 2 3 4 5 6", "6/8"))
+    assert [beat.title for beat in grid] == [
+        "Pick-up, counts 5 to 6",
+        "Counts 1 to 3",
+        "Counts 4 to 6",
+    ]
+    assert [cell.label for cell in grid[0].cells] == ["5", "&", "6", "&"]
+    assert [beat.opens for beat in grid] == [True, False, False]
+
+
+def test_of_divisions_with_as_many_places_the_one_drawn_is_known():
+    line = "1 ka di mi ti 2 trip let & a 3 4"
+    grid = grid_of(Bar.from_counts(line))
+    assert [len(beat.cells) for beat in grid] == [5, 5, 1, 1]
+    chosen, cells, drawn = sent_back(grid)
+    assert bar_of(read_grid(FOUR, chosen, cells, drawn), FOUR).counts() == line
+    halved = read_grid(FOUR, ["triplets + 16ths", *chosen[1:]], cells, drawn)
+    assert kinds(halved)[0] == ["sound"] * 5
+    assert halved[0].division == "triplets + 16ths"
 
 
 def test_a_beat_stands_on_the_coarsest_division_that_holds_it():
@@ -99,7 +122,7 @@ SOUNDS = {name: ["sound"] for name in "1234"}
         (["quarter"] * 3, SOUNDS, "has 4 beats, not 3"),
         (["halves", *QUARTERS[1:]], SOUNDS, "“halves” does not divide a beat"),
         (QUARTERS, {**SOUNDS, "2": ["loud"]}, "“loud” is nothing a place can do"),
-        (QUARTERS, {**SOUNDS, "2": ["sound"] * 5}, "Beat 2 cannot have 5 places"),
+        (QUARTERS, {**SOUNDS, "2": ["sound"] * 9}, "Beat 2 cannot have 9 places"),
         (QUARTERS, {"1": ["sound"]}, "Beat 2 cannot have 0 places"),
     ],
 )

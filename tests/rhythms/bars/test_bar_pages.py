@@ -237,7 +237,9 @@ class TestThePreview:
 
         return post
 
-    QUARTERS = {"division": ["quarter"] * 4} | {f"cell-{n}": ["sound"] for n in (1, 2, 3, 4)}
+    QUARTERS = {"division": ["quarter"] * 4, "drawn": ["quarter"] * 4} | {
+        f"cell-{n}": ["sound"] for n in (1, 2, 3, 4)
+    }
 
     def test_a_count_line_is_engraved(self, by_line):
         assert "<svg" in by_line(MAIN_BAR).content.decode()
