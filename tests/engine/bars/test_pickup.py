@@ -81,7 +81,7 @@ def test_places_of_a_pickup_are_named_apart():
         ("3 | 1 2 3 4", 2, "the bar is not full. Expected"),
         ("-4 | 1 2 3 4", 0, "nothing to hold yet"),
         ("4 | 1 2 3", 9, "the bar is not full. Expected 4"),
-        ("4 | 1 2 3 4 | 1 2 3 4", 12, "two bars at most"),
+        ("4 | 1 - - - | 1 - - - | 1 - - - | 1 - - -", 32, "4 bars at most"),
         ("x | 1 2 3 4", 0, "this is not a count"),
     ],
 )
