@@ -25,7 +25,7 @@ _DEFAULT_TEMPO = 500_000
 
 @dataclass(frozen=True)
 class MidiHit:
-    """One key struck at ``tick``, let go at ``end``; it ``bounces`` where soft ones were its own."""
+    """One key struck at ``tick``, let go at ``end``; it ``bounces`` where soft ones are its own."""
 
     tick: int
     end: int
