@@ -1,4 +1,4 @@
-"""A rule set that a link begins: a rudiment, laid over some notes."""
+"""A rule set that a link begins: a preset, or a rudiment laid over some notes."""
 
 from django.http import Http404, QueryDict
 
@@ -6,13 +6,19 @@ from rhythms.engine import EngineError
 from rhythms.engine import RuleSet as Rules
 from rhythms.engine.bars.values import plural
 from rhythms.models import RuleSet
+from rhythms.rule_sets.presets import BY_SLUG
 
 
 def begun_with(asked: QueryDict) -> RuleSet:
-    """Return it, unsaved: with the `rudiment` that is asked for `on` a value class or all notes.
+    """Return it, unsaved: the `preset` that is asked for, or a `rudiment` `on` a value class or all
+    notes.
 
-    Empty where none is asked for. Raises Http404 for what there is not.
+    Empty where nothing is asked for. Raises Http404 for what there is not.
     """
+    if slug := asked.get("preset"):
+        if slug not in BY_SLUG:
+            raise Http404
+        return RuleSet(name=BY_SLUG[slug].name, note=BY_SLUG[slug].note, rules=BY_SLUG[slug].rules)
     rudiment, on = asked.get("rudiment"), asked.get("on")
     if not rudiment:
         return RuleSet()

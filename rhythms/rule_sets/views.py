@@ -14,6 +14,7 @@ from rhythms.engine import RuleSet as Rules
 from rhythms.models import RuleSet, SourceBar
 from rhythms.rule_sets.begun_rule_set import begun_with
 from rhythms.rule_sets.forms import RULE_CHOICES, Problem, RuleRows, RuleSetForm
+from rhythms.rule_sets.presets import PRESETS
 from rhythms.rule_sets.rules_preview import LEFT, RIGHT, RulesPreview
 from studio import removal_views
 from studio.access import owned, owned_or_removed, teacher_required
@@ -101,6 +102,8 @@ def _save(request: TeacherRequest, rule_set: RuleSet, title: str) -> HttpRespons
 def _show(request: TeacherRequest, form: RuleSetForm, title: str, trial: dict) -> HttpResponse:
     page = {"form": form, "rows": form.rows, "title": title, "here": "rule-sets"}
     page |= {"rule_choices": RULE_CHOICES, "live": True}
+    if form.instance.pk is None and not form.is_bound:
+        page["presets"] = PRESETS
     return render(request, "rhythms/rule_sets/rule_set_editor.html", page | trial)
 
 
