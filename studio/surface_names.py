@@ -14,6 +14,8 @@ STICK_SURFACES = (
     "cowbell",
     "cross-stick",
 )
+#: Names that drummers use, for what is stored under an older one.
+CALLED = {"cross-stick": "rim click"}
 FOOT_SURFACES = ("bass drum", "hi-hat foot")
 SURFACES = STICK_SURFACES + FOOT_SURFACES
 
@@ -29,6 +31,11 @@ STANDARD_KIT = (
     "bass drum",
     "hi-hat foot",
 )
+
+
+def called(surface: str) -> str:
+    """Return what drummers call it; any other name as it is."""
+    return CALLED.get(surface, str(surface))
 
 
 def standard_surfaces() -> list[str]:

@@ -12,7 +12,7 @@ from django.core.management import call_command
 from django.urls import URLPattern, get_resolver
 
 from rhythms.engine import Kit
-from rhythms.engine.kits.surfaces import KIT_SURFACES
+from rhythms.engine.kits.surfaces import CALLED, KIT_SURFACES
 from studio import surface_names
 from tests.processes import LONG, TOGETHER
 
@@ -114,6 +114,7 @@ def test_imports_go_one_way():
 
 def test_the_studio_and_the_engine_know_the_same_surfaces():
     assert list(surface_names.SURFACES) == [str(surface) for surface in KIT_SURFACES]
+    assert surface_names.CALLED == CALLED
 
 
 def test_the_studio_and_the_engine_have_the_same_standard_kit():

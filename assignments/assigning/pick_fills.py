@@ -6,6 +6,7 @@ from typing import NamedTuple
 from assignments import text
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.spoken_counts import place_names
+from rhythms.engine.kits.surfaces import base, called
 from rhythms.engine.picking import Ended, Held, Picked, pick
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior
@@ -130,14 +131,14 @@ def _what_is_new(one: Picked, first: bool) -> str:
         moves = list(dict.fromkeys(_move_text(move) for move in one.new_moves))[:_MOST_MOVES]
         more = "" if len(moves) == len(one.new_moves) else " and more"
         return f"New moves: {text.listed(moves) if not more else ', '.join(moves)}{more}."
-    surfaces = {stroke.surface for stroke in one.fill.strokes}
+    surfaces = {base(each) for stroke in one.fill.strokes for each in stroke.surfaces}
     if len(surfaces) == 1:
-        return f"Stays on the {surfaces.pop()}."
+        return f"Stays on the {called(surfaces.pop())}."
     return "Known moves in a new order." if one.novelty > _FAR else "Close to what they know."
 
 
 def _move_text(move: Move) -> str:
-    return f"{move.origin} to {move.target}"
+    return f"{called(move.origin)} to {called(move.target)}"
 
 
 def ranks_in(space: FillSpace, fills: Iterable[Fill]) -> frozenset[int]:

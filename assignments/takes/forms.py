@@ -17,6 +17,7 @@ from assignments.models.variation import VariationQuerySet
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.engine import Fill, Meter
 from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import Feel
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
@@ -125,7 +126,7 @@ class KitMapForm(forms.Form):
             names = [*surfaces, *([start] if start and start not in surfaces else [])]
             self.fields[f"{KEY}{key}"] = forms.ChoiceField(
                 label=f"Key {key}",
-                choices=[("", NOTHING), *((name, name) for name in names)],
+                choices=[("", NOTHING), *((name, called(name)) for name in names)],
                 required=False,
                 initial=start,
                 error_messages={"invalid_choice": "Choose one of the surfaces of the list."},
@@ -180,7 +181,7 @@ class LessonForm(OnceForm):
                 onset = _at(beat, cell)
                 self.fields[_name(onset)] = forms.ChoiceField(
                     label=f"{beat.title}, {cell.label}",
-                    choices=[("", NOTHING), *((name, name) for name in self.surfaces)],
+                    choices=[("", NOTHING), *((name, called(name)) for name in self.surfaces)],
                     required=False,
                     initial=start.get(onset, ""),
                     error_messages={"invalid_choice": "“%(value)s” is not on this kit."},

@@ -4,7 +4,7 @@ from typing import Any
 
 from assignments.models import AssignedVariation
 from rhythms.engine import Meter, Surface
-from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.kits.surfaces import FEET, called
 from rhythms.engine.playback.feel import named_feels
 from rhythms.engine.takes import MOST_STROKES
 from rhythms.forms import METERS
@@ -48,7 +48,7 @@ def pads(student: Student) -> list[dict[str, Any]]:
     codes = dict(zip(hands, _HANDS, strict=False)) | _FEET
     return [
         {
-            "surface": str(surface),
+            "surface": called(surface),
             "key": PLACEMENTS[surface].key,
             "code": codes.get(surface, ""),
             "key_label": codes.get(surface, "").removeprefix("Key"),

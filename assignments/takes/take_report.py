@@ -15,7 +15,7 @@ from assignments.takes.feel_report import against, by_feel, swing_in_words
 from rhythms.engine import Fill
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
-from rhythms.engine.kits.surfaces import WAYS
+from rhythms.engine.kits.surfaces import WAYS, called
 from rhythms.engine.takes import (
     CLICK,
     ESTIMATED,
@@ -233,11 +233,11 @@ def _of_a_note(note: dict[str, Any], stroke: Stroke) -> Iterator[str]:
         return
     for hit in hits:
         if hit["outcome"] == MISSED:
-            yield f"{hit['surface']} missed{_astray(hit['astray'])}"
+            yield f"{called(hit['surface'])} missed{_astray(hit['astray'])}"
         elif hit["outcome"] == WRONG or (
             hit["surface"] in WAYS and hit["played"] != hit["surface"]
         ):
-            yield f"{hit['played']} instead of {hit['surface']}"
+            yield f"{called(hit['played'])} instead of {called(hit['surface'])}"
 
 
 def _astray(ms: float | None) -> str:
@@ -249,7 +249,7 @@ def _astray(ms: float | None) -> str:
 def _extra(fill: Fill, extra: dict[str, Any]) -> str:
     at = max(Fraction(0), Fraction(extra["quarters"]).limit_denominator(24))
     beat = fill.bar.meter.beat_at(min(at, fill.bar.meter.length - Fraction(1, 24)))
-    return f"in beat {beat.number}: {extra['surface']} too much"
+    return f"in beat {beat.number}: {called(extra['surface'])} too much"
 
 
 def _apart(bias: float) -> str:

@@ -22,6 +22,7 @@ from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
 from rhythms.engine.errors import MeterError
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import LEAST
 from rhythms.fill_spaces import engine_kit
 from rhythms.forms import METERS
@@ -142,8 +143,7 @@ def take_upload(request: StudentRequest) -> HttpResponse:
 def kit_map(request: StudentRequest) -> HttpResponse:
     student = request.student
     learnt = KitMap.objects.filter(student=student).first()
-    kit = engine_kit(student)
-    surfaces = [str(surface) for surface in (*kit.surfaces, *kit.ways)]
+    surfaces = _to_strike(student)
     form = KitMapForm(
         request.POST if request.method == "POST" else None,
         surfaces=surfaces,
@@ -154,7 +154,7 @@ def kit_map(request: StudentRequest) -> HttpResponse:
         take_store.learn_kit(student, form.keys())
         messages.success(request, "Kept. What your kit sent before is looked at again.")
         return redirect("assignments:kit-map")
-    page = {"form": form, "surfaces": surfaces}
+    page = {"form": form, "surfaces": surfaces, "called": [called(one) for one in surfaces]}
     return render(request, "assignments/takes/kit_map.html", page, status=_status(form))
 
 
@@ -182,6 +182,12 @@ def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
     except NotTakenError as error:
         form.add_error(None, ValidationError(str(error), code=error.code))
         return None
+
+
+def _to_strike(student: Student) -> list[str]:
+    """What the student's kit has, with the ways of striking it."""
+    kit = engine_kit(student)
+    return [str(surface) for surface in (*kit.surfaces, *kit.ways)]
 
 
 def _unknown_keys(student: Student) -> set[int]:
@@ -218,10 +224,11 @@ def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
     fill = _fill_of_lesson(request, student)
     meter, division, grid = _grid(request, fill)
+    surfaces = _to_strike(student)
     form = LessonForm(
         request.POST or None,
         grid=grid,
-        surfaces=student.kit.surfaces,
+        surfaces=surfaces,
         fill=fill.as_fill if fill else None,
         initial={"tempo": fill.assignment.tempo if fill else USUAL_TEMPO, "times": 1},
     )
@@ -240,7 +247,7 @@ def lesson_take(request: TeacherRequest, pk: int) -> HttpResponse:
         "meters": METERS,
         "division": division,
         "divisions": divisions(meter),
-        "surfaces": student.kit.surfaces,
+        "surfaces": surfaces,
     }
     status = 422 if form.is_bound and not form.is_valid() else 200
     return render(request, "assignments/takes/lesson_take.html", page, status=status)

@@ -9,6 +9,7 @@ from django.forms.boundfield import BoundField
 from django.urls import reverse_lazy
 
 from rhythms.engine import Surface
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import Feel
 from rhythms.engine.playback.groove_library import patterns, styles
 from rhythms.engine.playback.groove_pattern import GroovePattern
@@ -160,7 +161,7 @@ class GrooveForm(NamedForm):
 def _line_field(part: str, surface: Surface) -> forms.CharField:
     name = field_name(part, surface)
     return forms.CharField(
-        label=str(surface).capitalize() + (" in the bar that leads in" if part == SETUP else ""),
+        label=called(surface).capitalize() + (" in the bar that leads in" if part == SETUP else ""),
         required=False,
         strip=False,  # an error's column is counted in what stands in the field
         max_length=400,

@@ -9,6 +9,7 @@ from rhythms.engine import Bar, Beat, Fill, Meter, Stroke
 from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import Hit
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 #: What stands over bars that are left open to the player.
@@ -66,7 +67,7 @@ def _hit(hit: Hit, ornament: str | None = None) -> str:
     dynamic = None if hit.dynamic == "normal" else hit.dynamic
     hand = None if hit.by_foot else hit.limb
     details = ", ".join(detail for detail in (hand, dynamic, ornament) if detail)
-    return f"{hit.surface} ({details})" if details else str(hit.surface)
+    return f"{called(hit.surface)} ({details})" if details else called(hit.surface)
 
 
 def spoken_counts(onsets: tuple[Fraction, ...], meter: Meter) -> tuple[str, ...]:

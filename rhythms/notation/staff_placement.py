@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 from rhythms.engine import Surface
 from rhythms.engine.fills.fill import Hit
-from rhythms.engine.kits.surfaces import FEET
+from rhythms.engine.kits.surfaces import FEET, called
 
 _STEPS = "CDEFGAB"
 #: E4, the bottom line of the staff, counted in steps from C0.
@@ -65,7 +65,7 @@ class StaffPlacement(NamedTuple):
     @property
     def name(self) -> str:
         """The surface as a heading or an instrument name."""
-        return str(self.surface).capitalize()
+        return called(self.surface).capitalize()
 
 
 def stem_of(voice: int) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from django import forms
 
 from rhythms.engine.bars.values import LENGTHS
-from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, Surface
+from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, Surface, called
 from rhythms.engine.rules.base import Field
 
 #: What most bars are made of; the others stand behind "More".
@@ -19,7 +19,7 @@ MORE = "More"
 
 def named(names: Iterable[str]) -> list[tuple[str, str]]:
     """Choices that are shown as they are called."""
-    return [(str(name), str(name).capitalize()) for name in names]
+    return [(str(name), called(name).capitalize()) for name in names]
 
 
 VALUES = [

@@ -8,7 +8,7 @@ from django.db.models import Q
 from studio.forms import refuse_taken
 from studio.models import Kit, Student, Studio
 from studio.models.kit import check_surfaces
-from studio.surface_names import SURFACES
+from studio.surface_names import SURFACES, called
 
 
 class StudentForm(forms.ModelForm):
@@ -50,7 +50,7 @@ class StudentForm(forms.ModelForm):
 
 class KitForm(forms.ModelForm):
     surfaces = forms.MultipleChoiceField(
-        choices=[(name, name.capitalize()) for name in SURFACES],
+        choices=[(name, called(name).capitalize()) for name in SURFACES],
         widget=forms.CheckboxSelectMultiple,
         help_text="Everything on it that a stick or a foot can play.",
         error_messages={"required": "Choose at least one surface to play with a stick."},

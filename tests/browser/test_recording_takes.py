@@ -162,7 +162,7 @@ def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):
     screen.get_by_role("button", name="Begin").click()
     expect(screen.locator("[data-wanted]")).to_have_text("snare")
     screen.evaluate("kit.send([0x99, 60, 90])")
-    expect(screen.locator("[data-learn] [data-message]")).to_have_text("Key 60 is the snare.")
+    expect(screen.locator("[data-learn] [data-message]")).to_have_text("Key 60: snare.")
     expect(screen.locator("[data-wanted]")).to_have_text("high tom")
     screen.evaluate("kit.send([0x99, 43, 90])")
     for _ in range(len(student.kit.surfaces) - 2):

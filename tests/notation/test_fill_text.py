@@ -6,6 +6,7 @@ from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
 from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
+from rhythms.engine.kits.surfaces import called
 from rhythms.notation.fill_text import description, title
 from tests.strategies import fills
 
@@ -57,7 +58,7 @@ def test_every_stroke_and_every_rest_is_described(fill):
     for surface in Surface:
         others = [s for s in Surface if surface in s and s != surface]
         played = sum(hit.surface in (surface, *others) for hit in fill.hits)
-        assert text.count(str(surface)) == played
+        assert text.count(called(surface)) == played
     assert text.count("rest") + text.count("groove") == sum(note.rest for note in fill.bar.notes)
 
 

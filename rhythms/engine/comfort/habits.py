@@ -10,7 +10,7 @@ import numpy as np
 from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill, moves_of_space
 from rhythms.engine.comfort.playing import Playing, by_take, resampled
 from rhythms.engine.comfort.variety_estimate import HELD, TIMES
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import Surface, base
 
 #: A move is a habit from this share of all moves on, and this many times as often as expected.
 LEAST_SHARE, LEAST_TIMES = 0.04, 1.5
@@ -69,5 +69,7 @@ def _beats(playing: Playing) -> dict[Pair, int]:
         notes = kind.bar.sounded[1:]
         for note, origin, target in zip(notes, kind.strokes, kind.strokes[1:], strict=False):
             beat = kind.bar.meter.beat_at(note.onset).number
-            arrived.setdefault((origin.surface, target.surface), Counter())[beat] += seconds
+            arrived.setdefault((base(origin.surface), base(target.surface)), Counter())[beat] += (
+                seconds
+            )
     return {pair: beats.most_common(1)[0][0] for pair, beats in arrived.items()}

@@ -12,7 +12,7 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from rhythms.engine.fills.fill import Fill, Stroke
-from rhythms.engine.kits.surfaces import FAMILIES, Surface
+from rhythms.engine.kits.surfaces import FAMILIES, Surface, base, called
 
 #: A walk goes over this many toms.
 WALK = 3
@@ -29,7 +29,9 @@ class Trait(NamedTuple):
 
 
 class _Hit(NamedTuple):
-    """``surface`` is the first of what the hands strike, ``beside`` what a second one does."""
+    """``surface`` is the first of what the hands strike, ``beside`` what a second one does, however
+    they strike it.
+    """
 
     onset: Fraction
     surface: Surface
@@ -50,7 +52,7 @@ def traits(fill: Fill) -> tuple[Trait, ...]:
 
 
 def _by_hand(stroke: Stroke) -> tuple[Surface, tuple[Surface, ...]]:
-    first, *beside = (hit.surface for hit in stroke.hand_hits)
+    first, *beside = (base(hit.surface) for hit in stroke.hand_hits)
     return first, tuple(beside)
 
 
@@ -84,17 +86,17 @@ def _colours(hits: list[_Hit]) -> Iterator[Trait]:
     """Very few surfaces."""
     used = list(dict.fromkeys(one for hit in hits for one in (hit.surface, *hit.beside)))
     if len(used) == 1:
-        yield Trait("colours", f"never leave the {used[0]}")
+        yield Trait("colours", f"never leave the {called(used[0])}")
     if len(used) == 2:
         first, second = sorted(used, key=list(Surface).index)
-        yield Trait("colours", f"use only {first} and {second}")
+        yield Trait("colours", f"use only {called(first)} and {called(second)}")
 
 
 def _anchors(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
     """One surface on every beat that is struck."""
     on_beats = [hit.surface for hit in hits if fill.bar.meter.is_on_beat(hit.onset)]
     if len(on_beats) >= _BEATS and len(set(on_beats)) == 1:
-        yield Trait("anchor", f"come back to the {on_beats[0]} on every beat")
+        yield Trait("anchor", f"come back to the {called(on_beats[0])} on every beat")
 
 
 def _moves(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
@@ -102,13 +104,14 @@ def _moves(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
     for origin, target in pairwise(hits):
         if origin.surface != target.surface and fill.bar.meter.is_on_beat(target.onset):
             beat = fill.bar.meter.beat_at(target.onset).number
-            words = f"go from the {origin.surface} to the {target.surface} into beat {beat}"
+            between = f"from the {called(origin.surface)} to the {called(target.surface)}"
+            words = f"go {between} into beat {beat}"
             yield Trait("move", words)
 
 
 def _ends(hits: list[_Hit]) -> Iterator[Trait]:
-    yield Trait("end", f"end on the {hits[-1].surface}")
-    yield Trait("start", f"begin on the {hits[0].surface}")
+    yield Trait("end", f"end on the {called(hits[-1].surface)}")
+    yield Trait("start", f"begin on the {called(hits[0].surface)}")
 
 
 def _where(fill: Fill, onset: Fraction) -> str:

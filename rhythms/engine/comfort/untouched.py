@@ -8,7 +8,7 @@ from rhythms.engine.comfort.expectation import Given
 from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, Surface, base
 from rhythms.engine.rudiments.overlays import HANDS_OF
 
 #: Fewer strokes in a row are no sticking.
@@ -18,12 +18,14 @@ _SWAP = str.maketrans("RL", "LR")
 
 def surfaces_unused(playing: Playing, given: Given, kit: Kit) -> tuple[Surface, ...]:
     """The surfaces of the kit that were never struck; feet count where they were asked for."""
-    struck = {stroke.surface for kind in playing.kinds for stroke in kind.strokes}
+    strokes = (stroke for kind in playing.kinds for stroke in kind.strokes)
+    struck = {base(one) for stroke in strokes for one in stroke.surfaces}
     asked = {
-        stroke.surface
+        base(one)
         for space in given.spaces
         for layer in space.graph.layers
         for stroke in layer.strokes
+        for one in stroke.surfaces
     }
     return tuple(
         surface

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import FillError
 from rhythms.engine.fills.ostinato import FootHit, Ostinato
-from rhythms.engine.kits.surfaces import FEET, Surface, base
+from rhythms.engine.kits.surfaces import FEET, Surface, base, called
 
 HANDS = ("R", "L")
 LIMBS = ("R", "L", "RF", "LF")
@@ -139,12 +139,12 @@ def _check_limbs(hits: Sequence[Hit]) -> None:
     if len(hands) > 1 and any(hit.surface is Surface.STICKS for hit in hands):
         raise FillError("Stick on stick takes both hands: no other hand can strike with it.")
     if len(hands) > len(HANDS):
-        named = ", ".join(str(hit.surface) for hit in hands)
+        named = ", ".join(called(hit.surface) for hit in hands)
         raise FillError(f"A player has two hands; {named} cannot be struck at once.")
     limbs = [hit.limb for hit in hits if hit.limb is not None]
     doubled = [limb for limb in limbs if limbs.count(limb) > 1]
     if doubled:
-        named = " and ".join(str(hit.surface) for hit in hits if hit.limb == doubled[0])
+        named = " and ".join(called(hit.surface) for hit in hits if hit.limb == doubled[0])
         raise FillError(f"The {LIMB_NAMES[doubled[0]]} cannot strike {named} at once.")
 
 
@@ -313,8 +313,9 @@ def stroke_in_words(stroke: Stroke) -> str:
     """``floor tom, right hand``; ``accented flam on the snare``; ``crash with the bass drum``."""
     touch = _TOUCHES.get(stroke.dynamic, "")
     hand = f", {LIMB_NAMES[stroke.limb]}" if stroke.limb in HANDS else ""
-    what = f"{stroke.ornament} on the {stroke.surface}" if stroke.ornament else stroke.surface
-    beside = [f"{_TOUCHES.get(hit.dynamic, '')}{hit.surface}" for hit in stroke.beside]
+    struck = called(stroke.surface)
+    what = f"{stroke.ornament} on the {struck}" if stroke.ornament else struck
+    beside = [f"{_TOUCHES.get(hit.dynamic, '')}{called(hit.surface)}" for hit in stroke.beside]
     with_others = f" with the {' and the '.join(beside)}" if beside else ""
     return f"{touch}{what}{with_others}{hand}"
 

@@ -65,6 +65,15 @@ _FAMILY_OF = {
 }
 
 
+#: What drummers call what is stored under an older name.
+CALLED = {Surface.CROSS_STICK: "rim click"}
+
+
+def called(name: str) -> str:
+    """What drummers call a surface; the name of a family as it is."""
+    return CALLED.get(Surface(name), str(name)) if name in tuple(Surface) else str(name)
+
+
 def base(surface: Surface) -> Surface:
     """The drum or cymbal that is struck: that of a way of striking, else the surface itself."""
     return WAYS.get(surface) or surface

@@ -9,9 +9,23 @@ from typing import Any
 from rhythms.engine.errors import RuleError, one_of
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, FEET, Surface, base
+from rhythms.engine.kits.surfaces import (
+    ANYTHING,
+    ANYTHING_BUT,
+    FAMILIES,
+    FEET,
+    Surface,
+    base,
+    called,
+)
 from rhythms.engine.rules.json_reading import read_names
 
+#: What is not said to be on something.
+_OTHERWISE: dict[str, str] = {
+    Surface.CROSS_STICK: "with a rim click",
+    Surface.RIM_SHOT: "with a rim shot",
+    Surface.STICKS: "stick on stick",
+}
 _NAMES = (*Surface, *FAMILIES, ANYTHING)
 
 
@@ -93,17 +107,19 @@ class SurfaceChoice:
         return () if self.but else tuple(way for way in kit.ways if way in self.names)
 
     def words(self) -> str:
-        """``on the snare``, ``on the toms or cowbell``, ``anywhere but on the ride``."""
+        """``on the snare``, ``on the toms or cowbell``, ``on the snare or with a rim shot``."""
         if not self.but and ANYTHING in self.names:
             return "anywhere on the kit"
-        named = f"on the {one_of(tuple(str(name) for name in self.names))}"
+        drums = tuple(called(name) for name in self.names if name not in _OTHERWISE)
+        ways = tuple(_OTHERWISE[name] for name in self.names if name in _OTHERWISE)
+        named = " or ".join(((f"on the {one_of(drums)}",) if drums else ()) + ways)
         return f"anywhere but {named}" if self.but else named
 
     def lacks(self, kit: Kit) -> str:
         """``this kit has no cowbell``; "" where it has any of the chosen surfaces."""
         if self.on(kit):
             return ""
-        names = one_of(tuple(str(name) for name in self.names))
+        names = one_of(tuple(map(called, self.names)))
         return f"this kit has nothing but the {names}" if self.but else f"this kit has no {names}"
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from rhythms.engine import Bar, Fill, Kit
 from rhythms.engine.bars.spoken_counts import count_names
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.takes.struck_at_once import AtOnce, Caught, at_once
 from rhythms.engine.takes.touch_levels import TouchLevels
 from rhythms.notation.export.midi import ACCENT_VELOCITY, GHOST_VELOCITY, NORMAL_VELOCITY
@@ -44,7 +45,7 @@ def _left_out(names: Sequence[str], struck: Sequence[AtOnce]) -> Iterator[str]:
 
 def _listed(places: Mapping[str, Sequence[Caught]]) -> str:
     shown = [
-        f"{' and '.join(str(one.surface) for one in caught)} at {name}"
+        f"{' and '.join(called(one.surface) for one in caught)} at {name}"
         for name, caught in list(places.items())[:_LISTED]
     ]
     rest = len(places) - len(shown)

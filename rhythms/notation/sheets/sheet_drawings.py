@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Surface
+from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.engraving.legend import legend_svg
 from rhythms.notation.engraving.svg import svg
@@ -34,7 +35,7 @@ def fill_drawing(fill: Fill, *, counts: bool, feel: Feel = STRAIGHT) -> Drawing:
 
 def legend_drawing(surface: Surface) -> Drawing:
     """The short staff of the key with one note of a surface. Raises EngravingError."""
-    return _drawing(legend_svg(surface), str(surface))
+    return _drawing(legend_svg(surface), called(surface))
 
 
 def _drawing(drawn: str, words: str) -> Drawing:

@@ -5,6 +5,7 @@ import { listenToMidi } from "./inputs.js";
 const form = one(document, "[data-kit-map]", HTMLFormElement);
 const [begin, skip] = [part(form, "[data-begin]"), part(form, "[data-skip]")];
 const surfaces = begin.dataset.surfaces?.split("|") ?? [];
+const called = begin.dataset.called?.split("|") ?? surfaces; // as drummers call them
 let at = -1;
 
 /** @param {string} words */
@@ -16,7 +17,7 @@ function say(words) {
 function ask(next) {
   at = next;
   const done = at >= surfaces.length;
-  part(form, "[data-wanted]").textContent = done ? "" : surfaces[at];
+  part(form, "[data-wanted]").textContent = done ? "" : called[at];
   skip.hidden = done;
   if (done) {
     at = -1;
@@ -29,9 +30,8 @@ function ask(next) {
 /** @type {import("./inputs.js").OnHit} */
 function hit(_time, key) {
   if (at < 0) return;
-  const surface = surfaces[at];
-  choiceFor(key).value = surface;
-  say(`Key ${key} is the ${surface}.`);
+  choiceFor(key).value = surfaces[at];
+  say(`Key ${key}: ${called[at]}.`);
   ask(at + 1);
 }
 

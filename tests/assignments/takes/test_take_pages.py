@@ -328,6 +328,14 @@ def test_a_teacher_enters_a_free_bar(teacher_client, student):
     assert [event[1] for event in take.events] == [38, 48, 49]
 
 
+def test_a_teacher_enters_how_a_drum_was_struck(teacher_client, student):
+    page = teacher_client.get(address("lesson-take", student.pk)).content.decode()
+    assert '<option value="open hi-hat">open hi-hat</option>' in page
+    data = {"at-0-1": "snare", "at-1-1": "rim shot", "at-2-1": "open hi-hat", "at-3-1": "snare"}
+    lesson(teacher_client, student, data | {"tempo": 90, "times": 1}, "?meter=4/4&division=eighths")
+    assert [key for _, key, _ in Take.objects.get().events] == [38, 40, 46, 38]
+
+
 def test_what_was_entered_is_read_back_as_it_was_entered(teacher_client, student, variation):
     fill = variation.as_fill
     data = {"tempo": 80, "times": 1}

@@ -10,6 +10,7 @@ from rhythms.bench.markov_chain import Chain
 from rhythms.engine import Kit, RuleSet, Surface
 from rhythms.engine.comfort.expectation import Given, moves_of_space
 from rhythms.engine.comfort.habits import MoveMade, moves_made
+from rhythms.engine.comfort.traits import traits
 from rhythms.engine.comfort.untouched import stickings_unused, stickings_used, surfaces_unused
 from rhythms.engine.space.moves import observed_moves
 from tests.engine.comfort.simulated_habits import (
@@ -89,6 +90,25 @@ def test_without_anything_given_chance_is_what_the_kit_allows():
     playing = played([walk_down()] * 10)
     found = {(m.origin, m.target): m for m in moves_made(playing, Given.of([], playing, KIT))}
     assert found[SNARE, SNARE].expected == pytest.approx(1 / len(KIT.hand_surfaces) ** 2)
+
+
+def test_however_a_drum_is_struck_it_is_one_place_to_go_to():
+    ways = [Surface.OPEN_HI_HAT, Surface.HI_HAT, Surface.HALF_OPEN_HI_HAT, Surface.RIM_SHOT]
+    found = {(one.origin, one.target): one for one in made([on(ways * 4)] * 10)}
+    hat = Surface.HI_HAT
+    assert found.keys() == {(hat, hat), (hat, SNARE), (SNARE, hat)}
+    assert found[hat, hat].share == pytest.approx(8 / 15)
+
+
+def test_an_open_hi_hat_is_a_hi_hat_that_is_struck():
+    playing = played([on([Surface.OPEN_HI_HAT, Surface.RIM_SHOT] * 8)])
+    unused = surfaces_unused(playing, Given.of([FREE], playing, KIT), KIT)
+    assert not {Surface.HI_HAT, SNARE} & set(unused)
+
+
+def test_traits_name_the_drum_however_it_is_struck():
+    fill = on([Surface.OPEN_HI_HAT, Surface.HI_HAT] * 8)
+    assert "never leave the hi-hat" in {trait.words for trait in traits(fill)}
 
 
 def test_surfaces_of_the_kit_that_were_never_struck_are_named_in_order():

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
-from rhythms.engine import Bar, Kit, draw
+from rhythms.engine import Bar, Kit, Surface, draw
 from rhythms.engine.kits.surfaces import family
 from rhythms.engine.prior.drawing import DIALS
+from rhythms.engine.prior.human_prior import human_prior
+from rhythms.engine.prior.weighted_space import WeightedSpace
 from tests.engine.space.test_fill_space import placement, space_of
 from tests.engine.space.test_fill_space import sticking as paradiddle
 from tests.thoroughness import amount
@@ -54,6 +57,25 @@ def test_with_the_dial_at_nothing_it_is_the_uniform_sample():
 def test_a_dial_beyond_its_ends_is_refused(dial):
     with pytest.raises(ValueError, match="from 0 to 1"):
         draw(space_of(), 1, 1, dial)
+
+
+def test_what_a_drum_weighs_is_shared_by_the_ways_of_striking_it():
+    """To the prior an open hi-hat is the hi-hat: naming it makes the hats no likelier."""
+
+    def hats(*more: str) -> float:
+        space = space_of(placement(["snare", "floor tom", "hi-hat", *more]), bar=SIXTEENTHS)
+        weighted = WeightedSpace(space, human_prior())
+        drawn = weighted.step_by_step(weighted.graph(1.0), 2000, np.random.default_rng(1))
+        strokes = [stroke for fill in weighted.fills(drawn) for stroke in fill.strokes]
+        return sum("hi-hat" in stroke.surface for stroke in strokes) / len(strokes)
+
+    assert hats("open hi-hat", "half-open hi-hat") == pytest.approx(hats(), abs=0.02)
+
+
+def test_sticks_and_rim_shots_are_drawn_where_a_rule_names_them():
+    space = space_of(placement(["snare", "rim shot", "stick on stick"]))
+    struck = {stroke.surface for fill in draw(space, 30, 1) for stroke in fill.strokes}
+    assert struck == {Surface.SNARE, Surface.RIM_SHOT, Surface.STICKS}
 
 
 def test_an_empty_space_has_nothing_to_draw():

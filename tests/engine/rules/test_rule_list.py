@@ -45,6 +45,15 @@ def test_a_sticking_has_defaults():
             "All notes go on the toms, cymbals or cowbell.",
         ),
         (
+            placement(["open hi-hat", "half-open hi-hat"]),
+            "All notes go on the open hi-hat or half-open hi-hat.",
+        ),
+        (
+            placement(["snare", "cross-stick", "rim shot"], "16th"),
+            "16ths go on the snare or with a rim click or with a rim shot.",
+        ),
+        (placement(["stick on stick"]), "All notes go stick on stick."),
+        (
             placement({"anything but": ["ride", "crash"]}, "eighth triplet"),
             "Eighth triplets go anywhere but on the ride or crash.",
         ),

@@ -107,3 +107,16 @@ def test_the_list_costs_the_same_for_many_kits(teacher_client, studio, django_as
     # session, teacher, studio, kits and their number
     with django_assert_num_queries(5):
         teacher_client.get(reverse("studio:kits"))
+
+
+def test_a_kit_is_shown_as_drummers_call_its_drums(teacher_client, studio):
+    studio.kits.create(name="Rim", surfaces=["snare", "cross-stick"])
+    page = teacher_client.get(reverse("studio:kits")).content.decode()
+    assert "snare, rim click" in page
+    form = teacher_client.get(reverse("studio:kit-add")).content.decode()
+    assert "Rim click" in form
+    assert 'value="cross-stick"' in form
+
+
+def test_a_way_of_striking_is_no_part_of_a_kit():
+    assert code_of(["snare", "rim shot"]) == "unknown-surface"

@@ -1,0 +1,1 @@
+"""Filters that every template may use."""
