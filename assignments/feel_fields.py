@@ -9,6 +9,11 @@ from rhythms.engine import Meter
 from rhythms.engine.playback.feel import EIGHTHS, WORDS, Feel, FeelError
 
 _LONGEST = 40
+SWING_WORDS = (
+    "A word, or the percent of two notes that the first one takes: "
+    + ", ".join(f"{word} {swing}" for swing, word in WORDS.items())
+    + "."
+)
 
 
 class SwingInput(forms.TextInput):
@@ -32,8 +37,7 @@ class FeelFields(forms.Form):
         required=False,
         max_length=_LONGEST,
         widget=SwingInput(attrs={"autocomplete": "off"}),
-        help_text="Straight, light, triplet, hard, or a number: the percent of two notes that the "
-        "first one takes, 50 to 80. Empty: as the groove is played.",
+        help_text=f"{SWING_WORDS} Empty: as the groove is played.",
         error_messages={"max_length": "Give a number from 50 to 80, such as 67."},
     )
     swing_unit = forms.TypedChoiceField(

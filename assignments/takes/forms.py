@@ -10,7 +10,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import QueryDict
 from django.utils.datastructures import MultiValueDict
 
-from assignments.feel_fields import FeelFields
+from assignments.feel_fields import SWING_WORDS, FeelFields
 from assignments.form_fields import bounded, tempo_field
 from assignments.models import AssignedVariation, Take
 from assignments.models.variation import VariationQuerySet
@@ -96,10 +96,8 @@ class SaidTempoForm(FeelFields):
         self.meter = Meter.parse(take.meter)
         #: Known once the form is cleaned; None where nothing was typed.
         self.feel: Feel | None = None
-        self.fields["swing"].help_text = (
-            "Straight, light, triplet, hard, or a number from 50 to 80: the percent of two notes "
-            "that the first one takes. Empty: as it was asked for, or as the strokes go."
-        )
+        empty = "Empty: as it was asked for, or as the strokes go."
+        self.fields["swing"].help_text = f"{SWING_WORDS} {empty}"
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -6,6 +6,7 @@ than the page's ticks, and a tempo that is 0.01 % off.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,6 +14,7 @@ import pytest
 from django.templatetags.static import static
 from playwright.sync_api import Browser, Page
 
+from rhythms.engine.playback.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 from tests.js.expectations import dressed_block as a_block
@@ -94,6 +96,29 @@ def test_other_meters_and_the_ends_of_the_tempo_are_on_the_grid(page, counts, me
     found = offline(page, block, 2, tempo=tempo)
     assert len(found) == len(ideal)
     assert worst(found, ideal) <= ONE_SAMPLE
+
+
+@pytest.mark.parametrize(
+    ("counts", "meter", "feel"),
+    [
+        ("1 e & a 2 trip let 3 & 4 e & a", "4/4", Feel(67)),
+        ("1 e & a 2 & 3 e & a 4 &", "4/4", Feel(80)),
+        ("1 e & a 2 trip let 3 & 4 e & a", "4/4", Feel(58, SIXTEENTHS)),
+        ("1 & 2 3 & 4 & 5 6", "6/8", Feel(67, SIXTEENTHS)),
+    ],
+)
+def test_swung_notes_sound_where_the_feel_has_them(page, counts, meter, feel):
+    block = replace(a_block(counts, meter), feel=feel)
+    ideal = at_tempo(grid(block, 2), 100)
+    found = offline(page, block, 2, tempo=100)
+    assert len(found) == len(ideal)
+    assert worst(found, ideal) <= ONE_SAMPLE
+
+
+def test_control_even_notes_are_not_where_a_swing_has_them(page):
+    block = a_block("1 & 2 & 3 & 4 &")
+    found = offline(page, block, 1, tempo=100)
+    assert worst(found, at_tempo(grid(replace(block, feel=Feel(52)), 1), 100)) > 100
 
 
 def test_a_ladder_is_on_its_grid_through_every_change(page):

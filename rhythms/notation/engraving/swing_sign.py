@@ -28,7 +28,7 @@ _LINE, _HEAD, _TOP, _FOOT = 906, 235, -20, 1010
 #: The sign “=”: its width, half the distance of its lines, and their thickness.
 _EQUALS, _APART, _INK = 230, 45, 34
 _LETTERS, _TO_A_LETTER = 400, 330
-_SCALE, _AIR = 0.64, 90
+_SCALE, _AIR = 0.75, 90
 
 
 def swing_sign(feel: Feel) -> Heading | None:
