@@ -175,20 +175,25 @@ class RuleRows:
 
     def problems(self) -> list[Problem]:
         """What keeps the rules from being read; empty where nothing does."""
-        of_rows = [
+        return self._problems_of_rows() or self._problems_together()
+
+    def _problems_of_rows(self) -> list[Problem]:
+        return [
             Problem(str(row.prefix), f"Rule {place}, {problem}")
             for place, row in enumerate(self.rows, start=1)
             for problem in row.problems
         ]
-        return of_rows or self._problems_together()
 
     def _problems_together(self) -> list[Problem]:
         """What the engine has against the rules as a set, where each is good by itself."""
         try:
-            self.rules()
+            idle = self.rules().idle()
         except RuleError as error:
             return [Problem("", error.message)]
-        return []
+        for problem in idle:
+            if problem.rule is not None:
+                self.rows[problem.rule].add_error(problem.field, as_validation_error(problem))
+        return self._problems_of_rows()
 
     def _free_number(self) -> int:
         return max((int(str(row.prefix)[1:]) for row in self.rows), default=-1) + 1

@@ -4,12 +4,20 @@ A new rule needs nothing here: it is shown by the kinds of its fields.
 """
 
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
 from django import forms
 
 from rhythms.engine.bars.values import LENGTHS
-from rhythms.engine.kits.surfaces import ANYTHING, ANYTHING_BUT, FAMILIES, Surface, called
+from rhythms.engine.kits.surfaces import (
+    ANYTHING,
+    ANYTHING_BUT,
+    FAMILIES,
+    FEET,
+    Surface,
+    called,
+)
 from rhythms.engine.rules.base import Field
 
 #: What most bars are made of; the others stand behind "More".
@@ -27,6 +35,8 @@ VALUES = [
     (MORE, named(value for value in LENGTHS if value not in COMMON_VALUES)),
 ]
 SURFACES = [("", named((ANYTHING, *FAMILIES))), ("Surfaces", named(Surface))]
+OF_ONE_HAND = [one for one in Surface if one not in (*FEET, Surface.STICKS)]
+HAND_SURFACES = [SURFACES[0], ("Surfaces", named(OF_ONE_HAND))]
 
 
 class Ticks(forms.CheckboxSelectMultiple):
@@ -51,11 +61,11 @@ class Ticks(forms.CheckboxSelectMultiple):
 class SurfacesWidget(forms.MultiWidget):
     template_name = "rhythms/rule_sets/surfaces_widget.html"
 
-    def __init__(self) -> None:
+    def __init__(self, surfaces: list[Any]) -> None:
         way = forms.Select(
             choices=SurfacesField.WAYS, attrs={"class": "compact", "aria-label": "On or off these"}
         )
-        super().__init__(widgets={"way": way, "names": Ticks(choices=SURFACES)})
+        super().__init__(widgets={"way": way, "names": Ticks(choices=surfaces)})
 
     def decompress(self, value: Any) -> list[Any]:
         """Of nothing; what is stored comes taken apart already, by the field."""
@@ -74,10 +84,18 @@ class SurfacesField(forms.MultiValueField):
 
     WAYS = [("", "On these"), (ANYTHING_BUT, "Anywhere but on these")]
 
-    def __init__(self, **kwargs: Any) -> None:
+    def __init__(
+        self, *, surfaces: list[Any] = SURFACES, initial: str | None = None, **kwargs: Any
+    ) -> None:
         way = forms.ChoiceField(choices=self.WAYS, required=False)
-        names = forms.MultipleChoiceField(choices=SURFACES, required=False)
-        super().__init__([way, names], widget=SurfacesWidget(), require_all_fields=False, **kwargs)
+        names = forms.MultipleChoiceField(choices=surfaces, required=False)
+        super().__init__(
+            [way, names],
+            widget=SurfacesWidget(surfaces),
+            require_all_fields=False,
+            initial=[initial] if initial else None,
+            **kwargs,
+        )
 
     def clean(self, value: Any) -> Any:
         """Raises ValidationError where no surface is chosen, whichever way."""
@@ -112,6 +130,7 @@ class WordsField(forms.CharField):
 _KINDS: dict[str, Callable[..., forms.Field]] = {
     "values": ValuesField,
     "surfaces": SurfacesField,
+    "hand surfaces": partial(SurfacesField, surfaces=HAND_SURFACES),
     "choice": forms.ChoiceField,
     "number": forms.IntegerField,
     "text": forms.CharField,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from typing import Any, ClassVar, NamedTuple, Protocol, Self
 
@@ -37,11 +37,11 @@ class Choice(NamedTuple):
 class Field:
     """One part of a rule's form.
 
-    ``kind``: "values", "surfaces", "choice", "number", "text", or "words", a list of short
-    texts. ``least`` and ``most`` bound a number. What is ``optional`` may be left empty; what
-    is ``rare`` is folded away until it says something. ``default`` is what a new rule starts
-    with, ``unsaid`` what a stored one means that does not say. ``groups`` has the heading of each
-    choice where there are many.
+    ``kind``: "values", "surfaces", "hand surfaces" (of one hand), "choice", "number", "text", or
+    "words", a list of short texts. ``least`` and ``most`` bound a number. What is ``optional`` may
+    be left empty; what is ``rare`` is folded away until it says something. ``default`` is what a
+    new rule starts with, ``unsaid`` what a stored one means that does not say. ``groups`` has the
+    heading of each choice where there are many.
     """
 
     name: str
@@ -182,6 +182,10 @@ class Rule(ABC):
 
     def lacks(self, setting: Setting) -> str:
         """Why the rule cannot hold on this bar and kit at all, in words; "" where it may."""
+        return ""
+
+    def idle_beside(self, rules: Iterable[Rule]) -> str:
+        """Why the rules of a set leave it nothing to say on any bar, in words; "" where not."""
         return ""
 
     @classmethod

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any, ClassVar
@@ -14,6 +15,7 @@ from rhythms.engine.rules.base import Bound, Field, Opening, Rule
 from rhythms.engine.rules.counting_off import HOW_MANY, CountOff, too_few
 from rhythms.engine.rules.json_reading import read_number
 from rhythms.engine.rules.marked_strokes import OnPair
+from rhythms.engine.rules.one_limb import left_to_one_limb
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.surface_choice import SurfaceChoice
@@ -35,8 +37,8 @@ class BothHands(Rule):
     purpose: ClassVar[str] = "where notes go"
     fields: ClassVar[tuple[Field, ...]] = (
         *SCOPE_FIELDS,
-        Field("one", "One hand", "surfaces"),
-        Field("other", "The other hand", "surfaces"),
+        Field("one", "One hand", "hand surfaces"),
+        Field("other", "The other hand", "hand surfaces"),
         HOW_MANY,
     )
 
@@ -50,17 +52,11 @@ class BothHands(Rule):
         """Raises RuleError."""
         cls.check_keys(data)
         rule = cls(
-            SurfaceChoice.of_hands(data, "one"),
-            SurfaceChoice.of_hands(data, "other"),
+            SurfaceChoice.of_one_hand(data, "one"),
+            SurfaceChoice.of_one_hand(data, "other"),
             Scope.from_json(data),
             None if data.get("n") is None else read_number(data, "n", 0, 64),
         )
-        for field, choice in (("one", rule.one), ("other", rule.other)):
-            if Surface.STICKS in choice.names and not choice.but:
-                raise RuleError(
-                    "Stick on stick takes both hands: choose a drum or cymbal for each.",
-                    field=field,
-                )
         if not rule.pairs(_FULL_KIT):
             raise RuleError(
                 "Two hands need two surfaces: choose another one for this hand. "
@@ -102,6 +98,10 @@ class BothHands(Rule):
             missing = self.one.lacks(setting.kit) or self.other.lacks(setting.kit)
             return missing or "this kit has no two surfaces for it"
         return too_few(self.scope.members(setting), self.n, self.scope.everywhere)
+
+    def idle_beside(self, rules: Iterable[Rule]) -> str:
+        """Notes that another rule leaves to one limb."""
+        return left_to_one_limb(self.scope, rules)
 
     def bind(self, setting: Setting) -> Bound:
         """Open the pairs on the scoped notes, and ask for one of them."""

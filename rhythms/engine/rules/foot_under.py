@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -9,6 +10,7 @@ from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule, Under
 from rhythms.engine.rules.json_reading import read_choice
+from rhythms.engine.rules.one_limb import left_to_one_limb
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.surface_choice import SurfaceChoice
@@ -39,7 +41,7 @@ class FootUnder(Rule):
             tuple(Choice(str(surface), f"on the {surface}") for surface in FEET),
             str(Surface.BASS_DRUM),
         ),
-        Field("surfaces", "Under strokes", "surfaces", default=str(Surface.CRASH)),
+        Field("surfaces", "Under strokes", "hand surfaces", default=str(Surface.CRASH)),
         Field("when", "It", "choice", _WHEN, ALWAYS),
     )
 
@@ -54,7 +56,7 @@ class FootUnder(Rule):
         cls.check_keys(data)
         return cls(
             read_choice(data, "foot", tuple(map(str, FEET)), str(Surface.BASS_DRUM)),
-            SurfaceChoice.of_hands({"surfaces": _CRASH.to_json()} | data, "surfaces"),
+            SurfaceChoice.of_one_hand({"surfaces": _CRASH.to_json()} | data, "surfaces"),
             read_choice(data, "when", (ALWAYS, MAYBE), ALWAYS),
             Scope.from_json(data),
         )
@@ -79,6 +81,10 @@ class FootUnder(Rule):
         """``this kit has no bass drum``."""
         has = self.when == MAYBE or Surface(self.foot) in setting.kit.surfaces
         return "" if has else f"this kit has no {self.foot}"
+
+    def idle_beside(self, rules: Iterable[Rule]) -> str:
+        """Notes that another rule leaves to one limb."""
+        return left_to_one_limb(self.scope, rules)
 
     def bind(self, setting: Setting) -> Bound:
         """Open the foot under the hands, and ask for it where it always goes."""

@@ -41,6 +41,11 @@ class RuleSet:
         """Whether hands belong to the identity of the fills."""
         return any(rule.speaks_of_hands for rule in self.rules)
 
+    def idle(self) -> tuple[RuleError, ...]:
+        """Each rule that others leave nothing to say, placed."""
+        found = ((place, rule.idle_beside(self.rules)) for place, rule in enumerate(self.rules))
+        return tuple(RuleError(why, field="values", rule=place) for place, why in found if why)
+
     def mirrored(self) -> RuleSet:
         """The rule set as a left-handed player reads it."""
         return RuleSet(tuple(rule.mirrored() for rule in self.rules))

@@ -129,7 +129,8 @@ def test_every_rule_describes_its_form(rule):
     assert rule.title
     assert rule.purpose in PURPOSES
     for field in rule.fields:
-        assert field.kind in {"values", "surfaces", "choice", "number", "text", "words"}
+        kinds = {"values", "surfaces", "hand surfaces", "choice", "number", "text", "words"}
+        assert field.kind in kinds
         assert (field.kind == "choice") == bool(field.choices)
         assert not field.choices or field.default in {choice.value for choice in field.choices}
 

@@ -25,6 +25,25 @@ STORED = [
         "others": "alternate",
     },
 ]
+#: Snare and toms at once on the accents, the bass drum under crashes.
+TOGETHER_ROWS = ["r0:both hands", "r1:foot under"]
+TOGETHER = {
+    "r0-accent": "accented",
+    "r0-one_way": "",
+    "r0-one_names": ["snare"],
+    "r0-other_way": "",
+    "r0-other_names": ["toms"],
+    "r0-n": "",
+    "r1-foot": "bass drum",
+    "r1-surfaces_way": "",
+    "r1-surfaces_names": ["crash"],
+    "r1-when": "always",
+    "rule": TOGETHER_ROWS,
+}
+STORED_TOGETHER = [
+    {"rule": "both hands", "accent": "accented", "one": ["snare"], "other": ["toms"]},
+    {"rule": "foot under", "foot": "bass drum", "surfaces": ["crash"]},
+]
 
 
 def rows_of(html: str) -> list[str]:

@@ -11,6 +11,9 @@ from tests.rhythms.rule_sets.sent_rules import (
     BOTH_RULES,
     EIGHTHS_ON_SNARE,
     STORED,
+    STORED_TOGETHER,
+    TOGETHER,
+    TOGETHER_ROWS,
     rows_of,
 )
 
@@ -61,6 +64,44 @@ class TestWriting:
         after = html.split('id="id_r0-surfaces_error"')[1]
         assert after.startswith("><p>Choose at least one surface.</p>")
         assert '<a href="#r0">Rule 1, Go to: Choose at least one surface.</a>' in html
+
+    def test_both_hands_and_a_foot_under_them_are_kept(self, post, studio):
+        post(**TOGETHER)
+        assert studio.rule_sets.get(name="Mine").rules == STORED_TOGETHER
+
+    def test_both_hands_on_one_drum_are_refused_beside_the_second_hand(self, post):
+        html = post(**TOGETHER | {"r0-other_names": ["snare"]}).content.decode()
+        after = html.split('id="id_r0-other_error"')[1]
+        assert after.startswith(
+            "><p>Two hands need two surfaces: choose another one for this hand."
+        )
+        assert re.search(r'<input[^>]*name="r0-other_names"[^>]*value="snare"[^>]*checked', html)
+
+    @pytest.mark.parametrize("part", ["one_names", "other_names"])
+    def test_the_bass_drum_is_not_offered_to_a_hand(self, post, part):
+        html = post(**TOGETHER | {f"r0-{part}": ["bass drum"]}).content.decode()
+        assert "bass drum is not one of the available choices." in html
+
+    @pytest.mark.parametrize(
+        "given_away",
+        [
+            {"r2-on": "notes", "r2-foot": "bass drum", "rule": [*TOGETHER_ROWS, "r2:feet"]},
+            {"r2-pattern": "RLF", "rule": [*TOGETHER_ROWS, "r2:linear"]},
+        ],
+    )
+    def test_a_foot_under_notes_that_one_limb_has_is_refused_beside_the_notes(
+        self, post, studio, given_away
+    ):
+        html = post(**TOGETHER | given_away).content.decode()
+        after = html.split('id="id_r1-values_error"')[1]
+        assert "leaves these notes to one limb: choose other notes here" in after[:300]
+        assert '<a href="#r1">Rule 2, Notes: ' in html
+        assert not studio.rule_sets.filter(name="Mine").exists()
+
+    def test_some_of_the_notes_may_be_left_to_a_foot(self, post, studio):
+        feet = {"r2-on": "notes", "r2-values": ["16th"], "r2-foot": "bass drum"}
+        post(**TOGETHER | feet | {"rule": [*TOGETHER_ROWS, "r2:feet"]})
+        assert len(studio.rule_sets.get(name="Mine").rules) == 3
 
     def test_nothing_typed_is_lost_with_an_error(self, post):
         changes = {"r0-surfaces_names": [], "name": "My <own> set", "r1-lead": "L"}
