@@ -310,9 +310,13 @@ def _hit(surface: str, limb: str | None, dynamic: str) -> Hit:
 
 
 def stroke_in_words(stroke: Stroke) -> str:
-    """``floor tom, right hand``; ``accented flam on the snare``; ``crash with the bass drum``."""
+    """``floor tom, right hand``; ``accented flam on the snare``; ``crash with the bass drum``;
+    ``snare with the floor tom, left and right hand``.
+    """
     touch = _TOUCHES.get(stroke.dynamic, "")
     hand = f", {LIMB_NAMES[stroke.limb]}" if stroke.limb in HANDS else ""
+    if hand and stroke.both_hands:
+        hand = f", {' and '.join(_SIDES[hit.limb] for hit in stroke.hand_hits if hit.limb)} hand"
     struck = called(stroke.surface)
     what = f"{stroke.ornament} on the {struck}" if stroke.ornament else struck
     beside = [f"{_TOUCHES.get(hit.dynamic, '')}{called(hit.surface)}" for hit in stroke.beside]
@@ -320,4 +324,5 @@ def stroke_in_words(stroke: Stroke) -> str:
     return f"{touch}{what}{with_others}{hand}"
 
 
+_SIDES = {"R": "right", "L": "left"}
 _TOUCHES = {"accent": "accented ", "ghost": "ghosted "}

@@ -59,8 +59,8 @@ class BothHands(Rule):
         )
         if not rule.pairs(_FULL_KIT):
             raise RuleError(
-                "Two hands need two surfaces: choose another one for this hand. "
-                "Both on one drum is a flam.",
+                "Two hands need two drums or cymbals: choose another one for this hand. "
+                "Both on one are a flam.",
                 field="other",
             )
         return rule
@@ -96,7 +96,7 @@ class BothHands(Rule):
             return ""
         if not self.pairs(setting.kit):
             missing = self.one.lacks(setting.kit) or self.other.lacks(setting.kit)
-            return missing or "this kit has no two surfaces for it"
+            return missing or "this kit has nothing else for the other hand"
         return too_few(self.scope.members(setting), self.n, self.scope.everywhere)
 
     def idle_beside(self, rules: Iterable[Rule]) -> str:

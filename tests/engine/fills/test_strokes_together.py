@@ -79,6 +79,12 @@ def test_a_foot_may_go_under_an_ornament():
     assert stroke_in_words(stroke) == "flam on the snare with the bass drum, right hand"
 
 
+def test_of_two_hands_both_are_named_in_the_order_of_what_they_strike():
+    assert stroke_in_words(stroke_of(FOUR_HITS)) == (
+        "snare with the floor tom and the bass drum and the hi-hat foot, left and right hand"
+    )
+
+
 def test_opening_the_hands_opens_both_and_leaves_the_feet():
     opened = open_hand(stroke_of(FOUR_HITS))
     assert [hit.limb for hit in opened.hits] == [None, None, "RF", "LF"]

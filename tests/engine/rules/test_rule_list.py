@@ -341,7 +341,7 @@ def test_every_rule_is_in_these_tests():
             "other",
             "bass drum is played by a foot",
         ),
-        ({"rule": "both hands", "one": ["snare"], "other": ["rim shot"]}, "other", "is a flam"),
+        ({"rule": "both hands", "one": ["snare"], "other": ["rim shot"]}, "other", "are a flam"),
         (
             {"rule": "both hands", "one": ["stick on stick"], "other": ["snare"]},
             "one",

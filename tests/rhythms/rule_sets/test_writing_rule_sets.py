@@ -73,7 +73,7 @@ class TestWriting:
         html = post(**TOGETHER | {"r0-other_names": ["snare"]}).content.decode()
         after = html.split('id="id_r0-other_error"')[1]
         assert after.startswith(
-            "><p>Two hands need two surfaces: choose another one for this hand."
+            "><p>Two hands need two drums or cymbals: choose another one for this hand."
         )
         assert re.search(r'<input[^>]*name="r0-other_names"[^>]*value="snare"[^>]*checked', html)
 
