@@ -1,4 +1,4 @@
-"""Parts of several forms: a unique name in the studio, a MIDI file, meters."""
+"""Parts of several forms: a unique name in the studio, a MIDI file, a meter."""
 
 from typing import Any
 
@@ -6,13 +6,54 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError, transaction
 
+from rhythms.engine import Meter
+from rhythms.engine.bars.meter import LONGEST_METER
+from rhythms.engine.errors import MeterError
+from rhythms.error_adapters import as_validation_error
 from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.kinds import HEAD, MIDI, check_size, kind_of
 from studio.forms import refuse_taken
 from studio.models import Studio
 
-#: Those that a teacher may choose from.
-METERS = ("2/4", "3/4", "4/4", "5/4", "7/4", "6/8", "7/8", "9/8", "12/8")
+#: Those that are offered; behind a meter its groups, where they are not the usual ones.
+METERS = (
+    *("2/4", "3/4", "4/4", "5/4", "5/4 (3+2)", "5/4 (2+3)", "7/4"),
+    *("5/8", "5/8 (3+2)", "6/8", "7/8", "7/8 (3+2+2)", "7/8 (2+3+2)"),
+    *("9/8", "9/8 (2+2+2+3)", "12/8"),
+)
+
+
+class MeterInput(forms.TextInput):
+    """A line to type a meter in, with those that are offered under it."""
+
+    template_name = "rhythms/meter_input.html"
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        listed = {"list": f"{name}-offered", "autocomplete": "off", "spellcheck": "false"}
+        context = super().get_context(name, value, {**(attrs or {}), **listed})
+        context["widget"]["meters"] = METERS
+        return context
+
+
+class MeterField(forms.CharField):
+    """A meter as it is typed, ``7/8 (3+2+2)``; cleaned, as the engine prints it."""
+
+    widget = MeterInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(
+            max_length=LONGEST_METER,
+            error_messages={"required": "Type a meter, such as 4/4 or 6/8."},
+            **kwargs,
+        )
+
+    def clean(self, value: Any) -> str:
+        """Raises ValidationError where it is no meter that is counted here."""
+        typed = super().clean(value)
+        try:
+            return str(Meter.parse(typed))
+        except MeterError as error:
+            raise as_validation_error(error) from error
 
 
 class MidiFileField(forms.FileField):

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE, Assignment
 from assignments.models.variation import AssignedVariation
+from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.models import Rendering
 from studio.elapsed import long_ago
@@ -73,7 +74,7 @@ class Take(Removable):
         AssignedVariation, on_delete=models.SET_NULL, null=True, blank=True, related_name="takes"
     )
     source = models.CharField(max_length=10, choices=Source.choices)
-    meter = models.CharField(max_length=5, default="4/4")
+    meter = models.CharField(max_length=LONGEST_METER, default="4/4")
     #: Quarters a minute, where it is known from a click or a file.
     tempo = models.PositiveSmallIntegerField(null=True, blank=True, validators=TEMPO_RANGE)
     #: What somebody who knows says it was; goes before what is read from the strokes.

@@ -19,6 +19,7 @@ from assignments.takes.take_analysis import MOST_EVENTS
 from assignments.takes.take_limits import TooManyTakesError
 from rhythms.api import coded
 from rhythms.engine import Meter
+from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.engine.errors import MeterError
 from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, PAIRS
 from studio.api import IsStudent
@@ -65,7 +66,7 @@ class TakeIn(serializers.Serializer):
     source = serializers.ChoiceField(  # type: ignore[assignment]
         [Take.Source.LIVE, Take.Source.PADS]
     )
-    meter = serializers.CharField(max_length=5, default="4/4")
+    meter = serializers.CharField(max_length=LONGEST_METER, default="4/4")
     tempo = serializers.IntegerField(
         min_value=SLOWEST, max_value=FASTEST, required=False, allow_null=True, default=None
     )

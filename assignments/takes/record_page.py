@@ -35,9 +35,16 @@ def recording_page(
             "variation": fill.pk if fill else None,
             "meter": str(meter),
             "most": MOST_STROKES,
-            "bar": float(meter.length),
-            "beats": [float(beat.onset) for beat in meter.beats],
+            "shapes": {str(one): _shape(one) for one in {*map(Meter.parse, METERS), meter}},
         },
+    }
+
+
+def _shape(meter: Meter) -> dict[str, Any]:
+    """A bar as it is clicked: onsets of its beats, and its length, in quarters."""
+    return {
+        "bar": float(meter.length),
+        "beats": [float(beat.onset) for beat in meter.beats],
     }
 
 

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.urls import reverse_lazy
 
-from rhythms.forms import METERS, NamedForm
+from rhythms.forms import MeterField, NamedForm
 from rhythms.models import SourceBar
 
 
@@ -35,7 +35,7 @@ class BarForm(NamedForm):
         ),
         error_messages={"required": "Type how the bar is counted, such as 1 & 2 e & a 3 & 4."},
     )
-    meter = forms.ChoiceField(initial="4/4")
+    meter = MeterField(initial="4/4")
 
     class Meta:
         model = SourceBar
@@ -47,13 +47,6 @@ class BarForm(NamedForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        own = self.instance.meter
-        meters = METERS if own in METERS else (*METERS, own)
-        self.fields["meter"] = forms.ChoiceField(
-            choices=[(meter, meter) for meter in meters],
-            initial=own,
-            error_messages={"invalid_choice": "“%(value)s” is not a meter to choose here."},
-        )
         self.fields["counts"].widget.attrs |= redraw("input changed delay:200ms, early")
-        self.fields["meter"].widget.attrs |= redraw("change")
+        self.fields["meter"].widget.attrs |= redraw("input changed delay:200ms, change")
         self.fields["reference"].widget.attrs["autocomplete"] = "off"

@@ -13,7 +13,7 @@ from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import Feel
 from rhythms.engine.playback.groove_library import patterns, styles
 from rhythms.engine.playback.groove_pattern import GroovePattern
-from rhythms.forms import METERS, NamedForm
+from rhythms.forms import MeterField, NamedForm
 from rhythms.grooves.groove_draft import (
     FEELS,
     IN_ROWS,
@@ -67,10 +67,7 @@ class LineRow(NamedTuple):
 class GrooveForm(NamedForm):
     """Name, meter, style, tempos; and for each drum a line, and one in the set-up bar."""
 
-    meter = forms.ChoiceField(
-        choices=[(meter, meter) for meter in METERS],
-        error_messages={"invalid_choice": "“%(value)s” is not a meter to choose here."},
-    )
+    meter = MeterField()
     style = forms.ChoiceField(
         choices=[("", "No style"), *((style, style.capitalize()) for style in styles())],
         required=False,
@@ -90,7 +87,8 @@ class GrooveForm(NamedForm):
         super().__init__(*args, **kwargs)
         own = self.instance
         self.initial["feel"] = feel_value(Feel.from_json(own.feel))
-        for name in ("meter", "feel", "slowest", "fastest"):
+        self.fields["meter"].widget.attrs |= redraw("input changed delay:200ms, change")
+        for name in ("feel", "slowest", "fastest"):
             self.fields[name].widget.attrs |= redraw("change")
         for part, kept in ((LINE, own.lines), (SETUP, own.setup)):
             for surface in IN_ROWS:

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from rhythms.engine import Bar, EngineError
+from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.engine.errors import MeterError
 from rhythms.error_adapters import as_validation_error
 from rhythms.models.named import Named, one_name_each
@@ -30,7 +31,7 @@ class SourceBar(Named):
     """One bar as it is counted; `counts` is kept as the engine prints it."""
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="bars")
-    meter = models.CharField(max_length=5, default="4/4")
+    meter = models.CharField(max_length=LONGEST_METER, default="4/4")
     counts = models.CharField("count line", max_length=400)
     reference = models.CharField(max_length=120, blank=True)
 

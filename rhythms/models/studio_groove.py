@@ -6,6 +6,7 @@ from typing import Any
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.models.named import Named, one_name_each
 from studio.models import Studio
@@ -17,7 +18,7 @@ class StudioGroove(Named):
     """A groove as it is typed: `lines` of one bar or two, and `setup`, each by its drum's name."""
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="grooves")
-    meter = models.CharField(max_length=5, default="4/4")
+    meter = models.CharField(max_length=LONGEST_METER, default="4/4")
     style = models.CharField(max_length=20, blank=True)
     slowest = models.PositiveSmallIntegerField("slowest tempo", default=60, validators=_TEMPOS)
     fastest = models.PositiveSmallIntegerField("fastest tempo", default=160, validators=_TEMPOS)

@@ -21,7 +21,10 @@ from rhythms.engine.kits.surfaces import (
 from rhythms.engine.rules.base import Field
 
 #: What most bars are made of; the others stand behind "More".
-COMMON_VALUES = ("quarter", "eighth", "16th", "dotted eighth", "eighth triplet", "16th triplet")
+COMMON_VALUES = (
+    *("quarter", "eighth", "16th", "32nd", "dotted eighth"),
+    *("eighth triplet", "16th triplet", "16th quintuplet"),
+)
 MORE = "More"
 
 

@@ -20,6 +20,8 @@ _MOST_COUNTS = 15
 #: Counts in one group: more would be felt as two.
 _LARGEST_GROUP = 4
 MOST_BARS = 4
+#: Characters that a meter with its groups may take as text.
+LONGEST_METER = 40
 
 
 @dataclass(frozen=True)
@@ -112,7 +114,16 @@ class Meter:
                 f"“{text}” is not a meter: write it as 4/4, 6/8 or 7/8 (3+2+2).", field="meter"
             )
         groups = _numbers(match["groups"] or "") or (counts if len(counts) > 1 else ())
-        return cls(sum(counts), int(match["unit"]), groups=groups)
+        try:
+            return cls(sum(counts), int(match["unit"]), groups=groups)
+        except MeterError as error:
+            if not match["groups"]:
+                raise
+            column, why = match.start("groups"), error.message
+            raise MeterError(
+                f"At column {column + 1}, “{match['groups']}”: {why[0].lower()}{why[1:]}",
+                field="meter",
+            ) from error
 
     def __str__(self) -> str:
         """``4/4``; ``7/8 (3+2+2)`` where it is grouped otherwise than usual."""

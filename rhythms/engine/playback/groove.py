@@ -109,10 +109,16 @@ def _by_two_hands(
 
 
 def plain_pulse(meter: Meter) -> Groove:
-    """The hi-hat on every count, the bass drum on *one*, the snare on the backbeats."""
+    """The hi-hat on every count, the bass drum on *one*, the snare on the backbeats.
+
+    Where quarters are grouped, each group begins with the bass drum and ends with the snare.
+    """
     hits = [
         *_counts(meter),
-        GrooveHit(Fraction(0), Surface.BASS_DRUM, "normal"),
+        *(
+            GrooveHit(onset, Surface.BASS_DRUM, "normal")
+            for onset in sorted(meter.group_starts) or [Fraction(0)]
+        ),
         *(GrooveHit(onset, Surface.SNARE, "normal") for onset in _backbeats(meter)),
     ]
     return Groove(PLAIN_PULSE, meter, in_order(hits))
@@ -140,6 +146,8 @@ def _counts(meter: Meter) -> Iterator[GrooveHit]:
 
 def _backbeats(meter: Meter) -> tuple[Fraction, ...]:
     """Every second beat of a bar; the last one where its beats are odd in number."""
+    if starts := meter.group_starts:
+        return tuple(onset - 1 for onset in (*sorted(starts)[1:], meter.length))
     beats = meter.one_bar.beats
     backbeats = beats[1::2] if len(beats) % 2 == 0 else beats[1:][-1:]
     bars = (number * meter.bar_length for number in range(meter.bars))

@@ -7,6 +7,7 @@ each drum as `groove_line` reads it; ``formerly`` is what assignments of before 
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -56,8 +57,15 @@ def pattern_named(name: str) -> GroovePattern:
 
 
 def grooves_for(meter: Meter) -> tuple[Groove, ...]:
-    """The library's grooves in this meter, the first to be offered first; never empty."""
+    """The library's grooves in this meter, the first to be offered first; never empty.
+
+    Groups of quarters change no beat: what is played in 5/4 is played in 5/4 (3+2).
+    """
     there = (groove for groove in library() if groove.meter.one_bar == meter)
+    if meter.groups and not meter.in_eighths:
+        plain = Meter(meter.count, meter.unit)
+        of_quarters = (groove for groove in library() if groove.meter.one_bar == plain)
+        there = (replace(one, meter=meter.over(one.meter.bars)) for one in of_quarters)
     return (*there, plain_pulse(meter))
 
 

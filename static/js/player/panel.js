@@ -182,7 +182,7 @@ export class Panel {
 
   // In eighth-note meters the beat that is felt is not the quarter that the tempo counts.
   #unit() {
-    if (!this.block?.meter.endsWith("/8")) return "beats a minute";
+    if (!this.block?.meter.includes("/8")) return "beats a minute";
     const isDotted = this.block.beats.at(1)?.onset === 1.5;
     return isDotted ? `quarters; dotted ${tidy(this.player.tempo / 1.5)}` : "quarters a minute";
   }

@@ -28,7 +28,7 @@ import { Recorder } from "./recorder.js";
 
 const LONGEST = 600_000; // milliseconds
 const root = part(document, "[data-recorder]");
-/** @type {MeterShape & {variation: number | null, most: number}} `most` strokes are taken in */
+/** @type {{meter: string, variation: number | null, most: number, shapes: Record<string, import("./click.js").BarShape>}} `most` strokes are taken in */
 const asked = jsonOf("recording");
 const button = one(root, "[data-record]", HTMLButtonElement);
 const send = part(root, "[data-send]");
@@ -60,16 +60,11 @@ function tempo() {
   return typed >= 30 && typed <= 240 ? Math.round(typed) : null;
 }
 
-/** In a free take the meter is chosen here; beats are counted as the server counts them. @returns {MeterShape} */
+/** In a free take the meter is chosen here. @returns {MeterShape} */
 function shape() {
   const choice = root.querySelector("[data-meter]");
   const meter = choice instanceof HTMLSelectElement ? choice.value : asked.meter;
-  if (meter === asked.meter) return { meter, bar: asked.bar, beats: asked.beats };
-  const [count, unit] = meter.split("/").map(Number);
-  const length = 4 / unit;
-  const step = unit === 8 && count % 3 === 0 ? 3 : 1;
-  const beats = Array.from({ length: count / step }, (_, index) => index * step * length);
-  return { meter, bar: count * length, beats };
+  return { meter, ...asked.shapes[meter] };
 }
 
 /** What a free take is said to have. @returns {{swing?: number, swing_unit?: string}} */

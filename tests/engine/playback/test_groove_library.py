@@ -189,3 +189,18 @@ def test_several_can_set_up_a_fill_and_differ_then():
     for groove in setting_up:
         assert len(groove.setups) == groove.meter.bars
         assert groove.in_bar(0, setting_up=True) != groove.in_bar(0)
+
+
+def test_what_is_played_in_five_quarters_is_played_however_they_are_grouped():
+    grouped, plain = Meter.parse("5/4 (3+2)"), Meter(5, 4)
+    *there, pulse = grooves_for(grouped)
+    assert [groove.name for groove in there] == [groove.name for groove in grooves_for(plain)[:-1]]
+    assert {groove.meter.one_bar for groove in there} == {grouped}
+    bass = [hit.onset for hit in pulse.hits if hit.surface == "bass drum"]
+    snare = [hit.onset for hit in pulse.hits if hit.surface == "snare"]
+    assert (bass, snare) == ([0, 3], [2, 4])
+
+
+def test_eighths_grouped_otherwise_are_another_meter():
+    names = [groove.name for groove in grooves_for(Meter.parse("7/8 (3+2+2)"))]
+    assert names == ["7/8 with the three first", PLAIN_PULSE]

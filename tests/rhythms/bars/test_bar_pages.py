@@ -172,8 +172,30 @@ class TestWriting:
         error = form_of(post(name=bar.name.upper())).errors["name"][0]
         assert error.startswith("There is already a bar “EIGHTHS AND 16THS BY TURNS”.")
 
-    def test_another_meter_than_those_offered_is_refused(self, post):
-        assert "“4/3” is not a meter to choose here." in form_of(post(meter="4/3")).errors["meter"]
+    @pytest.mark.parametrize(
+        ("meter", "words"),
+        [
+            ("4/3", "4/3 is not a meter this tool counts"),
+            ("7/8 (3+2+1)", "At column 6, “3+2+1”: the groups 3+2+1 make 6; a bar of 7/8 has 7."),
+            ("seven", "“seven” is not a meter: write it as 4/4, 6/8 or 7/8 (3+2+2)."),
+            ("", "Type a meter, such as 4/4 or 6/8."),
+        ],
+    )
+    def test_what_is_no_meter_is_refused_at_its_field(self, post, meter, words):
+        form = form_of(post(meter=meter))
+        assert form.errors["meter"][0].startswith(words)
+        assert form["meter"].value() == meter
+
+    def test_a_meter_is_kept_with_its_groups(self, post, studio):
+        post(name="Seven", meter="3+2+2/8", counts="1 2 3 4 5 6 7")
+        kept = studio.bars.get(name="Seven")
+        assert (kept.meter, str(kept.bar.meter)) == ("7/8 (3+2+2)", "7/8 (3+2+2)")
+
+    def test_a_pickup_is_kept_as_it_is_typed(self, post, studio):
+        post(name="Early", meter="4/4", counts="4 & | 1 2 3 4")
+        kept = studio.bars.get(name="Early")
+        assert kept.counts == "4 & | 1 2 3 4"
+        assert kept.bar.meter.pickup == 1
 
     def test_two_errors_are_both_named_above_the_form(self, post):
         html = post(name="", counts="x").content.decode()

@@ -181,7 +181,7 @@ class TestTheEditor:
         [
             ({"name": ""}, "Give it a name."),
             ({"name": "Rock"}, "“Rock” is in the library."),
-            ({"meter": "13/16"}, "“13/16” is not a meter to choose here."),
+            ({"meter": "13/16"}, "13/16 is not a meter this tool counts"),
             ({"style": "polka 9"}, "Choose a style from the list."),
             ({"feel": "300"}, "Choose a feel from the list."),
             ({"slowest": "10"}, "greater than or equal to 30"),
