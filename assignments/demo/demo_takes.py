@@ -13,6 +13,7 @@ from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import analyse_take, seconds_of
 from rhythms.engine import Fill, Meter, Surface
 from rhythms.engine.fills.hands import as_taught
+from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.fill_spaces import engine_kit
@@ -134,6 +135,7 @@ class Recorder:
     def _events(self, caught: DemoStroke) -> list[list[float]]:
         """What the kit sends of one block: `[[ms, key, velocity], …]`."""
         random, quarter = self._random, 60_000 / caught.tempo
+        feel = caught.variation.assignment.feel if caught.variation else STRAIGHT
         groove = grooves_for(caught.fill.bar.meter.one_bar)[0]
         return sorted(
             [
@@ -141,5 +143,5 @@ class Recorder:
                 PLACEMENTS[sound.surface].key,
                 _VELOCITIES[sound.dynamic] + random.randint(-_UNEVEN, _UNEVEN),
             ]
-            for sound in Block(caught.fill, groove, _BLOCK, self.kit.surfaces).sounds
+            for sound in Block(caught.fill, groove, _BLOCK, self.kit.surfaces, feel).sounds
         )

@@ -104,6 +104,7 @@ def _work(
         library.rule_sets[task.rule_set],
         lesson.tempo,
         beats=task.beats,
+        feel=task.feel,
         due_on=day + _DUE_AFTER,
         note=lesson.note,
     )

@@ -9,6 +9,7 @@ from assignments.demo.demo_takes import DemoPlaying
 from assignments.demo.practice_habits import Habit
 from assignments.models import Take
 from rhythms.engine import Surface
+from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.starter_library import STEPS
 from studio.models import Student
 
@@ -64,6 +65,7 @@ class Task(NamedTuple):
     rule_set: str
     fills: int
     beats: int | None = None
+    feel: Feel = STRAIGHT
 
 
 class Lesson(NamedTuple):
@@ -131,7 +133,8 @@ _FURTHER = (
     Task("16ths, every third accented", EIGHTHS_STAY, 4),
     Task("Three beats, 16ths at the end", ROUND_THE_KIT, 3),
     Task("Six-eight, 16ths in the second half", EIGHTHS_STAY, 3),
-    Task("Eighths and 16th triplets", EIGHTHS_STAY, 4),
+    # Among triplets eighths swing (common practice).
+    Task("Eighths and 16th triplets", EIGHTHS_STAY, 4, feel=Feel.parse("triplet")),
     Task(OWN_BAR[0], CRASH_AND_TOMS, 4),
     Task("Seven-eight, two and two and three", EIGHTHS_STAY, 4),
     Task("Dotted eighths and 16ths", ROUND_THE_KIT, 4),

@@ -44,6 +44,8 @@ class VariationOut(serializers.ModelSerializer):
     sentences = serializers.JSONField(source="assignment.sentences")
     fills_given = serializers.IntegerField(source="assignment.fills_given")
     tempo = serializers.IntegerField(source="assignment.tempo")
+    swing = serializers.IntegerField(source="assignment.swing")
+    swing_unit = serializers.CharField(source="assignment.swing_unit")
     block_bars = serializers.IntegerField(source="assignment.block_bars")
     due_on = serializers.DateField(source="assignment.due_on")
     rank = serializers.CharField()
@@ -63,6 +65,8 @@ class VariationOut(serializers.ModelSerializer):
             "space_size",
             "fill",
             "tempo",
+            "swing",
+            "swing_unit",
             "block_bars",
             "due_on",
             "state",

@@ -185,9 +185,16 @@ def test_every_fill_is_engraved(demo):
 def test_the_engravings_are_those_that_pages_ask_for(demo):
     variation = AssignedVariation.objects.select_related("rendering").first()
     given = variation.assignment
-    how = (given.tempo, StickingStyle(given.sticking))
+    how = (given.tempo, StickingStyle(given.sticking), given.feel)
     kit = engine.Kit.from_json(given.kit)
     assert engravings_of([variation.as_fill], [kit], *how) == [variation.rendering]
+
+
+def test_some_fills_swing_and_are_taken_as_they_are_meant(demo):
+    swung = Assignment.objects.filter(swing=67)
+    assert swung
+    takes = Take.objects.filter(variation__assignment__in=swung)
+    assert all(take.analysis["feel"] == {"swing": 67, "unit": "eighths"} for take in takes)
 
 
 def test_every_fill_can_be_played_at_the_tempo_it_was_given_for(demo):
