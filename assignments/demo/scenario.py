@@ -24,7 +24,7 @@ WEEKS = 12
 #: Besides the standard kit that every studio opens with.
 KITS = {
     "Practice pad": ["snare"],
-    "Snare, hi-hat and cross-stick": ["snare", "cross-stick", "hi-hat", "hi-hat foot"],
+    "Snare, hi-hat and rim click": ["snare", "cross-stick", "hi-hat", "hi-hat foot"],
     "Small kit": ["snare", "floor tom", "hi-hat", "ride", "bass drum", "hi-hat foot"],
     "Big kit": [
         "snare",
@@ -217,7 +217,7 @@ PEOPLE = (
     Person(
         "Mei",
         "has mastered everything",
-        "Snare, hi-hat and cross-stick",
+        "Snare, hi-hat and rim click",
         BEGINNER,
         FRIDAY,
         practice_habits.STEADY,

@@ -15,6 +15,8 @@ from rhythms.engine.kits.surfaces import (
     ANYTHING_BUT,
     FAMILIES,
     FEET,
+    KIT_SURFACES,
+    WAYS,
     Surface,
     called,
 )
@@ -37,9 +39,17 @@ VALUES = [
     ("", named(COMMON_VALUES)),
     (MORE, named(value for value in LENGTHS if value not in COMMON_VALUES)),
 ]
-SURFACES = [("", named((ANYTHING, *FAMILIES))), ("Surfaces", named(Surface))]
-OF_ONE_HAND = [one for one in Surface if one not in (*FEET, Surface.STICKS)]
-HAND_SURFACES = [SURFACES[0], ("Surfaces", named(OF_ONE_HAND))]
+_WAYS = "Ways of striking, where named"
+SURFACES = [
+    ("", named((ANYTHING, *FAMILIES))),
+    ("Surfaces", named(KIT_SURFACES)),
+    (_WAYS, named(WAYS)),
+]
+HAND_SURFACES = [
+    SURFACES[0],
+    ("Surfaces", named(one for one in KIT_SURFACES if one not in FEET)),
+    (_WAYS, named(one for one in WAYS if one is not Surface.STICKS)),
+]
 
 
 class Ticks(forms.CheckboxSelectMultiple):

@@ -9,6 +9,7 @@ General MIDI System Level 1, percussion map (MIDI Manufacturers Association).
 import pytest
 
 from rhythms.engine import Surface
+from rhythms.notation.sounds import CHOKES
 from rhythms.notation.staff_placement import PLACEMENTS
 
 #: surface: (place on the five lines, step and octave read in treble clef, notehead)
@@ -125,6 +126,12 @@ def test_the_musicxml_tutorial_gives_the_surface_that_sound(surface):
 @pytest.mark.parametrize("surface", Surface)
 def test_general_midi_names_the_key_as_the_surface(surface):
     assert GENERAL_MIDI[PLACEMENTS[surface].key] == SOUNDS[surface]
+
+
+def test_what_ends_an_open_hi_hat_is_in_one_exclusive_group_with_it():
+    """In General MIDI 42, 44 and 46 cut each other off (common practice of sound sets)."""
+    hats = {*CHOKES, *(one for ended in CHOKES.values() for one in ended)}
+    assert {PLACEMENTS[hat].key for hat in hats} == {42, 44, 46}
 
 
 def test_splash_and_china_stand_above_the_crash_each_in_its_own_place():

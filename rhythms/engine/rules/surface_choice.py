@@ -20,11 +20,11 @@ from rhythms.engine.kits.surfaces import (
 )
 from rhythms.engine.rules.json_reading import read_names
 
-#: What is not said to be on something.
-_OTHERWISE: dict[str, str] = {
-    Surface.CROSS_STICK: "with a rim click",
-    Surface.RIM_SHOT: "with a rim shot",
-    Surface.STICKS: "stick on stick",
+#: How something is said to be struck that is not struck on something.
+_SAID: dict[str, str] = {
+    Surface.CROSS_STICK: "with a",
+    Surface.RIM_SHOT: "with a",
+    Surface.STICKS: "",
 }
 _NAMES = (*Surface, *FAMILIES, ANYTHING)
 
@@ -111,9 +111,12 @@ class SurfaceChoice:
         """``on the snare``, ``on the toms or cowbell``, ``on the snare or with a rim shot``."""
         if not self.but and ANYTHING in self.names:
             return "anywhere on the kit"
-        drums = tuple(called(name) for name in self.names if name not in _OTHERWISE)
-        ways = tuple(_OTHERWISE[name] for name in self.names if name in _OTHERWISE)
-        named = " or ".join(((f"on the {one_of(drums)}",) if drums else ()) + ways)
+        said: dict[str, list[str]] = {}
+        for name in self.names:
+            said.setdefault(_SAID.get(name, "on the"), []).append(called(name))
+        named = one_of(
+            tuple(f"{how} {one_of(tuple(names))}".strip() for how, names in said.items())
+        )
         return f"anywhere but {named}" if self.but else named
 
     def lacks(self, kit: Kit) -> str:

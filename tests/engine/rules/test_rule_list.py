@@ -50,7 +50,7 @@ def test_a_sticking_has_defaults():
         ),
         (
             placement(["snare", "cross-stick", "rim shot"], "16th"),
-            "16ths go on the snare or with a rim click or with a rim shot.",
+            "16ths go on the snare or with a rim click or rim shot.",
         ),
         (placement(["stick on stick"]), "All notes go stick on stick."),
         (
