@@ -13,7 +13,6 @@ from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
 from rhythms.engine.rudiments.rudiment_table import RUDIMENT_FAMILIES, RUDIMENTS, Rudiment
 from rhythms.models import Rendering, SourceBar
 from rhythms.models.named import free_name
-from rhythms.renderings.display import counts_or_nothing
 from rhythms.renderings.rendering_store import renderings_for
 from studio.models import Studio
 from studio.request_types import Request
@@ -42,11 +41,6 @@ class RudimentItem:
     def may_be_laid(self) -> bool:
         """Whether it goes over any notes."""
         return self.rudiment.said in OVERLAYS
-
-    @property
-    def may_be_a_bar(self) -> bool:
-        """Whether its bar can be counted, as the library keeps bars."""
-        return bool(counts_or_nothing(self.fill))
 
     @property
     def rule_set_address(self) -> str:
@@ -83,10 +77,7 @@ def rudiment_families(lead: str) -> list[RudimentFamily]:
 
 
 def take_as_bar(studio: Studio, rudiment: Rudiment) -> tuple[SourceBar, bool]:
-    """Its bar among those of the studio, and whether it is new there.
-
-    Raises NotCountableError for one that is finer than counting goes.
-    """
+    """Its bar among those of the studio, and whether it is new there."""
     bar = rudiment_fill(rudiment).bar
     written = {"meter": str(bar.meter), "counts": bar.counts()}
     kept = list(studio.bars.kept())

@@ -6,7 +6,6 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from rhythms.engine import EngineError
 from rhythms.engine.fills.fill import HANDS
 from rhythms.engine.rudiments.rudiment_table import RUDIMENTS
 from rhythms.rudiments.rudiment_list import rudiment_families, take_as_bar
@@ -36,10 +35,7 @@ def rudiment_bar(request: TeacherRequest) -> HttpResponse:
     number = number_in(request.POST.get("number", ""), len(RUDIMENTS))
     if not number:
         raise BadRequest(f"Rudiments have numbers from 1 to {len(RUDIMENTS)}.")
-    try:
-        bar, is_new = take_as_bar(request.studio, RUDIMENTS[number - 1])
-    except EngineError as error:
-        raise BadRequest(error.message) from error
+    bar, is_new = take_as_bar(request.studio, RUDIMENTS[number - 1])
     told = "is among your bars now." if is_new else "was among your bars already."
     messages.success(request, f"“{bar}” {told}")
     return redirect("rhythms:bar", bar.pk)

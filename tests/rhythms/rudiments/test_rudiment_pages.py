@@ -5,6 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
+from rhythms.engine import FillSpace, Kit, RuleSet
 from rhythms.engine.rudiments.overlays import OVERLAYS, STICKINGS
 from rhythms.engine.rudiments.rudiment_fill import rudiment_fill
 from rhythms.engine.rudiments.rudiment_table import RUDIMENT_FAMILIES, RUDIMENTS
@@ -186,16 +187,24 @@ class TestAsABar:
         use_as_a_bar(teacher_client, 23)
         assert studio.bars.filter(name="Flamacue (2)").exists()
 
-    def test_every_one_that_can_be_counted_is_offered_and_comes_back_as_it_was(
-        self, teacher_client, studio
-    ):
+    def test_every_one_is_offered_and_counted_as_it_was(self, teacher_client, studio):
         html, different = shown(teacher_client), []
         for one in RUDIMENTS:
-            if "Use as a bar" in items(html)[one.number]:
-                use_as_a_bar(teacher_client, one.number)
-                if studio.bars.get(name=one.name).bar != rudiment_fill(one).bar:
-                    different.append(one.name)
+            assert "Use as a bar" in items(html)[one.number]
+            use_as_a_bar(teacher_client, one.number)
+            if studio.bars.get(name=one.name).bar != rudiment_fill(one).bar:
+                different.append(one.name)
         assert different == []
+
+    def test_a_bar_of_the_library_and_its_own_rule_set_give_the_rudiment_again(
+        self, teacher_client, studio
+    ):
+        use_as_a_bar(teacher_client, 7)
+        bar = studio.bars.get(name="Five Stroke Roll")
+        (row,) = teacher_client.get(link_of(shown(teacher_client), 7)).context["rows"]
+        rules = [row.initial, {"rule": "placement", "surfaces": ["snare"]}]
+        space = FillSpace(bar.bar, RuleSet.from_json(rules), Kit.standard())
+        assert (space.size, space.fill(0)) == (1, rudiment_fill(RUDIMENTS[6]))
 
     @pytest.mark.parametrize("number", [0, 41, 99999, -1, "", "flam"])
     def test_there_are_forty_and_no_more(self, teacher_client, number):
