@@ -6,7 +6,6 @@ The engraver draws its notes, and they are set, small, over the bar.
 
 from __future__ import annotations
 
-from copy import deepcopy
 from functools import lru_cache
 
 from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, WORDS, Feel
@@ -16,7 +15,7 @@ from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import one_layer_mei
 from rhythms.notation.engraving.mei_layer import MIDDLE_LINE
 from rhythms.notation.engraving.mei_layer import make as mei
-from rhythms.notation.xml import Maker, etree
+from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
 #: MEI's durations, by what swings: the short note, and the one twice as long.
@@ -35,7 +34,7 @@ def swing_sign(feel: Feel) -> Heading | None:
     """The sign of a feel, to be set over a bar; None for a straight one. Raises EngravingError."""
     if feel.is_straight:
         return None
-    notes = deepcopy(_notes(feel.unit))
+    notes = etree.fromstring(_notes(feel.unit))
     heads = _heads(notes)
     notes.append(_equals((heads[1] + heads[2] + _HEAD) // 2))
     if WORDS.get(feel.swing) != "triplet":
@@ -45,13 +44,14 @@ def swing_sign(feel: Feel) -> Heading | None:
 
 
 @lru_cache(maxsize=len(_DURATIONS))
-def _notes(unit: str) -> etree._Element:
+def _notes(unit: str) -> str:
+    """The notes of the sign as a group; as text, since threads share it."""
     short, long = _DURATIONS[unit]
     even = mei("beam", None, _note(short), _note(short))
     look = {"num": "3", "numbase": "2", "num.place": "above", "bracket.place": "above"}
     uneven = mei("tuplet", look | {"bracket.visible": "true"}, _note(long), _note(short))
     room = mei("space", {"dur": long})
-    return layer_alone(engrave(one_layer_mei(even, room, uneven), _WIDTH))
+    return to_text(layer_alone(engrave(one_layer_mei(even, room, uneven), _WIDTH)))
 
 
 def _note(duration: str) -> etree._Element:

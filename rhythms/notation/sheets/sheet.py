@@ -25,6 +25,11 @@ class Exercise:
     note: str = ""
     feel: Feel = STRAIGHT
 
+    @property
+    def swings(self) -> bool:
+        """Whether the sign of its feel stands above."""
+        return not self.feel.in_meter(self.fill.bar.meter).is_straight
+
     def to_json(self) -> dict[str, Any]:
         """The exercise as JSON-able data."""
         sign = {} if self.feel.is_straight else {"feel": self.feel.to_json()}

@@ -72,7 +72,7 @@ def _data(sheet: Sheet, drawings: Iterator[Drawing]) -> dict[str, Any]:
         "columns": 1 if len(fills) <= _FEW else 2,
         "sections": [_section(section, drawings) for section in sheet.sections],
         "key": [_key(surface) for surface in PLACEMENTS if surface in used],
-        "signs": _signs(fills),
+        "signs": [*_signs(fills), *_swing(sheet)],
         "cautions": sheet.cautions,
     }
 
@@ -91,6 +91,12 @@ def _section(section: Section, drawings: Iterator[Drawing]) -> dict[str, Any]:
 
 def _key(surface: Surface) -> dict[str, Any]:
     return {"name": PLACEMENTS[surface].name} | legend_drawing(surface)._asdict()
+
+
+def _swing(sheet: Sheet) -> list[str]:
+    """What the sign above a bar means, where there is one."""
+    swung = any(exercise.swings for exercise in sheet.exercises)
+    return ["notes above the bar: swing, of two the first is longer"] if swung else []
 
 
 def _signs(fills: Iterable[Fill]) -> list[str]:

@@ -10,6 +10,7 @@ from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.feel import Feel
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.notation.sheets import PAPERS, Exercise, Section, Sheet, pdf
 from tests.strategies import fills
@@ -39,6 +40,15 @@ def pages_of(sheet: Sheet) -> list[str]:
 def text_of(sheet: Sheet) -> str:
     """The words of the sheet, however its lines are broken."""
     return " ".join(" ".join(pages_of(sheet)).split())
+
+
+def test_what_the_sign_of_a_swing_means_stands_with_the_signs():
+    (fill,) = some_fills(1)
+    meaning = "notes above the bar: swing, of two the first is longer"
+    section = Section("Swung", (Exercise("Fill 1", fill, feel=Feel(62)),))
+    assert meaning in text_of(Sheet("Line 4", (section,)))
+    assert "62 %" in text_of(Sheet("Line 4", (section,)))
+    assert meaning not in text_of(sheet_of(fill))
 
 
 @pytest.mark.parametrize("paper", PAPERS)
