@@ -3,8 +3,8 @@
 from typing import Any
 
 from assignments.models import AssignedVariation
-from rhythms.engine import Meter, Surface
-from rhythms.engine.kits.surfaces import FEET, called
+from rhythms.engine import Fill, Meter, Surface
+from rhythms.engine.kits.surfaces import FEET, WAYS, called
 from rhythms.engine.playback.feel import named_feels
 from rhythms.engine.takes import MOST_STROKES
 from rhythms.forms import METERS
@@ -15,7 +15,7 @@ USUAL_TEMPO = 80
 #: What a free take may be said to have, straight first, whatever its meter.
 FEELS = named_feels(Meter(4, 4))
 #: Keys of a computer for the surfaces in order: the hands' row first, the space bar for the foot.
-_HANDS = [f"Key{letter}" for letter in "FJDKSLAEIRUG"]
+_HANDS = [f"Key{letter}" for letter in "FJDKSLAEIRUGHTYC"]
 _FEET = {Surface.BASS_DRUM: "Space", Surface.HI_HAT_FOOT: "KeyB"}
 
 
@@ -28,7 +28,7 @@ def recording_page(
         "fill": fill,
         "meters": METERS,
         "meter": str(meter),
-        "pads": pads(student),
+        "pads": pads(student, fill.as_fill if fill else None),
         "tempo": fill.assignment.tempo if fill else USUAL_TEMPO,
         "feels": [(f"{feel.swing} {feel.unit}", feel.in_full) for feel in FEELS],
         "recording": {
@@ -48,9 +48,13 @@ def _shape(meter: Meter) -> dict[str, Any]:
     }
 
 
-def pads(student: Student) -> list[dict[str, Any]]:
-    """One pad for each surface of the kit, with its MIDI key and its key on a computer."""
-    surfaces = [Surface(name) for name in student.kit.surfaces]
+def pads(student: Student, fill: Fill | None = None) -> list[dict[str, Any]]:
+    """One pad for each surface of the kit, with its MIDI key and its key on a computer.
+
+    Ways of striking have one where the fill asks for them; of those on one key the first.
+    """
+    asked = {PLACEMENTS[way].key: way for way in reversed(WAYS) if fill and way in fill.surfaces}
+    surfaces = [*map(Surface, student.kit.surfaces), *reversed(asked.values())]
     hands = [surface for surface in surfaces if surface not in FEET]
     codes = dict(zip(hands, _HANDS, strict=False)) | _FEET
     return [

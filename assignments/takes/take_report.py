@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from assignments import text
 from assignments.models import Take
 from assignments.takes.feel_report import against, by_feel, swing_in_words
-from rhythms.engine import Fill
+from rhythms.engine import Fill, Surface
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
 from rhythms.engine.kits.surfaces import WAYS, called
@@ -28,6 +28,7 @@ from rhythms.engine.takes import (
     WRONG,
 )
 from rhythms.notation.engraving.marking import marked
+from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings.rendering_store import markup
 
 #: Of one take so many attempts are drawn; the others have a line each.
@@ -234,10 +235,14 @@ def _of_a_note(note: dict[str, Any], stroke: Stroke) -> Iterator[str]:
     for hit in hits:
         if hit["outcome"] == MISSED:
             yield f"{called(hit['surface'])} missed{_astray(hit['astray'])}"
-        elif hit["outcome"] == WRONG or (
-            hit["surface"] in WAYS and hit["played"] != hit["surface"]
-        ):
+        elif hit["outcome"] == WRONG or _in_another_way(hit["surface"], hit["played"]):
             yield f"{called(hit['played'])} instead of {called(hit['surface'])}"
+
+
+def _in_another_way(meant: str, played: str) -> bool:
+    """Whether a drum was struck otherwise than asked; what has one key is not told apart."""
+    keys = [PLACEMENTS[Surface(name)].key for name in (meant, played)]
+    return meant in WAYS and keys[0] != keys[1]
 
 
 def _astray(ms: float | None) -> str:

@@ -6,10 +6,12 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from assignments.models import AssignedVariation, KitMap, Take
+from assignments.takes.record_page import pads
 from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_store import TakeInput, create_take
-from rhythms.engine import Fill, Kit
+from rhythms.engine import Fill, Kit, Stroke, Surface
 from rhythms.engine.fills.hands import with_hands
+from rhythms.engine.kits.surfaces import WAYS
 from rhythms.renderings import rendering_maker
 from tests.assignments.making import first_fill, give, strokes_of, taken
 from tests.assignments.pages import address
@@ -48,6 +50,40 @@ def test_a_missed_note_is_named_without_the_hand_that_it_asks_for(
     assert f"{fill.strokes[0].surface} missed" in page
     assert "missed" in page
     assert "(R)" not in page
+
+
+def open_on_two(variation: AssignedVariation, way: Surface) -> Fill:
+    fill = variation.as_fill
+    strokes = (Stroke(Surface.SNARE), Stroke(way), *fill.strokes[2:])
+    variation.fill = Fill(fill.bar, strokes).to_json()
+    variation.save()
+    return AssignedVariation.objects.get(pk=variation.pk).as_fill
+
+
+def test_a_hi_hat_that_should_be_open_and_was_not_is_named(student_client, student, variation):
+    fill = open_on_two(variation, Surface.OPEN_HI_HAT)
+    events = strokes_of(fill, 80)
+    assert "instead of" not in page_of(student_client, taken(student, variation, events=events))
+    events[1][1] = 42
+    page = page_of(student_client, taken(student, variation, events=events))
+    assert "hi-hat instead of open hi-hat" in page
+    assert f"{len(events)} of {len(events)} right" in page, "the right drum at the right time"
+
+
+def test_a_half_open_hi_hat_is_not_told_from_an_open_one_that_has_its_key(
+    student_client, student, variation
+):
+    fill = open_on_two(variation, Surface.HALF_OPEN_HI_HAT)
+    page = page_of(student_client, taken(student, variation, events=strokes_of(fill, 80)))
+    assert "instead of" not in page
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_the_pads_have_a_way_of_striking_where_the_fill_asks_for_it(student, variation, way):
+    plain = pads(student, variation.as_fill)
+    more = pads(student, open_on_two(variation, way))
+    assert [pad["surface"] for pad in more if pad not in plain] == [str(way)]
+    assert len({pad["code"] for pad in more}) == len(more)
 
 
 def test_notes_are_marked_in_the_engraving_by_shape(student_client, student, variation):
