@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.grid_slots import BarGrid
-from rhythms.engine.fills.fill import HANDS, Fill, other_hand, with_hand
+from rhythms.engine.fills.fill import HANDS, Fill, Stroke, other_hand, with_hand
 from rhythms.engine.fills.limbs import (
     HandHits,
     HandPlaces,
@@ -18,6 +18,7 @@ from rhythms.engine.fills.limbs import (
     moves_of,
 )
 from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.kit_layout import crossed_at_once
 
 #: All parts of effort grow with the square of the tempo: the best hands are the same at any.
 _TEMPO = 60.0
@@ -207,9 +208,8 @@ def _extended(
 ) -> _Best:
     after: _Best = {}
     fixed, both = fill.strokes[index].limb, fill.strokes[index].both_hands
-    plays = [
-        (limb, hand_hits_at(fill, index, limb)) for limb in (HANDS if fixed is None else (fixed,))
-    ]
+    may_play = _open_hands(fill.strokes[index], kit) if fixed is None else (fixed,)
+    plays = [(limb, hand_hits_at(fill, index, limb)) for limb in may_play]
     for state, (cost, limbs) in best.items():
         for limb, hits in plays:
             reached, effort, too_late = _play(state, hits, limb, kit, taught[1] if taught else None)
@@ -227,6 +227,18 @@ def _extended(
             if reached not in after or found < after[reached]:
                 after[reached] = found
     return after
+
+
+def _open_hands(stroke: Stroke, kit: Kit) -> tuple[str, ...]:
+    """Either hand; of two at once those that do not cross."""
+    if not stroke.both_hands:
+        return HANDS
+    other, left_handed = stroke.beside[0].surface, kit.left_handed
+    return tuple(
+        hand
+        for hand in HANDS
+        if not crossed_at_once(hand, stroke.surface, other, left_handed=left_handed)
+    )
 
 
 def _play(

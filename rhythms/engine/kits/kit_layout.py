@@ -12,7 +12,7 @@ from functools import cache
 from math import hypot
 from typing import NamedTuple
 
-from rhythms.engine.kits.surfaces import WAYS, Surface
+from rhythms.engine.kits.surfaces import WAYS, Surface, base
 
 
 class Place(NamedTuple):
@@ -64,3 +64,11 @@ def crosses(hand: str, surface: Surface, other: Surface, *, left_handed: bool = 
     if left_handed:
         beyond = -beyond
     return (-beyond if hand == "R" else beyond) > CROSSING_SLACK
+
+
+def crossed_at_once(hand: str, surface: Surface, other: Surface, *, left_handed: bool) -> bool:
+    """Whether ``hand`` on ``surface`` and the other hand on ``other`` are too far crossed to strike
+    at once. To the hi-hat a hand goes over the other (common practice).
+    """
+    over_the_hat = Surface.HI_HAT in (base(surface), base(other))
+    return not over_the_hat and crosses(hand, surface, other, left_handed=left_handed)

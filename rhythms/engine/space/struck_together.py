@@ -8,6 +8,7 @@ from itertools import product
 
 from rhythms.engine.fills.fill import Hit, Stroke, other_hand
 from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.kit_layout import crossed_at_once
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.rules.base import Opening
 
@@ -19,9 +20,10 @@ class StruckTogether:
     """By the surface of a hand: ``alone``, all feet that may go under it, none as the first; and
     ``with_second``, what a second hand may strike, with the feet of both.
 
-    Each pair of surfaces is counted from its first surface alone.
+    Each pair of surfaces is counted from its first surface alone, and never with crossed hands.
     """
 
+    left_handed: bool
     alone: dict[Surface, tuple[Feet, ...]]
     with_second: dict[Surface, tuple[tuple[Surface, tuple[Feet, ...]], ...]]
 
@@ -34,6 +36,7 @@ class StruckTogether:
         feet = _feet(kit, openings)
         hands = [surface for surface in surfaces if surface not in FEET]
         return cls(
+            kit.left_handed,
             {one: _under(feet, {one}) for one in hands},
             {
                 one: tuple(
@@ -57,6 +60,8 @@ class StruckTogether:
         if ornament is None:
             hand = limb and other_hand(limb)
             for second, with_feet in self.with_second[surface]:
+                if limb and crossed_at_once(limb, surface, second, left_handed=self.left_handed):
+                    continue
                 hit = Hit(second, hand, dynamic)
                 for feet in with_feet:
                     yield Stroke(surface, limb, dynamic, None, (hit, *feet))

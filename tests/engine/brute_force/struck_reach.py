@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import product
 
 from rhythms.engine import Bar, Kit
+from rhythms.engine.kits.kit_layout import PLACES
 from tests.engine.brute_force.note_rules import foot_takes, letters_of_linear
 from tests.engine.brute_force.played_case import (
     FEET,
@@ -63,12 +64,21 @@ def within_reach(case: Case, rules: list[dict], note: int) -> Iterator[Struck]:
             if ornament and first == STICKS:
                 continue
             for second in [None, *partners(case, of_note, first, surfaces[place + 1 :])]:
-                if second and ornament:
+                if second and (ornament or crossed(hand, first, second, case.kit)):
                     continue
                 beside = (Blow(second, hand and SWAP[hand], dynamic),) if second else ()
                 struck = Struck((Blow(first, hand, dynamic), *beside), (), ornament)
                 for feet in feet_under(case, of_note, struck.by_hand):
                     yield struck._replace(feet=feet)
+
+
+def crossed(hand: str | None, first: str, second: str, kit: Kit) -> bool:
+    """Whether the right hand is to the left of the left one; over the hi-hat it may be."""
+    if hand is None or any("hi-hat" in name for name in (first, second)):
+        return False
+    right, left = (first, second) if (hand == "R") != kit.left_handed else (second, first)
+    x = {str(surface): place.x for surface, place in PLACES.items()}
+    return x[right] - x[left] < -10
 
 
 def touches_of(case: Case, rules: list[dict], note: int) -> tuple[Iterable, Iterable]:
