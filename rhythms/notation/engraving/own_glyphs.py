@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from copy import deepcopy
+from functools import partial
 
 from rhythms.notation.engraving.drawn import glyph_name
 from rhythms.notation.engraving.mei_layer import SLASHED, TRIANGLE
@@ -30,7 +31,7 @@ _RING = (
 )
 _THROUGH = "M2 20L-18 0L328 -350L348 -330Z"
 _PLACE = re.compile(r"translate\(\d+, (\d+)\) scale\(([\d.]+)")
-_STEM = re.compile(r"M(\d+) \d+ ")
+_STEM = re.compile(r"M(\d+) (\d+) ")
 
 
 def draw_own_glyphs(page: etree._Element, glyphs: etree._Element, make: Maker) -> None:
@@ -69,5 +70,12 @@ def _lengthen_stem(group: etree._Element, use: etree._Element, make: Maker) -> N
     if place is None:
         return
     foot = round(int(place[1]) + _FOOT * float(place[2]))
-    for stem in group.iterfind(f"{make.tag('g')}[@class='stem']/{make.tag('path')}"):
-        stem.set("d", _STEM.sub(rf"M\g<1> {foot} ", stem.get("d", "")))
+    chord = group.getparent()
+    for of in (group, chord) if chord is not None else (group,):
+        for stem in of.iterfind(f"{make.tag('g')}[@class='stem']/{make.tag('path')}"):
+            stem.set("d", _STEM.sub(partial(_down_to, foot), stem.get("d", "")))
+
+
+def _down_to(foot: int, start: re.Match[str]) -> str:
+    """From there, or from a lower head of the chord."""
+    return f"M{start[1]} {max(foot, int(start[2]))} "

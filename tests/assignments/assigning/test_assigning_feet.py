@@ -49,6 +49,5 @@ def test_the_same_strokes_over_other_feet_are_the_same_fill(given, student):
 def test_the_students_page_names_and_plays_them(given, student_client):
     page = student_client.get(address("fill", first_fill(given))).content.decode()
     assert "The feet keep going: samba." in page
-    assert "Hi-hat foot" in page
     played = re.search(r'<script id="playable"[^>]*>(.*?)</script>', page, re.DOTALL)
     assert len(json.loads(played[1])["feet"]) == len(ostinato_named("samba", Meter(4, 4)).hits)

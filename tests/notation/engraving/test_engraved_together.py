@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from hypothesis import given
 from lxml import etree
 
@@ -113,3 +115,13 @@ def test_counts_stand_once_under_a_hand_with_a_foot():
 
 def test_the_legend_names_everything_that_is_struck():
     assert [entry.name for entry in legend(CRASH_AND_BASS)] == ["Snare", "Crash", "Bass drum"]
+
+
+def test_the_stem_of_a_chord_comes_down_to_the_foot_of_its_triangle():
+    """The head is 125 units of the font under its middle, of which 250 are a staff space, 180."""
+    fill = four((CRASH, Hit(Surface.COWBELL, "L")), *[(SNARE,)] * 3)
+    group = lit(drawn(fill))["p-s0"]
+    triangle = next(use for use in group.iter(f"{SVG}use") if "triangle" in use.get("href"))
+    middle = int(re.search(r"translate\(\d+, (\d+)\)", triangle.get("transform"))[1])
+    stem = group.find(f"{SVG}g/{SVG}path").get("d")
+    assert int(re.match(r"M\d+ (\d+) ", stem)[1]) == middle + 125 * 180 // 250
