@@ -17,6 +17,7 @@ from tests.engine.space.test_fill_space import placement, sticking
 
 KIT = Kit.of(["snare", "floor tom", "crash", "bass drum"])
 HAND_SURFACES = ("snare", "floor tom", "crash")
+LEFT_TO_RIGHT = ("crash", "snare", "floor tom")
 LIMBS = ("R", "L", "RF")
 #: What the right hand, the left hand and the right foot strike on one note.
 Struck = tuple[str | None, str | None, str | None]
@@ -46,8 +47,11 @@ def line_of(struck: list[str | None] | tuple[str | None, ...]) -> Line:
 
 
 def some_hand(struck: Struck) -> bool:
+    """Of two hands the right one is on the right."""
     right, left, _ = struck
-    return (right or left) is not None and right != left
+    if right is None or left is None:
+        return right != left
+    return LEFT_TO_RIGHT.index(left) < LEFT_TO_RIGHT.index(right)
 
 
 def listed(bar: Bar, rules: list[dict]) -> list[Line]:

@@ -28,8 +28,8 @@ class BothHands(Rule):
     """On notes in ``scope`` one hand strikes one of ``one``, and the other at once one of
     ``other``; with ``n``, on exactly ``n`` of these notes.
 
-    Which hand is on which is left to the hands, or to other rules. Both are struck alike; a foot
-    may be under them.
+    Which hand is on which is left to the hands, or to other rules; they do not cross, but over the
+    hi-hat. Both are struck alike; a foot may be under them.
     """
 
     name: ClassVar[str] = "both hands"
