@@ -8,6 +8,7 @@ from django.db.models import Count, Q
 
 from rhythms.engine import Bar
 from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
+from rhythms.engine.rudiments.overlays import OVERLAYS
 from rhythms.models import RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio, Teacher
 from studio.removal import Removable, RemovableQuerySet
@@ -124,6 +125,11 @@ class Assignment(Removable):
 
     def __str__(self) -> str:
         return f"{self.bar_name}, {self.rule_set_name}"
+
+    @property
+    def names_a_rudiment(self) -> bool:
+        """Whether one of its rules lays a rudiment over the notes."""
+        return any(name in sentence for sentence in self.sentences for name in OVERLAYS)
 
     @property
     def bar(self) -> Bar:

@@ -120,8 +120,10 @@ export class Panel {
   }
 
   #inWords() {
-    const { bars, fillBars = 1 } = this.block ?? { bars: 0 };
-    if (this.player.settings.fillAlone || bars <= fillBars) return "The fill alone.";
+    const { bars, fillBars = 1, grooveSpans = [] } = this.block ?? { bars: 0 };
+    const { fillAlone } = this.player.settings;
+    if (!fillAlone && grooveSpans.length > 1) return `${bars} bars: a fill half-way and one at the end.`;
+    if (fillAlone || (bars <= fillBars && !grooveSpans.length)) return "The fill alone.";
     const from = this.#startsOn();
     return from
       ? `${bars} bars: groove up to ${from} of bar ${this.#startsInBar()}, then the fill.`
