@@ -8,8 +8,11 @@ another surface.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from rhythms.engine import Surface
+from rhythms.engine.kits.surfaces import FEET
+from rhythms.notation.engraving.mei_layer import UNDER, head_id, stroke_id
 from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
@@ -18,28 +21,59 @@ _PLACE = re.compile(r"translate\((-?[\d.]+),? ?(-?[\d.]+)\)")
 #: In the drawing's units, of which 180 are a staff space.
 _HALF_A_HEAD, _ROUND, _SIGN, _GAP = 108, 190, 80, 190
 _LINE = {"fill": "none", "stroke": "currentColor", "stroke-width": "34"}
-_SHAPES = ("right", "missed", "wrong")
+#: The worst last: a missed stroke counts for more than one on another surface.
+_SHAPES = ("right", "wrong", "missed")
 
 
-def marked(drawing: str, prefix: str, outcomes: Sequence[str]) -> str:
+#: What became of a stroke; where several limbs strike, of each surface.
+Outcome = str | Mapping[Surface, str]
+
+
+def marked(drawing: str, prefix: str, outcomes: Sequence[Outcome]) -> str:
     """The drawing with a mark on each stroke: ``right``, ``missed`` or ``wrong``, in order.
 
-    Each stroke's group gets the class ``played-…``. Strokes without an outcome stay plain.
+    Of several limbs the worst stands in the row below, and each head has its own. Each group of a
+    stroke gets the class ``played-…``. Strokes without an outcome stay plain.
     """
     parser = etree.XMLParser(resolve_entities=False, no_network=True)
     root = etree.fromstring(drawing.encode(), parser)
-    groups = {group.get("id"): group for group in root.iter(_tag("g")) if group.get("id")}
+    groups = {str(group.get("id")): group for group in root.iter(_tag("g")) if group.get("id")}
     lowest = _lowest(root)
     for index, outcome in enumerate(outcomes):
-        group = groups.get(f"{prefix}-s{index}")
-        if group is None or outcome not in _SHAPES:
+        stroke = stroke_id(prefix, index)
+        each = {None: outcome} if isinstance(outcome, str) else outcome
+        worst = [shape for shape in _SHAPES if shape in each.values()]
+        if stroke not in groups or not worst:
             continue
-        group.set("class", f"{group.get('class', '')} played-{outcome}".strip())
-        head = _head(group)
-        if head is not None:
-            group.extend(_marks(outcome, *head, lowest + _GAP))
+        _mark(groups[stroke], worst[-1], lowest + _GAP)
+        for surface, became in each.items():
+            _mark_head(_group_of(surface, stroke, groups), became)
     _make_room(root)
     return to_text(root)
+
+
+def _mark(group: etree._Element, outcome: str, row: float) -> None:
+    group.set("class", f"{group.get('class', '')} played-{outcome}".strip())
+    if head := _head(group):
+        group.extend(_signs(outcome, head[0], row))
+
+
+def _mark_head(group: etree._Element, outcome: str) -> None:
+    if "played-" not in group.get("class", ""):
+        group.set("class", f"{group.get('class', '')} played-{outcome}".strip())
+    if head := _head(group):
+        group.extend(_round(outcome, *head))
+
+
+def _group_of(
+    surface: Surface | None, stroke: str, groups: Mapping[str, etree._Element]
+) -> etree._Element:
+    """Where the head of a surface is: its own of a chord, of the feet, or all of the stroke."""
+    feet = f"{stroke}{UNDER}"
+    if surface is None:
+        return groups[stroke]
+    names = [head_id(stroke, surface), head_id(feet, surface), *[feet] * (surface in FEET)]
+    return next((groups[name] for name in names if name in groups), groups[stroke])
 
 
 def _head(group: etree._Element) -> tuple[float, float] | None:
@@ -62,22 +96,35 @@ def _make_room(root: etree._Element) -> None:
     root.set("viewBox", f"{x:g} {y - _ROUND:g} {width:g} {height + _ROUND + 2 * _GAP:g}")
 
 
-def _marks(outcome: str, x: float, y: float, row: float) -> list[etree._Element]:
-    """The sign in the row below, and what stands round the head."""
-    shape = {"class": f"mark mark-{outcome}", **_LINE}
+def _signs(outcome: str, x: float, row: float) -> list[etree._Element]:
+    """The sign in the row below."""
+    shape = _shape(outcome)
     if outcome == "right":
         down, up = f"L{x - _SIGN / 4:g} {row + _SIGN:g}", f"L{x + _SIGN:g} {row - _SIGN:g}"
         tick = f"M{x - _SIGN:g} {row:g} {down} {up}"
         return [_make("path", {**shape, "d": tick})]
     if outcome == "missed":
-        return [_circle(shape, x, row, _SIGN), _circle(shape, x, y, _ROUND)]
+        return [_circle(shape, x, row, _SIGN)]
     cross = (
         f"M{x - _SIGN:g} {row - _SIGN:g} L{x + _SIGN:g} {row + _SIGN:g} "
         f"M{x + _SIGN:g} {row - _SIGN:g} L{x - _SIGN:g} {row + _SIGN:g}"
     )
+    return [_make("path", {**shape, "d": cross})]
+
+
+def _round(outcome: str, x: float, y: float) -> list[etree._Element]:
+    """What stands round a head."""
+    if outcome == "missed":
+        return [_circle(_shape(outcome), x, y, _ROUND)]
+    if outcome != "wrong":
+        return []
     side = f"{2 * _ROUND}"
     corner = {"x": f"{x - _ROUND:g}", "y": f"{y - _ROUND:g}", "width": side, "height": side}
-    return [_make("path", {**shape, "d": cross}), _make("rect", shape | corner)]
+    return [_make("rect", _shape(outcome) | corner)]
+
+
+def _shape(outcome: str) -> dict[str, str]:
+    return {"class": f"mark mark-{outcome}", **_LINE}
 
 
 def _circle(shape: dict[str, str], x: float, y: float, radius: float) -> etree._Element:

@@ -58,6 +58,11 @@ def stroke_id(prefix: str, index: int) -> str:
     return f"{prefix}-s{index}"
 
 
+def head_id(of: str, surface: Surface) -> str:
+    """The id of the head of ``surface`` in the chord with the id ``of``."""
+    return f"{of}-{surface.replace(' ', '-')}"
+
+
 class LayerWriter:
     """Writes one voice. ``layer()`` fills ``curves`` with its slurs and ties.
 
@@ -208,7 +213,7 @@ class LayerWriter:
         own = self._own_id(symbol)
         if not stroke.beside:
             return [own]
-        return [f"{own}-h{number}" for number in range(len(stroke.hits))]
+        return [head_id(own, hit.surface) for hit in stroke.hits]
 
     # --- ornaments and curves --------------------------------------------------------
 

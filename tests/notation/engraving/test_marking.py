@@ -1,8 +1,12 @@
 """Marks on the notes of an engraving."""
 
+from fractions import Fraction
+
 from lxml import etree
 
-from rhythms.engine import Bar, FillSpace, Kit, RuleSet
+from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Surface
+from rhythms.engine.fills.fill import Hit, stroke_of
+from rhythms.engine.fills.ostinato import FootHit, Ostinato, ostinato
 from rhythms.notation import svg
 from rhythms.notation.engraving.marking import marked
 
@@ -84,3 +88,35 @@ def test_marks_have_no_colour_and_no_style_of_their_own():
     for each in drawn().iter():
         assert each.get("style") is None
         assert each.get("stroke") in (None, "currentColor")
+
+
+SNARE, TOM, FOOT = Surface.SNARE, Surface.FLOOR_TOM, Surface.BASS_DRUM
+ALL_AT_ONCE = stroke_of([Hit(SNARE), Hit(TOM), Hit(FOOT, "RF")])
+
+
+def marks_of(outcome: dict[Surface, str], ostinato: Ostinato | None = None) -> dict[str, list]:
+    """The classes of the marks round heads and in the row, by the id of what holds them."""
+    fill = Fill(Bar.from_counts("1", "1/4"), (ALL_AT_ONCE,), ostinato)
+    root = etree.fromstring(marked(svg(fill, prefix="x"), "x", [outcome]))
+    found: dict[str, list] = {}
+    for shape in root.iter():
+        if (name := shape.get("class") or "").startswith("mark "):
+            found.setdefault(shape.getparent().get("id"), []).append(
+                name.removeprefix("mark mark-")
+            )
+    return found
+
+
+def test_of_several_limbs_each_head_has_its_mark_and_the_row_the_worst():
+    assert marks_of({SNARE: "right", TOM: "wrong", FOOT: "missed"}) == {
+        "x-s0": ["missed"],
+        "x-s0-floor-tom": ["wrong"],
+        "x-s0-feet": ["missed"],
+    }
+    assert marks_of({SNARE: "right", TOM: "right", FOOT: "right"}) == {"x-s0": ["right"]}
+
+
+def test_the_foot_of_a_stroke_is_marked_beside_one_that_keeps_going():
+    hat = ostinato("mine", Meter(1, 4), [FootHit(Fraction(0), Surface.HI_HAT_FOOT)])
+    missed = marks_of({SNARE: "right", TOM: "right", FOOT: "missed"}, hat)
+    assert missed == {"x-s0": ["missed"], "x-s0-feet-bass-drum": ["missed"]}
