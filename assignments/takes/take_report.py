@@ -1,7 +1,7 @@
 """A take in words and marks, as its page shows it."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -27,7 +27,7 @@ from rhythms.engine.takes import (
     RIGHT,
     WRONG,
 )
-from rhythms.notation.engraving.marking import marked
+from rhythms.notation.engraving.marking import Outcome, marked
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings.rendering_store import markup
 
@@ -199,11 +199,12 @@ class Report:
         assert variation is not None  # noqa: S101 - an attempt is at a fill
         fill, notes = variation.as_fill, one["notes"]
         outcomes = [note["outcome"] for note in notes]
-        drawing = self._drawing(number, outcomes) if number <= MOST_DRAWN else None
+        marks = [_of_each_hit(note) for note in notes]
+        drawing = self._drawing(number, marks) if number <= MOST_DRAWN else None
         right = outcomes.count(RIGHT)
         return AttemptShown(number, right, len(notes), drawing, _errors(fill, one))
 
-    def _drawing(self, number: int, outcomes: list[str]) -> SafeString | None:
+    def _drawing(self, number: int, outcomes: Sequence[Outcome]) -> SafeString | None:
         variation = self.take.variation
         drawing = markup(variation.rendering) if variation else None
         if drawing is None or variation is None:
@@ -212,6 +213,12 @@ class Report:
         # Each attempt draws the same fill: its ids must be its own on the page.
         drawing = drawing.replace(own, f"a{number}{own}")
         return mark_safe(marked(drawing, f"a{number}{own}", outcomes))  # noqa: S308 - ours
+
+
+def _of_each_hit(note: dict[str, Any]) -> Outcome:
+    if "hits" not in note:
+        return str(note["outcome"])
+    return {Surface(hit["surface"]): hit["outcome"] for hit in note["hits"]}
 
 
 def _errors(fill: Fill, one: dict[str, Any]) -> list[str]:

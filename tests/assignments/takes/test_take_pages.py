@@ -1,5 +1,6 @@
 """The pages of takes: list, result, file, kit and lesson."""
 
+import re
 import uuid
 
 import pytest
@@ -13,7 +14,7 @@ from rhythms.engine import Fill, Kit, Stroke, Surface
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.kits.surfaces import WAYS
 from rhythms.renderings import rendering_maker
-from tests.assignments.making import first_fill, give, strokes_of, taken
+from tests.assignments.making import first_fill, give, make_rule_set, strokes_of, taken
 from tests.assignments.pages import address
 from tests.assignments.takes.test_take_store import midi_file
 
@@ -92,6 +93,23 @@ def test_notes_are_marked_in_the_engraving_by_shape(student_client, student, var
     page = page_of(student_client, taken(student, variation, events=events))
     assert page.count("mark mark-right") == len(events)
     assert page.count("<circle") == 2, "a ring round the head and one in the row below"
+
+
+def test_a_foot_that_was_missed_is_ringed_at_its_own_head(student_client, student):
+    rules = [
+        {"rule": "placement", "surfaces": ["snare"]},
+        {"rule": "foot under", "surfaces": ["snare"]},
+    ]
+    rule_set = make_rule_set(student.studio, rules, name="A foot under all")
+    variation = first_fill(give(student, 1, rule_set=rule_set))
+    snares = strokes_of(variation.as_fill, 80)
+    feet = [[ms, 36, velocity] for ms, _, velocity in snares][1:]
+    rendering_maker.make(variation.rendering.key)
+    page = page_of(student_client, taken(student, variation, events=sorted(snares + feet)))
+    ringed = re.search(r'id="[^"]*-s0-feet"[^>]*>.*?</g>\s*<(?:g|circle)', page, re.DOTALL)
+    assert 'class="stroke played-missed"' in ringed[0]
+    assert page.count("<circle") == 2, "a ring round the foot's head and one in the row below"
+    assert "bass drum missed" in page
 
 
 def test_two_attempts_share_no_id(student_client, student, variation):
