@@ -22,7 +22,7 @@ else:
     typst = LateImport("typst")
 
 #: Changes whenever the same sheet would look different, save for how fills are engraved.
-PDF_VERSION = "pdf-2"
+PDF_VERSION = "pdf-3"
 
 _TEMPLATE = Path(__file__).with_name("sheet.typ")
 #: Up to so many fills are set one below the other, large.
