@@ -91,7 +91,7 @@ class Meter:
         if self.groups and total != self.count:
             raise MeterError(
                 f"The groups {written} make {total}; a bar of {self.count}/{self.unit} has "
-                f"{self.count}.",
+                f"{self.count} counts.",
                 field="meter",
             )
         if len(self.groups) == 1 or not all(1 <= size <= _LARGEST_GROUP for size in self.groups):
@@ -121,7 +121,8 @@ class Meter:
                 raise
             column, why = match.start("groups"), error.message
             raise MeterError(
-                f"At column {column + 1}, “{match['groups']}”: {why[0].lower()}{why[1:]}",
+                f"In the meter, at column {column + 1}, “{match['groups']}”: "
+                f"{why[0].lower()}{why[1:]}",
                 field="meter",
             ) from error
 

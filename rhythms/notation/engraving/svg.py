@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from rhythms.engine import Bar, Fill, Stroke
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import STRAIGHT, Feel
@@ -24,6 +27,8 @@ _A_NOTE, _A_GHOST = 25, 48
 #: By the number of grace notes; what is between beamed notes stretches with all of the bar.
 _GRACES = (0, 60, 80)
 _A_LETTER, _A_GAP = 15, 14
+#: Letters that have room beside any count; and how much wider a bar is where others do not.
+_SHORT, _LOOSER = 2, 1.2
 
 
 def svg(
@@ -70,7 +75,16 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     others = sum(bar_at(note.onset) == bar for note in written) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
     feet = _A_NOTE * sum(bar_at(onset) == bar for onset in between)
-    return strokes + feet + max(_A_NOTE * others, silent)
+    width = strokes + feet + max(_A_NOTE * others, silent)
+    return round(width * _LOOSER) if _touch([labels[index] for index in struck]) else width
+
+
+def _touch(words: Sequence[str]) -> bool:
+    """Whether a long syllable follows a number of two digits: notes share a bar evenly."""
+    return any(
+        len(number) > 1 and number.isdigit() and len(word) > _SHORT
+        for number, word in pairwise(words)
+    )
 
 
 def _stroke_width(stroke: Stroke, label: str) -> int:

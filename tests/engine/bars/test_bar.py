@@ -122,7 +122,7 @@ def test_a_meter_is_read_as_it_is_printed(meter):
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("7/8 (3+2+1)", "The groups 3\\+2\\+1 make 6; a bar of 7/8 has 7"),
+        ("7/8 (3+2+1)", "the groups 3\\+2\\+1 make 6; a bar of 7/8 has 7 counts"),
         ("7/8 (5+2)", "a bar has groups of 1 to 4 counts"),
         ("7/8 (7+0)", "a bar has groups of 1 to 4 counts"),
         ("7/8 (3+2+2", "not a meter: write it as 4/4, 6/8 or 7/8 \\(3\\+2\\+2\\)"),

@@ -149,6 +149,60 @@ def test_two_bars_stand_on_lines_of_their_own_with_a_tie_between():
 
 
 @pytest.mark.parametrize(
+    ("counts", "meter", "said"),
+    [
+        ("4 & | 1 2 & 3 4", "4/4", "4 & 1 2 & 3 4"),
+        ("(4) & | 1 - 3 4", "4/4", "& 1 (2) 3 4"),
+        ("(4) trip let | 1 2 3 4", "4/4", "(4) trip let 1 2 3 4"),
+        ("6 | 1 2 3 4 5 6", "6/8", "6 1 2 3 4 5 6"),
+        ("3 e & a 4 ta e ta & ta a ta | 1 - - -", "4/4",
+            "3 e & a 4 ta e ta & ta a ta 1 (2) (3) (4)"),
+    ],
+)  # fmt: skip
+def test_a_pickup_stands_before_the_bar_line_on_the_same_staff(counts, meter, said):
+    fill = snare_fill(Bar.from_counts(counts, meter))
+    root = etree.fromstring(svg(fill, prefix="p", counts=True).encode())
+    texts = sorted(root.iter(f"{SVG}text"), key=lambda text: int(text.get("x")))
+    assert " ".join(text.text for text in texts) == said
+    assert len({text.get("y") for text in texts}) == 1
+    strokes = [group for group in root.iter(f"{SVG}g") if group.get("class") == "stroke"]
+    assert len(strokes) == len(fill.strokes)
+
+
+def test_what_sounds_later_than_a_pickup_stands_further_right():
+    fill = snare_fill(Bar.from_counts("4 & | 1 e & a 2 3 4"))
+    across = [x for x, _ in heads(fill)]
+    assert across == sorted(set(across))
+
+
+@pytest.mark.parametrize(
+    ("meter", "count"), [("7/8", "7"), ("7/8 (3+2+2)", "3+2+2"), ("5/4 (3+2)", "3+2")]
+)
+def test_groups_stand_in_the_meter(meter, count):
+    bar = Bar.from_counts("1 2 3 4 5" + " 6 7" * meter.startswith("7"), meter)
+    written = etree.fromstring(mei(snare_fill(bar), "p").encode())
+    (sign,) = written.iter(f"{MEI}meterSig")
+    assert sign.get("count") == count
+
+
+@pytest.mark.parametrize(
+    ("counts", "after"),
+    [
+        ("1 ta e ta & ta a ta", [3]),
+        ("1 e & a ta", [1]),
+        ("1 e & trip let", [1]),
+        ("1 trip let & ta a ta", [2]),
+        ("1 e & a", []),
+    ],
+)
+def test_inner_beams_break_where_32nds_reach_an_eighth_and_at_tuplets(counts, after):
+    """Common practice: groups of four under one beam."""
+    written = etree.fromstring(mei(snare_fill(Bar.from_counts(counts, "1/4")), "p").encode())
+    notes = list(written.iter(f"{MEI}note"))
+    assert [place for place, note in enumerate(notes) if note.get("breaksec")] == after
+
+
+@pytest.mark.parametrize(
     ("counts", "meter", "slashes", "rests"),
     [
         ("(1) (2) 3 & 4", "4/4", 2, 0),

@@ -176,7 +176,10 @@ class TestWriting:
         ("meter", "words"),
         [
             ("4/3", "4/3 is not a meter this tool counts"),
-            ("7/8 (3+2+1)", "At column 6, “3+2+1”: the groups 3+2+1 make 6; a bar of 7/8 has 7."),
+            (
+                "7/8 (3+2+1)",
+                "In the meter, at column 6, “3+2+1”: the groups 3+2+1 make 6; a bar of 7/8 has 7",
+            ),
             ("seven", "“seven” is not a meter: write it as 4/4, 6/8 or 7/8 (3+2+2)."),
             ("", "Type a meter, such as 4/4 or 6/8."),
         ],
