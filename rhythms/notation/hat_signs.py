@@ -6,9 +6,7 @@ not where the foot has closed it meanwhile, which has a note of its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from rhythms.engine import Stroke, Surface
+from rhythms.engine import Fill, Surface
 from rhythms.engine.fills.fill import Hit
 from rhythms.engine.kits.surfaces import base
 from rhythms.notation.staff_placement import PLACEMENTS
@@ -22,13 +20,16 @@ def sign_of(hit: Hit, sign: str) -> str:
     return sign if base(hit.surface) is Surface.HI_HAT else ""
 
 
-def hat_signs(strokes: Iterable[Stroke]) -> tuple[str, ...]:
+def hat_signs(fill: Fill) -> tuple[str, ...]:
     """The sign of each stroke: OPEN, HALF_OPEN, CLOSED, or "" for none."""
-    signs, is_open = [], False
-    for stroke in strokes:
+    feet = [hit.onset for hit in fill.going_on if hit.surface is Surface.HI_HAT_FOOT]
+    signs, opened_at = [], None
+    for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True):
         hats = [surface for surface in stroke.surfaces if surface in _HATS]
         sign = next((sign for hat in hats if (sign := PLACEMENTS[hat].sign)), "")
+        is_open = opened_at is not None and not any(opened_at < at < note.onset for at in feet)
         closes = is_open and Surface.HI_HAT in hats
         signs.append(sign or (CLOSED if closes else ""))
-        is_open = bool(sign) if hats else is_open
+        if hats:
+            opened_at = note.onset if sign else None
     return tuple(signs)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from lxml import etree
 from music21 import converter
 
-from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.fills.ostinato import FootHit, ostinato
 from rhythms.notation import musicxml, svg
 from rhythms.notation.engraving.legend import legend_svg
 from rhythms.notation.hat_signs import hat_signs
@@ -50,14 +53,20 @@ def glyphs(drawn: str, group: str) -> list[str]:
     ],
 )
 def test_a_closed_hi_hat_has_a_sign_only_where_the_stick_closes_an_open_one(surfaces, signs):
-    assert hat_signs(fill(*surfaces).strokes) == signs
+    assert hat_signs(fill(*surfaces)) == signs
+
+
+def test_a_foot_that_keeps_going_closes_it_too():
+    on_two = ostinato("mine", Meter(4, 4), [FootHit(Fraction(1), FOOT)])
+    over = replace(fill(OPEN, SNARE, HAT, HAT), ostinato=on_two)
+    assert hat_signs(over) == ("open", "", "", "")
 
 
 @few
 @given(fills(together=True))
 def test_signs_follow_from_the_last_hi_hat_before(fill):
     hats = {OPEN: "open", HALF: "half-open", HAT: "", FOOT: ""}
-    for index, sign in enumerate(hat_signs(fill.strokes)):
+    for index, sign in enumerate(hat_signs(fill)):
         here = {hats[one] for one in fill.strokes[index].surfaces if one in hats}
         before = [
             max(hats[one] for one in stroke.surfaces if one in hats)

@@ -38,7 +38,7 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
     ``groove``: it goes on up to the fill, so that its whole beats have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
-    rows, signs = _rows(fill, counts=counts), hat_signs(fill.strokes)
+    rows, signs = _rows(fill, counts=counts), hat_signs(fill)
     beats = fill.bar.groove_beats if groove else ()
     written = []
     for number, parts in enumerate(measures(fill)):

@@ -115,7 +115,7 @@ def _measures(
         end = _end() if words and closes else ()
         if answer_begins(fill.bar, number - first):
             direction = (*direction, *_words(ANSWER))
-        notes = _voices(parts, fill.bar.meter, hat_signs(fill.strokes), ids)
+        notes = _voices(parts, fill.bar.meter, hat_signs(fill), ids)
         about = {"number": str(number - short)}
         if short and opens:
             # As the standard has it: a bar that is not counted.

@@ -104,7 +104,7 @@ def _signs(fills: Iterable[Fill]) -> list[str]:
     hits = {hit for fill in fills for hit in fill.hits}
     ornaments = {stroke.ornament for fill in fills for stroke in fill.strokes}
     found = {hit.dynamic for hit in hits} | ornaments
-    found |= {sign for fill in fills for sign in hat_signs(fill.strokes)}
+    found |= {sign for fill in fills for sign in hat_signs(fill)}
     meanings = {
         "accent": "> accent",
         CLOSED: "+ hi-hat closed again",
