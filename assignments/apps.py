@@ -8,7 +8,11 @@ class AssignmentsConfig(AppConfig):
     def ready(self) -> None:
         # Models are there only now.
         from assignments.models import AssignedVariation, Assignment, Take  # noqa: PLC0415
-        from assignments.rendering_checks import takes_show, variations_show  # noqa: PLC0415
+        from assignments.rendering_checks import (  # noqa: PLC0415
+            grooves_lead,
+            takes_show,
+            variations_show,
+        )
         from rhythms.renderings.made_files import discard_files_of  # noqa: PLC0415
         from rhythms.renderings.visibility import register_check  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
@@ -18,6 +22,7 @@ class AssignmentsConfig(AppConfig):
 
         register_check(variations_show)
         register_check(takes_show)
+        register_check(grooves_lead)
         on_removal(Assignment, lambda given: discard_files_of(given.student))
         on_removal(AssignedVariation, lambda fill: discard_files_of(fill.assignment.student))
         given = Assignment.objects.filter(student__removed_at=None).select_related("student")

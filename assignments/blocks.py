@@ -1,12 +1,17 @@
 """The block of groove in which a student plays a fill."""
 
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import Bar, Kit, Meter
-from rhythms.engine.playback.groove import Groove, groove_of_bar
+from rhythms.engine import Bar, Fill, Kit, Meter
+from rhythms.engine.errors import BarError
+from rhythms.engine.playback.groove import Groove, GrooveError, groove_of_bar
+from rhythms.engine.playback.groove_fill import groove_fills
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
+from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.engine.playback.timeline import Block
+from rhythms.grooves.groove_list import ListedGroove
 from rhythms.notation.player import block_json
 
 #: How often a block is played through, by common practice.
@@ -16,17 +21,34 @@ LOOPS = 4
 class GrooveChoice(NamedTuple):
     """A groove as a teacher chooses it: by name; `counts` where it is a bar of theirs.
 
-    Without a name it is the first of the meter.
+    `kept` where it is a groove of theirs, as JSON. Without a name it is the first of the meter.
     """
 
     name: str = ""
     counts: str = ""
+    kept: dict[str, Any] | None = None
+
+    @classmethod
+    def of(cls, listed: ListedGroove) -> "GrooveChoice":
+        """One of the library by its name, one of the studio's own as it is now."""
+        name = listed.pattern.name
+        return cls(name) if listed.pk is None else cls(name, kept=listed.pattern.to_json())
 
     def in_meter(self, meter: Meter) -> Groove:
         """Return the groove. Raises EngineError where it is in another meter."""
+        if self.kept:
+            return _kept_groove(self.kept, meter)
         if self.counts:
             return groove_of_bar(Bar.from_counts(self.counts, meter), self.name)
         return groove_named(self.name, meter) if self.name else grooves_for(meter)[0]
+
+
+def _kept_groove(kept: dict[str, Any], meter: Meter) -> Groove:
+    groove = GroovePattern.from_json(kept).groove
+    found = groove.in_meter(meter)
+    if found is None:
+        raise GrooveError(f"“{groove.name}” is in {groove.meter}, not in {meter}.")
+    return found
 
 
 FIRST_OF_THE_METER = GrooveChoice()
@@ -34,7 +56,21 @@ FIRST_OF_THE_METER = GrooveChoice()
 
 def groove_of(assignment: Assignment, meter: Meter) -> Groove:
     """Return the groove that the teacher chose, or the first of the meter."""
-    return GrooveChoice(assignment.groove, assignment.groove_counts).in_meter(meter)
+    kept = assignment.groove_kept
+    return GrooveChoice(assignment.groove, assignment.groove_counts, kept).in_meter(meter)
+
+
+def groove_written(assignment: Assignment, meter: Meter) -> tuple[str, tuple[Fill, ...]]:
+    """Return the groove's name, and as strokes its bars and the one that leads into the fill.
+
+    On the kit that the fills were drawn for; none where it is silent there or cannot be written.
+    """
+    groove = groove_of(assignment, meter).on(Kit.from_json(assignment.kit).surfaces)
+    try:
+        fills = groove_fills(groove) if groove.hits else ()
+    except BarError:
+        fills = ()
+    return groove.name, fills if assignment.sets_up else fills[:1]
 
 
 def block_of(variation: AssignedVariation) -> Block:
@@ -42,10 +78,18 @@ def block_of(variation: AssignedVariation) -> Block:
     assignment, fill = variation.assignment, variation.as_fill
     groove = groove_of(assignment, fill.bar.meter.one_bar)
     surfaces = Kit.from_json(assignment.kit).surfaces
-    return Block(fill, groove, assignment.block_bars, surfaces, assignment.feel)
+    bars, feel = assignment.block_bars, assignment.feel
+    return Block(fill, groove, bars, surfaces, feel, sets_up=assignment.sets_up)
 
 
-def playable(variation: AssignedVariation) -> dict[str, Any]:
-    """Return what the page's player loads: the block (see `block_json`), `tempo` and `loops`."""
-    tempo = variation.assignment.tempo
-    return block_json(block_of(variation)) | {"tempo": tempo, "loops": LOOPS}
+def playable(variation: AssignedVariation, others: Iterable[Groove] = ()) -> dict[str, Any]:
+    """Return what the page's player loads: the block (see `block_json`), `tempo` and `loops`.
+
+    `others` are the student's grooves, of which those in its meter can be changed to.
+    """
+    block, tempo = block_of(variation), variation.assignment.tempo
+    fitting = (groove.in_meter(block.meter) for groove in others)
+    return block_json(block, [groove for groove in fitting if groove]) | {
+        "tempo": tempo,
+        "loops": LOOPS,
+    }

@@ -1,6 +1,8 @@
-"""Who may see an engraving: whoever has a fill that shows it."""
+"""Who may see an engraving: whoever has a fill that shows it, or that its groove leads to."""
 
-from assignments.models import AssignedVariation, Take
+from assignments.blocks import groove_written
+from assignments.models import AssignedVariation, Assignment, Take
+from rhythms.engine import EngineError
 from rhythms.models import Rendering
 from studio.request_types import Request
 
@@ -23,3 +25,16 @@ def takes_show(request: Request, rendering: Rendering) -> bool:
     if request.studio:
         return played.filter(student__studio=request.studio).exists()
     return False
+
+
+def grooves_lead(request: Request, rendering: Rendering) -> bool:
+    """Whether it is the groove before a fill that the student has."""
+    if request.student is None:
+        return False
+    try:
+        fill = rendering.fill
+    except EngineError:
+        return False
+    theirs = Assignment.objects.kept().filter(student=request.student)
+    in_meter = theirs.filter(source_bar__meter=str(fill.bar.meter))
+    return any(fill in groove_written(one, fill.bar.meter.one_bar)[1] for one in in_meter)

@@ -23,6 +23,7 @@ urlpatterns = [
     path("roster/", students.roster, name="roster"),
     path("students/<int:pk>/", students.student, name="student"),
     path("students/<int:pk>/progress/", progress.student_progress, name="student-progress"),
+    path("students/<int:pk>/grooves/", students.student_grooves, name="student-grooves"),
     path("assign/", assigning.assign, name="assign"),
     path("assign/draw/", assigning.draw, name="draw"),
     path("assignments/<int:pk>/remove/", students.assignment_remove, name="assignment-remove"),

@@ -117,6 +117,7 @@ ROWS = [
     Row("assignments:roster", READ, TEACHER),
     Row("assignments:student", READ, TEACHER, ("student",)),
     Row("assignments:student-progress", READ, TEACHER, ("student",)),
+    Row("assignments:student-grooves", BOTH, TEACHER, ("student",)),
     Row("assignments:assign", BOTH, TEACHER),
     Row("assignments:draw", WRITE, TEACHER),
     Row("assignments:assignment-remove", BOTH, TEACHER, ("assignment",)),

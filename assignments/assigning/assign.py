@@ -46,6 +46,7 @@ class AssignmentSpec:
     sticking: str = Stickings.AS_TAUGHT
     beats: int | None = None
     feel: Feel = STRAIGHT
+    sets_up: bool = False
 
     @property
     def bar(self) -> Bar:
@@ -160,6 +161,8 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         sticking=work.sticking,
         groove=work.groove.name,
         groove_counts=work.groove.counts,
+        groove_kept=work.groove.kept,
+        sets_up=work.sets_up,
         due_on=work.due_on,
         note=work.note,
         away_from=[fill.to_json() for fill in gift.favourites] if work.away else [],

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from datetime import date
-from itertools import groupby
 from typing import Any, cast
 
 from django import forms
@@ -12,15 +11,17 @@ from django.http import QueryDict
 
 from assignments import text
 from assignments.assigning.assign import MOST_FILLS, AssignmentSpec
-from assignments.blocks import GrooveChoice
+from assignments.assigning.groove_select import (
+    groove_choices,
+    groove_chosen,
+    grooves_of_students,
+)
 from assignments.feel_fields import FeelFields
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
-from rhythms.engine.bars.count_tokens import BAR_LINE
-from rhythms.engine.playback.feel import STRAIGHT, Feel
-from rhythms.engine.playback.groove import PLAIN_PULSE, GrooveError
-from rhythms.engine.playback.groove_library import library
+from rhythms.engine.playback.feel import STRAIGHT
+from rhythms.engine.playback.groove import Groove
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
 from studio.forms import ManyChoices
 from studio.models import Student, Studio
@@ -36,7 +37,6 @@ DEFAULTS = {
     "block_bars": "4",
     "dial": Assignment.Dial.A_STEP_OUT.value,
 }
-_BAR = "bar "
 
 
 class StudentBoxes(forms.CheckboxSelectMultiple):
@@ -109,6 +109,11 @@ class AssignForm(FeelFields):
     groove = forms.ChoiceField(
         required=False, error_messages={"invalid_choice": "Choose a groove from the list."}
     )
+    sets_up = forms.BooleanField(
+        label="The last bar of groove leads into the fill",
+        required=False,
+        help_text="For grooves that have such a bar.",
+    )
     sticking = forms.TypedChoiceField(
         label="Hands where no rule says",
         choices=Stickings.choices,
@@ -133,7 +138,8 @@ class AssignForm(FeelFields):
         for name, kept in _choices_of(studio).items():
             cast(forms.ModelChoiceField, self.fields[name]).queryset = kept
         cast(forms.Select, self.fields["rule_set"].widget).choices = rule_set_choices(studio)
-        cast(forms.ChoiceField, self.fields["groove"]).choices = groove_choices(studio)
+        theirs = grooves_of_students(studio, data.getlist("students"))
+        cast(forms.ChoiceField, self.fields["groove"]).choices = groove_choices(studio, theirs)
         self.fields["due_on"].widget.attrs["min"] = today.isoformat()
 
     def full_clean(self) -> None:
@@ -159,20 +165,22 @@ class AssignForm(FeelFields):
         if len(students) * each > MOST_AT_ONCE:
             self.add_error("how_many", too_many(len(students), each))
         bar = cleaned.get("bar")
-        of_groove = self._feel_of_groove(cleaned.get("groove"), bar) if bar else STRAIGHT
+        groove = self._groove(cleaned.get("groove"), bar) if bar else None
+        of_groove = groove.feel.in_meter(groove.meter) if groove else STRAIGHT
         self.feel = self.typed_feel(bar.bar.meter if bar else None) or of_groove
+        if groove and cleaned.get("sets_up") and not groove.setups:
+            self.add_error("sets_up", _no_setup(groove))
         if bar and (beats := cleaned.get("beats")) and (wrong := _wrong_beats(bar.bar, beats)):
             self.add_error("beats", wrong)
         return cleaned
 
-    def _feel_of_groove(self, value: str | None, bar: SourceBar) -> Feel:
-        """How it is played unless somebody says otherwise; an error where it is not of the bar."""
-        meter = bar.bar.meter.one_bar
+    def _groove(self, value: str | None, bar: SourceBar) -> Groove | None:
+        """The groove that is chosen; None, and an error beside it, where it is not of the bar."""
         try:
-            return groove_chosen(value or "", bar).in_meter(meter).feel.in_meter(meter)
+            return groove_chosen(value or "", bar).in_meter(bar.bar.meter.one_bar)
         except ValidationError as error:
             self.add_error("groove", error)
-            return STRAIGHT
+            return None
 
     def work(self) -> AssignmentSpec:
         """Return what is to be played; the form is valid."""
@@ -190,6 +198,7 @@ class AssignForm(FeelFields):
             data["sticking"],
             data["beats"],
             self.feel,
+            data["sets_up"],
         )
 
 
@@ -246,49 +255,10 @@ def _grouped(label: str, rule_sets: Iterable[RuleSet]) -> list[tuple[str, Any]]:
     return [(label, choices)] if choices else []
 
 
-def groove_choices(studio: Studio) -> list[tuple[str, Any]]:
-    """Return the library by meter, then the studio's bars, for a select."""
-    written = [
-        (f"In {meter}", [(groove.name, groove.name) for groove in grooves])
-        for meter, grooves in groupby(library(), key=lambda groove: groove.meter)
-    ]
-    bars = [(f"{_BAR}{bar.pk}", f"{bar.name}, in {bar.meter}") for bar in _bars(studio)]
-    return [
-        ("", "The first of the bar’s meter"),
-        *written,
-        ("In any meter", [(PLAIN_PULSE, PLAIN_PULSE)]),
-        *([("Your bars", bars)] if bars else []),
-    ]
-
-
-def groove_chosen(value: str, bar: SourceBar) -> GrooveChoice:
-    """Return the groove of a choice of the select, before a fill of `bar`.
-
-    Raises ValidationError where it is in another meter.
-    """
-    if value.startswith(_BAR):
-        chosen = _bars(bar.studio).get(pk=value.removeprefix(_BAR))
-        if chosen.meter != bar.meter:
-            raise _in_another_meter(bar.meter)
-        return GrooveChoice(chosen.name, chosen.counts)
-    groove = GrooveChoice(value)
-    try:
-        groove.in_meter(bar.bar.meter.one_bar)
-    except GrooveError as error:
-        raise _in_another_meter(bar.meter) from error
-    return groove
-
-
-def _in_another_meter(meter: str) -> ValidationError:
+def _no_setup(groove: Groove) -> ValidationError:
     return ValidationError(
-        "This groove is not in %(meter)s, the meter of the bar. Choose another, or the first of "
-        "the bar’s meter.",
-        code="meter",
-        params={"meter": meter},
+        "“%(name)s” has no bar that leads into a fill. Choose another groove, or copy it under "
+        "Bars, Grooves, and write one.",
+        code="no-setup",
+        params={"name": groove.name},
     )
-
-
-def _bars(studio: Studio) -> QuerySet[SourceBar]:
-    """Those that may be a groove: one bar each."""
-    one_bar = ~Q(counts__contains=BAR_LINE)
-    return SourceBar.objects.kept().filter(one_bar, studio=studio)

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 from assignments.demo import scenario
 from assignments.demo.scenario import PEOPLE, Person
-from rhythms.models import RuleSet, SourceBar
+from assignments.student_grooves import set_grooves
+from rhythms.grooves.groove_list import Wish, wanted_grooves
+from rhythms.models import RuleSet, SourceBar, StudioGroove
 from studio.models import SignInLink, Student, Studio, Teacher
 from studio.studio_opening import create_studio
 
@@ -32,6 +34,9 @@ def open_demo_studio() -> tuple[Teacher, Studio]:
     SourceBar.objects.create(
         studio=studio, name=name, meter=meter, counts=counts, reference=reference
     )
+    name, meter, style, lines, setup = scenario.OWN_GROOVE
+    own = {"name": name, "meter": meter, "style": style, "lines": lines, "setup": setup}
+    StudioGroove.objects.create(studio=studio, slowest=76, fastest=108, **own)
     name, note, rules = scenario.OWN_RULE_SET
     RuleSet.objects.create(studio=studio, name=name, note=note, rules=rules)
     return teacher, studio
@@ -45,8 +50,8 @@ def library_of(studio: Studio) -> Library:
 
 
 def enrol(studio: Studio, person: Person) -> Student:
-    """Add the person to the studio's students."""
-    return Student.objects.create(
+    """Add the person to the studio's students, with the grooves that they work with."""
+    student = Student.objects.create(
         studio=studio,
         nickname=person.nickname,
         handedness=person.handedness,
@@ -54,6 +59,9 @@ def enrol(studio: Studio, person: Person) -> Student:
         level=person.level,
         lesson_weekday=person.lesson_weekday,
     )
+    known = {one.pattern.name: one for one in wanted_grooves(studio, Wish())}
+    set_grooves(student, [known[name] for name in person.grooves])
+    return student
 
 
 def fresh_links(studio: Studio) -> list[tuple[Person, str]]:

@@ -1,11 +1,14 @@
 """The lessons of a student: what they were given, week after week."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import islice
+from typing import Any
 
 from assignments.assigning.assign import AssignmentSpec, assign_fills, fills_had, ranks_had
 from assignments.assigning.pick_fills import PickContext, pick_ranks
+from assignments.blocks import GrooveChoice
 from assignments.comfort.zone_making import favourites_on
 from assignments.days import last_lesson
 from assignments.demo.backdating import LESSON, backdate, moment
@@ -13,7 +16,8 @@ from assignments.demo.demo_people import Library
 from assignments.demo.diary import DiaryPiece
 from assignments.demo.scenario import WEEKS, Lesson
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import Fill, FillSpace, draw
+from assignments.student_grooves import grooves_of
+from rhythms.engine import Fill, FillSpace, Meter, draw
 from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.fill_spaces import space_for
@@ -108,7 +112,18 @@ def _work(
         due_on=day + _DUE_AFTER,
         note=lesson.note,
     )
+    work = replace(work, **_groove(student, work.bar.meter.one_bar, lesson.week))
     return work, space_for(work.bar, work.rule_set, student)
+
+
+def _groove(student: Student, meter: Meter, week: int) -> dict[str, Any]:
+    """One of the student's grooves that fits, in turn; it leads into the fill where it can."""
+    theirs = grooves_of([student.pk])[student.pk]
+    fitting = [listed for listed in theirs if listed.pattern.groove.in_meter(meter)]
+    if not fitting:
+        return {}
+    chosen = fitting[week % len(fitting)]
+    return {"groove": GrooveChoice.of(chosen), "sets_up": bool(chosen.pattern.setup)}
 
 
 def _seed(student: Student, lesson: Lesson) -> str:

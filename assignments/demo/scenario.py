@@ -58,6 +58,21 @@ OWN_RULE_SET = (
 )
 
 
+#: A groove that the teacher has written: name, meter, style, lines, and a bar that leads on.
+OWN_GROOVE = (
+    "Oven door",
+    "4/4",
+    "funk",
+    {
+        "hi-hat": "1 & 2 & 3 & 4",
+        "open hi-hat": "(4) &",
+        "snare": "2> a< (3) e< 4>",
+        "bass drum": "1 (2) & 3 &",
+    },
+    {"open hi-hat": "(1)", "snare": "2> 4> e & a>"},
+)
+
+
 class Task(NamedTuple):
     """What a lesson may bring: so many fills of a bar, or of its last beats, under a rule set."""
 
@@ -81,8 +96,8 @@ class Lesson(NamedTuple):
 class Person:
     """A student, and how the twelve weeks went.
 
-    `playing` is what their kit caught of them; `way_out`, where there is one, was given to
-    lead them out of what they fell back on until then.
+    `grooves` are those that they work with, by name. `playing` is what their kit caught of them;
+    `way_out`, where there is one, was given to lead them out of what they fell back on until then.
     """
 
     nickname: str
@@ -95,6 +110,7 @@ class Person:
     playing: tuple[DemoPlaying, ...] = ()
     way_out: Lesson | None = None
     handedness: Student.Handedness = Student.Handedness.RIGHT
+    grooves: tuple[str, ...] = ()
 
 
 _TURNS = "Eighths and 16ths by turns"
@@ -164,6 +180,7 @@ PEOPLE = (
         practice_habits.STAR,
         _course(_FURTHER, (0, 1, 2, 3, 5, 6, 7, 8, 10, 11), 92, "Try this one without looking."),
         (DemoPlaying(2, 11, 2, styles.wide), DemoPlaying(5, 11, 2)),
+        grooves=("Oven door", "jazz ride", "bossa nova", "7/8 rock"),
     ),
     Person(
         "Noor",
@@ -174,6 +191,7 @@ PEOPLE = (
         practice_habits.SAME_TWO,
         _course(_MIDDLE, (0, 2, 4, 6, 9), 84),
         (DemoPlaying(2, 11, 3, favourites=2),),
+        grooves=("funk", "half-time shuffle"),
     ),
     Person(
         "Bo",
@@ -193,6 +211,7 @@ PEOPLE = (
         practice_habits.FIVE_A_DAY,
         _course(_FIRST_STEPS, (6, 7, 9, 10, 11), 60, "Slow is fine."),
         (DemoPlaying(7, 11, 1),),
+        grooves=("rock",),
     ),
     Person(
         "Luz",
@@ -203,6 +222,7 @@ PEOPLE = (
         practice_habits.THE_DAY_BEFORE,
         _course(_MIDDLE, (0, 1, 3, 5, 6, 8, 10), 84),
         (DemoPlaying(5, 11, 4, styles.mostly(styles.down_the_toms)),),
+        grooves=("shuffle", "disco", "6/8 in eighths"),
     ),
     Person(
         "Teo",
@@ -237,6 +257,7 @@ PEOPLE = (
             DemoPlaying(8, 11, 4, styles.wide),
         ),
         handedness=LEFT,
+        grooves=("Oven door", "samba", "3/4 in eighths", "slow 12/8"),
     ),
     Person(
         "Kofi",
@@ -262,5 +283,6 @@ PEOPLE = (
             DemoPlaying(9, 11, 6, styles.wide),
         ),
         way_out=Lesson(8, Task(_TURNS, ROUND_THE_KIT, 3), 90, "Somewhere else than down the toms."),
+        grooves=("rock", "ballad", "train"),
     ),
 )

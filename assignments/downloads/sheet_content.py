@@ -1,13 +1,16 @@
 """What a student takes home on paper: an assignment, a week, a single fill."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 
 from assignments import text
+from assignments.blocks import groove_written
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.variation import VariationQuerySet
+from rhythms.engine import Meter
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import TICK, Look, cautions, how_to_play
 from studio.models import Student
@@ -39,7 +42,7 @@ def sheet_of_week(student: Student, first: date, look: Look, how_many: int = FIL
     """
     left = _shown(fills_of(student).filter(mastered_at=None))
     fills = left[:how_many]
-    sections = tuple(
+    sections = (
         _section(assignment, list(group), f"{assignment.bar_name}: {assignment.rule_set_name}")
         for assignment, group in groupby(fills, key=lambda fill: fill.assignment)
     )
@@ -47,7 +50,7 @@ def sheet_of_week(student: Student, first: date, look: Look, how_many: int = FIL
     return Sheet(
         title=f"{student.nickname}: {_span(first, first + _WEEK - _DAY)}",
         lines=(_for(student), _what_there_is(fills), *_not_on_paper(more)),
-        sections=sections,
+        sections=tuple(_each_groove_once(sections)),
         days=tuple(f"{first + number * _DAY:%a}" for number in range(_WEEK.days)),
         cautions=cautions("practice"),
         **look._asdict(),
@@ -68,14 +71,34 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
 
 def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading: str) -> Section:
     bar = fills[0].as_fill.bar if fills else assignment.bar
-    lines = [how_to_play(assignment.tempo, assignment.block_bars, bar, assignment.feel)]
+    how = assignment.tempo, assignment.block_bars, bar, assignment.feel
+    lines = [how_to_play(*how, sets_up=assignment.sets_up)]
     if assignment.due_on:
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")
     if assignment.note:
         lines.append(f"“{assignment.note}”")
     lines += dict.fromkeys(fill.hands_proposed for fill in fills if fill.hands_proposed)
     exercises = tuple(map(_exercise, fills))
-    return Section(heading, exercises, tuple(lines), tuple(assignment.sentences))
+    groove = _groove(assignment, bar.meter.one_bar)
+    return Section(heading, exercises, tuple(lines), tuple(assignment.sentences), groove)
+
+
+def _groove(assignment: Assignment, meter: Meter) -> tuple[Exercise, ...]:
+    """The groove's bars, and the one that leads into the fill where it does."""
+    name, fills = groove_written(assignment, meter)
+    labels = (f"The groove: {name}", "Its last bar, which leads into the fill")
+    return tuple(
+        Exercise(label, fill, feel=assignment.feel)
+        for label, fill in zip(labels, fills, strict=False)
+    )
+
+
+def _each_groove_once(sections: Iterable[Section]) -> Iterator[Section]:
+    """The sections, without a groove that stands on the sheet already."""
+    shown: set[tuple[Exercise, ...]] = set()
+    for section in sections:
+        yield replace(section, groove=()) if section.groove in shown else section
+        shown.add(section.groove)
 
 
 def _exercise(variation: AssignedVariation) -> Exercise:

@@ -3,6 +3,7 @@ from assignments.models.audit_log import EntryChange, MasteryEvent
 from assignments.models.device_form import DeviceForm
 from assignments.models.entry import PracticeEntry
 from assignments.models.kept_zone import KeptZone
+from assignments.models.student_groove import StudentGroove
 from assignments.models.take import KitMap, Take
 from assignments.models.variation import AssignedVariation
 
@@ -15,5 +16,6 @@ __all__ = [
     "KitMap",
     "MasteryEvent",
     "PracticeEntry",
+    "StudentGroove",
     "Take",
 ]

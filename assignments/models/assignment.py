@@ -90,6 +90,10 @@ class Assignment(Removable):
     #: beside it; blank for the first of the meter.
     groove = models.CharField(max_length=200, blank=True)
     groove_counts = models.CharField(max_length=400, blank=True)
+    #: A groove of the studio's own, as it was when it was assigned.
+    groove_kept = models.JSONField(null=True, blank=True)
+    #: Whether the last bar of groove leads into the fill.
+    sets_up = models.BooleanField("leads into the fill", default=False, db_default=False)
     due_on = models.DateField("due", null=True, blank=True)
     fills_given = models.PositiveSmallIntegerField()
     note = models.CharField("note to the student", max_length=200, blank=True)

@@ -210,7 +210,8 @@ class AssignedVariation(Removable):
     @property
     def groove_before(self) -> str:
         """What comes before it in its block, in words."""
-        return groove_before(self.as_fill.bar, self.assignment.block_bars)
+        assignment = self.assignment
+        return groove_before(self.as_fill.bar, assignment.block_bars, sets_up=assignment.sets_up)
 
     @property
     def feel_in_words(self) -> str:

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments import text
-from assignments.blocks import playable
+from assignments.blocks import groove_written, playable
 from assignments.days import today_in
 from assignments.device_forms import sent_once
 from assignments.fill_queries import beside, fills_of, groups_on, in_order, with_fills
@@ -19,6 +19,8 @@ from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice import practice_log
 from assignments.practice.forms import LogForm
 from assignments.student_access import own_entry, own_removed_entry, own_variation
+from assignments.student_grooves import played_by
+from rhythms.renderings.rendering_store import renderings_for
 from studio import removal_views
 from studio.access import student_required
 from studio.pagination import page_of
@@ -126,10 +128,14 @@ def _show_fill(
     request: StudentRequest, variation: AssignedVariation, form: LogForm
 ) -> HttpResponse:
     before, after = beside(request.student, variation)
+    name, fills = groove_written(variation.assignment, variation.as_fill.bar.meter.one_bar)
+    feel = variation.assignment.feel
     page = {
         "fill": variation,
         "assignment": variation.assignment,
-        "playable": playable(variation),
+        "playable": playable(variation, played_by(request.student)),
+        "groove": name,
+        "groove_bars": renderings_for(fills, counts=True, feel=feel) if fills else [],
         "form": form,
         "before": before,
         "after": after,

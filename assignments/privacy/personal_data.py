@@ -24,6 +24,7 @@ PATHS: dict[str, str] = {
     "assignments.DeviceForm": "student",
     "rhythms.Rendering": "student",
     "assignments.KeptZone": "student",
+    "assignments.StudentGroove": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
 NAMES_IN_WORDS = {
@@ -38,6 +39,7 @@ NAMES_IN_WORDS = {
     "assignments.DeviceForm": "Changes that your devices sent, by number only",
     "rhythms.Rendering": "Sheets and sound files made for you",
     "assignments.KeptZone": "What your takes say you play",
+    "assignments.StudentGroove": "Grooves that you work with",
 }
 #: Secrets, which would let somebody else in.
 _SECRET = {"secret_hash"}

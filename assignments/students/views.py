@@ -3,11 +3,12 @@
 from typing import cast
 
 from django.contrib import messages
+from django.db import transaction
 from django.db.models import prefetch_related_objects
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from assignments import text
 from assignments.comfort.comfort_zones import comfort_zone_of
@@ -19,6 +20,8 @@ from assignments.models.variation import VariationQuerySet
 from assignments.practice import practice_log
 from assignments.progress.practice_calendar import days_of_strip, strip
 from assignments.progress.student_totals import minutes_by_day
+from assignments.student_grooves import grooves_of, set_grooves
+from assignments.students.forms import GrooveListForm
 from assignments.students.lesson_summary import SinceLesson
 from assignments.students.roster import roster_of
 from studio import removal_views
@@ -69,9 +72,30 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
         ),
         "weeks": strip(minutes, today),
         "comfort": comfort,
+        "grooves": grooves_of([pk])[pk],
         "entries": page_of(request, with_fills(entries), lines=ENTRIES_A_PAGE),
     }
     return render(request, "assignments/students/student.html", page)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def student_grooves(request: TeacherRequest, pk: int) -> HttpResponse:
+    """Choose them (GET); keep the choice (POST)."""
+    student = student_of(request, pk)
+    if request.method == "POST":
+        form = GrooveListForm(request.POST, studio=request.studio)
+        if form.is_valid():
+            chosen = form.chosen()
+            with transaction.atomic():
+                set_grooves(student, chosen)
+            messages.success(request, f"{student} works with {text.count(len(chosen), 'groove')}.")
+            return redirect("assignments:student", pk)
+    else:
+        now = [listed.value for listed in grooves_of([pk])[pk]]
+        form = GrooveListForm(initial={"grooves": now}, studio=request.studio)
+    page = {"student": student, "form": form}
+    return render(request, "assignments/students/student_grooves.html", page)
 
 
 @teacher_required

@@ -1,10 +1,12 @@
 """The day's plan as its page runs through it: what to play, one item after the other."""
 
+from collections.abc import Collection
 from typing import Any
 
 from assignments.blocks import playable
 from assignments.planner.plan import PlanPart
 from assignments.today.today import Today, TodayItem
+from rhythms.engine.playback.groove import Groove
 
 #: What each item is there for, to be read from two metres.
 TITLES = {
@@ -16,16 +18,17 @@ TITLES = {
 }
 
 
-def session_json(today: Today) -> dict[str, Any]:
+def session_json(today: Today, grooves: Collection[Groove] = ()) -> dict[str, Any]:
     """Return the plan as JSON: `items` in order, and the `blocks` they play, by the fill's pk.
 
+    `grooves` are those that the student may change to.
     An item has what is logged of it (`variation`, None where the groove is played alone), and
     `notation`, the key of its engraving.
     """
     fills = {line.fill.pk: line.fill for line in today.lines}
     return {
         "items": [_item(line) for line in today.lines],
-        "blocks": {pk: playable(fill) for pk, fill in fills.items()},
+        "blocks": {pk: playable(fill, grooves) for pk, fill in fills.items()},
     }
 
 

@@ -6,6 +6,7 @@ from django.views.decorators.http import require_safe
 
 from assignments.days import today_in
 from assignments.models import PracticeEntry
+from assignments.student_grooves import played_by
 from assignments.today.forms import MinutesForm
 from assignments.today.practice_session import first_shown, session_json
 from assignments.today.today import Today, today_of
@@ -25,7 +26,7 @@ def today(request: StudentRequest) -> HttpResponse:
 def play(request: StudentRequest) -> HttpResponse:
     what, _ = _planned(request)
     engravings = {line.fill.rendering_id: line.fill.rendering for line in what.lines}
-    session = session_json(what)
+    session = session_json(what, played_by(request.student))
     page = {
         "today": what,
         "run": session,

@@ -18,6 +18,9 @@ from rhythms.renderings.rendering_store import renderings_by_feel
 from studio.models import Studio
 from studio.pagination import is_in
 
+#: Before the pk of one of the studio's own, where a form sends it.
+OWN = "own "
+
 
 @lru_cache(maxsize=1)
 def by_slug() -> dict[str, GroovePattern]:
@@ -34,6 +37,11 @@ class ListedGroove(NamedTuple):
     @classmethod
     def own(cls, groove: StudioGroove) -> "ListedGroove":
         return cls(groove.pattern, groove.pk)
+
+    @property
+    def value(self) -> str:
+        """What a form sends for it."""
+        return self.pattern.name if self.pk is None else f"{OWN}{self.pk}"
 
     @property
     def slug(self) -> str:

@@ -21,24 +21,31 @@ HANDS_PROPOSED = {
 }
 
 
-def groove_before(bar: Bar, block_bars: int) -> str:
+def groove_before(bar: Bar, block_bars: int, *, sets_up: bool = False) -> str:
     """``3 bars of groove``; of a fill that starts late ``Groove up to 3 of bar 4``; of a phrase
     ``Groove up to 4 of bar 2, and again from bar 3 up to 1 of bar 4``.
 
-    ``block_bars`` counts groove and fill together.
+    ``block_bars`` counts groove and fill together; ``sets_up``: the last whole bar of groove leads
+    into the fill.
     """
-    if bar.groove_from:
-        first, *others = (span for span in bar.groove_spans if span[0] < span[1])
-        again = "".join(
-            f", and again from bar {_number(bar, start, block_bars)}"
-            f" up to {_place(bar, end, block_bars)}"
-            for start, end in others
-        )
-        return f"Groove up to {_place(bar, first[1], block_bars)}{again}"
-    if not bar.starts_at or not bar.sounded:
-        bars = block_bars - bar.meter.bars
-        return f"{bars} bar{'' if bars == 1 else 's'} of groove"
-    return f"Groove up to {_place(bar, bar.starts_at, block_bars)}"
+    whole = block_bars - bar.meter.bars
+    if bar.groove_from or (bar.starts_at and bar.sounded):
+        leading = f", bar {whole} leading into it" if sets_up and whole else ""
+        return f"{_up_to_the_fill(bar, block_bars)}{leading}"
+    leading = ", the last one leading into it" if whole > 1 else " that leads into it"
+    return f"{whole} bar{'' if whole == 1 else 's'} of groove{leading if sets_up and whole else ''}"
+
+
+def _up_to_the_fill(bar: Bar, block_bars: int) -> str:
+    if not bar.groove_from:
+        return f"Groove up to {_place(bar, bar.starts_at, block_bars)}"
+    first, *others = (span for span in bar.groove_spans if span[0] < span[1])
+    again = "".join(
+        f", and again from bar {_number(bar, start, block_bars)}"
+        f" up to {_place(bar, end, block_bars)}"
+        for start, end in others
+    )
+    return f"Groove up to {_place(bar, first[1], block_bars)}{again}"
 
 
 def _place(bar: Bar, onset: Fraction, block_bars: int) -> str:

@@ -29,13 +29,16 @@ class Look(NamedTuple):
         return f"{self.paper}{' with counts' if self.counts else ''}"
 
 
-def how_to_play(tempo: int, block_bars: int, bar: Bar, feel: Feel = STRAIGHT) -> str:
+def how_to_play(
+    tempo: int, block_bars: int, bar: Bar, feel: Feel = STRAIGHT, *, sets_up: bool = False
+) -> str:
     """Tempo, feel and block in a sentence; the four times through are common practice."""
+    groove = groove_before(bar, block_bars, sets_up=sets_up)
     heard = feel.in_meter(bar.meter)
     swung = "" if heard.is_straight else f", {heard.in_full}"
     return (
-        f"Tempo {tempo}{swung}. {groove_before(bar, block_bars)}, then the fill, four times "
-        "through, with the crash on one after each fill."
+        f"Tempo {tempo}{swung}. {groove}, then the fill, four times through, "
+        "with the crash on one after each fill."
     )
 
 

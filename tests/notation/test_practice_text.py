@@ -24,5 +24,18 @@ def test_the_groove_before_a_fill_goes_up_to_its_first_stroke(counts, meter, wor
     assert groove_before(Bar.from_counts(counts, meter), 8) == words
 
 
+@pytest.mark.parametrize(
+    ("counts", "bars", "words"),
+    [
+        ("1 2 3 4", 4, "3 bars of groove, the last one leading into it"),
+        ("1 2 3 4 | 1 2 3 4", 3, "1 bar of groove that leads into it"),
+        ("(1) (2) 3 4", 4, "Groove up to 3 of bar 4, bar 3 leading into it"),
+        ("1 2 3 4 | 1 2 3 4", 2, "0 bars of groove"),
+    ],
+)
+def test_it_is_said_that_its_last_bar_leads_into_the_fill(counts, bars, words):
+    assert groove_before(Bar.from_counts(counts), bars, sets_up=True) == words
+
+
 def test_every_style_of_sticking_has_its_words():
     assert set(HANDS_PROPOSED) == set(StickingStyle)

@@ -72,6 +72,17 @@ class Groove:
         inside = (hit for hit in self.hits if self.meter.bar_at(hit.onset) == bar)
         return tuple(hit._replace(onset=hit.onset - bar * length) for hit in inside)
 
+    def in_meter(self, meter: Meter) -> Groove | None:
+        """The groove where bars of ``meter`` are played; None where it is in another one.
+
+        Groups of quarters change no beat: what is played in 5/4 is played in 5/4 (3+2).
+        """
+        own = self.meter.one_bar
+        if own == meter:
+            return self
+        same = (own.count, own.unit) == (meter.count, meter.unit) and not meter.in_eighths
+        return replace(self, meter=meter.over(self.meter.bars)) if same else None
+
     def on(self, surfaces: Collection[Surface]) -> Groove:
         """The groove on a kit with these surfaces: what is missing is played elsewhere.
 

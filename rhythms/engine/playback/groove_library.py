@@ -7,7 +7,6 @@ each drum as `groove_line` reads it; ``formerly`` is what assignments of before 
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -57,16 +56,9 @@ def pattern_named(name: str) -> GroovePattern:
 
 
 def grooves_for(meter: Meter) -> tuple[Groove, ...]:
-    """The library's grooves in this meter, the first to be offered first; never empty.
-
-    Groups of quarters change no beat: what is played in 5/4 is played in 5/4 (3+2).
-    """
-    there = (groove for groove in library() if groove.meter.one_bar == meter)
-    if meter.groups and not meter.in_eighths:
-        plain = Meter(meter.count, meter.unit)
-        of_quarters = (groove for groove in library() if groove.meter.one_bar == plain)
-        there = (replace(one, meter=meter.over(one.meter.bars)) for one in of_quarters)
-    return (*there, plain_pulse(meter))
+    """The library's grooves in this meter, the first to be offered first; never empty."""
+    there = (groove.in_meter(meter) for groove in library())
+    return (*(groove for groove in there if groove), plain_pulse(meter))
 
 
 def usual_grooves(meter: Meter) -> tuple[Groove, ...]:

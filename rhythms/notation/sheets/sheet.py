@@ -44,27 +44,33 @@ class Exercise:
 
 @dataclass(frozen=True)
 class Section:
-    """Fills that belong together; ``lines`` say how to play them, ``rules`` what they keep."""
+    """Fills that belong together; ``lines`` say how to play them, ``rules`` what they keep.
+
+    ``groove`` is what is played before them, without boxes to tick.
+    """
 
     heading: str
     exercises: tuple[Exercise, ...]
     lines: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
+    groove: tuple[Exercise, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """The section as JSON-able data."""
+        groove = [bar.to_json() for bar in self.groove]
         return {
             "heading": self.heading,
             "exercises": [exercise.to_json() for exercise in self.exercises],
             "lines": list(self.lines),
             "rules": list(self.rules),
-        }
+        } | ({"groove": groove} if groove else {})
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Section:
         """The inverse of ``to_json``."""
         exercises = tuple(map(Exercise.from_json, data["exercises"]))
-        return cls(data["heading"], exercises, tuple(data["lines"]), tuple(data["rules"]))
+        groove = tuple(map(Exercise.from_json, data.get("groove", ())))
+        return cls(data["heading"], exercises, tuple(data["lines"]), tuple(data["rules"]), groove)
 
 
 @dataclass(frozen=True)
@@ -90,6 +96,11 @@ class Sheet:
     def exercises(self) -> Iterator[Exercise]:
         """The exercises of all sections, in order."""
         return (exercise for section in self.sections for exercise in section.exercises)
+
+    @property
+    def drawn(self) -> Iterator[Exercise]:
+        """All that is engraved, in order: in each section its groove, then its exercises."""
+        return (each for section in self.sections for each in (*section.groove, *section.exercises))
 
     def to_json(self) -> dict[str, Any]:
         """The sheet as JSON-able data."""

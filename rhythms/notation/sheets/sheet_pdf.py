@@ -53,23 +53,23 @@ def pdf(sheet: Sheet, report: Report | None = None) -> bytes:
 
 
 def _drawings(sheet: Sheet, report: Report) -> Iterator[Drawing]:
-    exercises, drawn = list(sheet.exercises), []
-    for number, exercise in enumerate(exercises, start=1):
+    to_draw, drawn = list(sheet.drawn), []
+    for number, exercise in enumerate(to_draw, start=1):
         drawn.append(fill_drawing(exercise.fill, counts=sheet.counts, feel=exercise.feel))
-        report(number, len(exercises))
+        report(number, len(to_draw))
     return iter(drawn)
 
 
 def _data(sheet: Sheet, drawings: Iterator[Drawing]) -> dict[str, Any]:
     """What the template reads; the sections take their drawings in order."""
-    fills = [exercise.fill for exercise in sheet.exercises]
+    fills = [exercise.fill for exercise in sheet.drawn]
     used = {surface for fill in fills for surface in fill.surfaces}
     return {
         "title": sheet.title,
         "lines": sheet.lines,
         "paper": sheet.paper,
         "days": sheet.days,
-        "columns": 1 if len(fills) <= _FEW else 2,
+        "columns": 1 if len(list(sheet.exercises)) <= _FEW else 2,
         "sections": [_section(section, drawings) for section in sheet.sections],
         "key": [_key(surface) for surface in PLACEMENTS if surface in used],
         "signs": [*_signs(fills), *_swing(sheet)],
@@ -82,6 +82,7 @@ def _section(section: Section, drawings: Iterator[Drawing]) -> dict[str, Any]:
         "heading": section.heading,
         "lines": section.lines,
         "rules": section.rules,
+        "groove": [{"label": bar.label} | next(drawings)._asdict() for bar in section.groove],
         "exercises": [
             {"label": exercise.label, "note": exercise.note} | next(drawings)._asdict()
             for exercise in section.exercises

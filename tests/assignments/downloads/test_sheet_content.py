@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 from django.utils import timezone
 
+from assignments.blocks import GrooveChoice
 from assignments.downloads.sheet_content import sheet_of_assignment, sheet_of_fill, sheet_of_week
 from assignments.models import AssignedVariation
 from assignments.practice.practice_log import mark_mastered
@@ -50,6 +51,19 @@ class TestAnAssignment:
         fixed = give(student, 1, rule_set=make_rule_set(student.studio, PARADIDDLE, "Para"))
         # The eighths between the 16ths alternate: no hand is open.
         assert proposal not in sheet_of_assignment(fixed, A4).sections[0].lines
+
+    def test_shows_the_groove_and_the_bar_that_leads_into_the_fill(self, student):
+        given = give(student, 1, groove=GrooveChoice("disco"), sets_up=True)
+        section = sheet_of_assignment(given, A4).sections[0]
+        assert [bar.label for bar in section.groove] == [
+            "The groove: disco",
+            "Its last bar, which leads into the fill",
+        ]
+        assert "3 bars of groove, the last one leading into it" in section.lines[0]
+
+    def test_without_that_the_groove_alone(self, assignment):
+        section = sheet_of_assignment(assignment, A4).sections[0]
+        assert [bar.label for bar in section.groove] == ["The groove: rock"]
 
     def test_says_tempo_block_day_note_and_rules(self, student):
         given = give(student, 1, tempo=92, block_bars=8, due_on=WEDNESDAY, note="Loose wrists")
@@ -116,6 +130,7 @@ class TestAWeek:
             "Due Wednesday 9 December.",
         ]
         assert [len(section.exercises) for section in sections] == [1, 1]
+        assert [len(section.groove) for section in sections] == [1, 0]  # it is on the sheet
         assert sooner.bar_name in sections[0].heading
 
     def test_has_a_box_for_each_day_from_its_first(self, student):

@@ -181,8 +181,9 @@ class TestWaiting:
         assert '<progress id="file-progress" value="2" max="3">' in html
 
     def test_the_worker_tells_how_far_it_is(self, waiting):
+        """Three fills, and the groove before them."""
         rendering_maker.make(waiting.key)
-        assert job_progress.get_progress(waiting.key) == (3, 3)
+        assert job_progress.get_progress(waiting.key) == (4, 4)
 
     def test_once_it_is_made_it_can_be_opened(self, teacher_client, state, waiting):
         rendering_maker.make(waiting.key)

@@ -110,9 +110,9 @@ def test_asks_the_database_as_often_for_any_number_of_fills_and_entries(
     for variation in AssignedVariation.objects.all():
         logged(student, 5, today_in(student.studio), variation)
     # Session, teacher, studio; student, fills, their mastery, minutes; entries since the last
-    # lesson; comfort zone, takes where it was not made; assignments, entries, the number of each
-    # and the fills of entries.
-    with django_assert_num_queries(15):
+    # lesson; comfort zone, takes where it was not made; grooves; assignments, entries, the number
+    # of each and the fills of entries.
+    with django_assert_num_queries(16):
         teacher_client.get(address("student", student))
 
 

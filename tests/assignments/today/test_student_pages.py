@@ -160,7 +160,8 @@ class TestPlay:
         self, student_client, student, django_assert_num_queries
     ):
         give(student, 20)
-        with django_assert_num_queries(6):
+        # Session, student; fills, entries by day and of the day; the grooves they may change to.
+        with django_assert_num_queries(7):
             student_client.get(PLAY)
 
 

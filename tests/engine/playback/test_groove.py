@@ -79,6 +79,17 @@ def test_a_kit_without_a_ride_plays_it_on_the_hi_hat():
     assert struck(jazz.on(kit), Surface.HI_HAT) == struck(jazz, Surface.RIDE)
 
 
+def test_a_cross_stick_is_struck_on_any_snare_and_a_bell_on_any_ride():
+    hits = (
+        GrooveHit(Fraction(0), Surface.RIDE_BELL, "normal"),
+        GrooveHit(Fraction(1), Surface.CROSS_STICK, "normal"),
+    )
+    groove = Groove("bells", Meter(4, 4), hits)
+    assert groove.on([Surface.SNARE, Surface.RIDE]) == groove
+    other = groove.on([Surface.HIGH_TOM, Surface.COWBELL]).hits
+    assert [hit.surface for hit in other] == [Surface.COWBELL, Surface.HIGH_TOM]
+
+
 def test_a_kit_that_has_everything_changes_nothing():
     for groove in grooves_for(Meter(4, 4)):
         assert groove.on(tuple(Surface)) == groove
