@@ -16,7 +16,7 @@ from rhythms.engine.kits.surfaces import KIT_SURFACES, WAYS
 from rhythms.engine.rules import REGISTRY
 from tests.thoroughness import amount
 
-#: Every meter, value class and rest; ties; triplets on and off the beat; six to a quarter.
+#: Every meter, value class and rest; ties; triplets on and off the beat; five and six to a quarter.
 BARS = [
     Bar.from_counts(line, meter)
     for line, meter in [
@@ -26,6 +26,10 @@ BARS = [
         ("1 trip let & trip let 2 3 -& trip let 4", "4/4"),
         ("1 - & 3> - & a", "4/4"),
         ("1 & - 3 4 e & a", "4/4"),
+        ("1 ta e ta & ta a ta 2 (&) a ta", "2/4"),
+        ("1 ka di (mi) ti 2 e & trip let 3 -ka ti", "3/4"),
+        ("1 2 & 3 4 5 trip let 6 e & a 7", "7/8 (3+2+2)"),
+        ("1 & - 3 & - (5)", "5/4 (3+2)"),
         ("(1) e & a 2 -", "2/4"),
         ("1> & 2 e & a> 3 (&)", "3/4"),
         ("1 & 2 trip let 3 4 e a 5 &", "5/4"),

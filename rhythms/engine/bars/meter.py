@@ -135,6 +135,15 @@ class Meter:
         """The same meter over so many whole bars. Raises MeterError."""
         return Meter(self.count, self.unit, bars, self.groups)
 
+    @property
+    def whole_bars(self) -> int:
+        """How many bars are written whole: all but that of a pick-up."""
+        return self.bars - bool(self.pickup)
+
+    def first(self, bars: int) -> Meter:
+        """The same meter and pick-up over so many bars in all. Raises MeterError."""
+        return Meter(self.count, self.unit, bars, self.groups, self.pickup)
+
     def after_pickup(self, counts: int) -> Meter:
         """The same bars behind a pick-up of so many counts, in a bar of its own.
 

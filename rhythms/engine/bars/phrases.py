@@ -35,6 +35,7 @@ def _ending(bar: Bar, beats: int) -> list[Event]:
     """The last beats of its rhythm; onsets from its end, below 0."""
     if beats >= len(bar.meter.beats) - len(bar.lead_in):
         raise BarError("The smaller fill has fewer beats than the fill.")
-    end, start = bar.meter.length, bar.meter.beats[-beats].onset
-    kept = [event for event in bar.last_beats(beats).events() if event.onset >= start]
+    late = bar.last_beats(beats)
+    end, start = late.meter.length, late.meter.beats[-beats].onset
+    kept = [event for event in late.events() if event.onset >= start]
     return [event._replace(onset=event.onset - end) for event in kept]

@@ -30,11 +30,11 @@ def begun_later(bar: Bar, by: Fraction) -> Bar:
 def with_own_answer(bar: Bar) -> Bar:
     """The bar and as many bars after it that are left open; one that is open stays as it is.
 
-    Raises MeterError where there are then too many bars.
+    A pick-up is not answered. Raises MeterError where there are then too many bars.
     """
     if bar.open_from is not None:
         return bar
-    meter = bar.meter.over(2 * bar.meter.bars)
+    meter = bar.meter.first(bar.meter.bars + bar.meter.whole_bars)
     rests = (Event(n * meter.bar_length, rest=True) for n in range(bar.meter.bars, meter.bars))
     called = Bar.from_events(meter, [*bar.events(), *rests])
     return Bar(meter, called.notes, bar.meter.length, bar.groove_from)
@@ -66,4 +66,5 @@ def _of_the_call(bar: Bar, turned: Callable[[Bar], Bar]) -> Bar:
     if bar.open_from is None:
         return turned(bar)
     call = tuple(note for note in bar.notes if note.onset < bar.open_from)
-    return with_own_answer(turned(Bar(bar.meter.over(bar.meter.bars // 2), call)))
+    bars = bar.meter.bar_at(bar.open_from)
+    return with_own_answer(turned(Bar(bar.meter.first(bars), call)))

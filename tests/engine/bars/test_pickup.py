@@ -6,10 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rhythms.engine import Bar, FillSpace, Kit, Meter, RuleSet
+from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet
+from rhythms.engine.bars.phrases import phrase_of
 from rhythms.engine.bars.spoken_counts import place_names
+from rhythms.engine.bars.turned import with_own_answer
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.errors import BarError, CountLineError, MeterError
+from rhythms.notation import svg
+from tests.published.fills_of_all_rules import RULES
 from tests.strategies import bars_with_pickup
 
 
@@ -119,3 +123,28 @@ def test_feet_that_take_the_rests_leave_the_silence_before_a_pickup():
     fill = FillSpace(bar, rules, Kit.standard()).fill(0)
     assert fill.bar.counts() == "4 & | 1 2 3 4"
     assert [stroke.by_foot for stroke in fill.strokes] == [True, False, False, True, False, False]
+
+
+@pytest.mark.parametrize("rule", sorted(RULES))
+def test_every_rule_counts_the_fills_of_a_pickup_and_its_bar(rule):
+    """Whatever a rule does to the rhythm, its fills are bars that can be counted and drawn."""
+    for bar in (Bar.from_counts("4 & | 1 & 2 3 4"), Bar.from_counts("& | 1 e & a 2 - 4")):
+        for rules in RULES[rule]:
+            space = FillSpace(bar, RuleSet.from_json(rules), Kit.standard())
+            for rank in {0, space.size // 2, space.size - 1} if space.size else ():
+                fill = space.fill(rank)
+                assert space.rank(fill) == rank
+                assert Fill.from_json(fill.to_json()) == fill
+                assert "<svg" in svg(fill, counts=True)
+
+
+def test_a_pickup_is_not_answered():
+    asked = with_own_answer(Bar.from_counts("4 & | 1 2 3 4"))
+    assert (asked.meter.pickup, asked.meter.bars, asked.open_from) == (1, 3, 8)
+    assert asked.counts() == "4 & | 1 2 3 4 | (1) - - -"
+
+
+def test_a_fill_with_a_pickup_ends_a_phrase():
+    phrase = phrase_of(Bar.from_counts("4 & | 1 2 3 4"), 4, 1)
+    assert [note.onset for note in phrase.sounded] == [7, 11, Fraction(23, 2), 12, 13, 14, 15]
+    assert phrase.meter == Meter(4, 4, 4)
