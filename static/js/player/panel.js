@@ -209,11 +209,11 @@ export class Panel {
     this.#part("set", "groove").replaceChildren(...options);
   }
 
-  // A page kept on the device may be older, and has nothing to choose from.
+  // A page kept on the device may be older, and have no place to choose one.
   /** @param {Block} block */
   #offerFeels({ feels = {} }) {
     const options = Object.entries(feels).map(([name, { words }]) => new Option(words, name));
-    this.#part("set", "feel").replaceChildren(...options);
+    this.root.querySelector('[data-player-set="feel"]')?.replaceChildren(...options);
   }
 
   /** @param {Block} block */
