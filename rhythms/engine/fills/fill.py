@@ -123,7 +123,7 @@ def stroke_of(hits: Iterable[Hit], ornament: str | None = None) -> Stroke:
     if ornament and stroke.surface is Surface.STICKS:
         raise FillError(f"Stick on stick takes both hands: it cannot be a {ornament}.")
     if ornament and (stroke.by_foot or stroke.both_hands):
-        raise FillError(f"A {ornament} takes both hands: no other hand can strike with it.")
+        raise FillError(f"A {ornament} is of the hands alone: no other hand can strike with it.")
     return stroke
 
 

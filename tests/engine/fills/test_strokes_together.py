@@ -58,8 +58,8 @@ def test_a_stroke_alone_is_stored_as_it_was_before_strokes_could_be_together():
         ([Hit(Surface.BASS_DRUM, "RF"), Hit(Surface.HI_HAT_FOOT, "RF")], None, "right foot cannot"),
         ([Hit(Surface.SNARE), Hit(Surface.RIDE), Hit(Surface.CRASH)], None, "two hands"),
         ([Hit(Surface.SNARE, "R"), Hit(Surface.SNARE, "L")], None, "write that as a flam"),
-        ([Hit(Surface.SNARE), Hit(Surface.RIDE)], "flam", "takes both hands"),
-        ([BASS], "drag", "takes both hands"),
+        ([Hit(Surface.SNARE), Hit(Surface.RIDE)], "flam", "no other hand"),
+        ([BASS], "drag", "no other hand"),
         ([], None, "strikes something"),
     ],
 )

@@ -154,7 +154,7 @@ class TestWriting:
     def test_what_is_shown_is_what_is_sent_back(self, teacher_client, studio, post):
         """Each rule of the engine, with all its defaults, comes back from its form unchanged."""
         stored = [
-            {"rule": "placement", "values": ["32nd"], "surfaces": {"anything but": ["toms"]}},
+            {"rule": "placement", "values": ["half"], "surfaces": {"anything but": ["toms"]}},
             *STORED,
         ]
         rule_set = RuleSet.objects.create(studio=studio, name="Mine", rules=stored)
@@ -169,7 +169,7 @@ class TestWriting:
         assert rule_set.rules == stored
 
     def test_values_behind_more_are_in_sight_when_one_is_ticked(self, teacher_client, studio):
-        rules = [{"rule": "placement", "values": ["32nd"], "surfaces": ["snare"]}]
+        rules = [{"rule": "placement", "values": ["half"], "surfaces": ["snare"]}]
         rule_set = RuleSet.objects.create(studio=studio, name="Mine", rules=rules)
         html = teacher_client.get(
             reverse("rhythms:rule-set-edit", args=[rule_set.pk])
