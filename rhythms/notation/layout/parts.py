@@ -13,6 +13,7 @@ from rhythms.notation.layout.voices import voices
 
 #: A triplet is told by the number above it; 16ths of a sextuplet look like any others.
 _PLAIN_FROM_AFAR = 3
+_ROOMY = 2
 
 
 @dataclass(frozen=True)
@@ -20,8 +21,8 @@ class Part:
     """One voice, ``number`` 1 for the hands and 2 for the feet.
 
     ``unmarked``: those of the tuplets that need no number: triplets, where the hands' voice shows
-    one over the same time. ``inner_stops``: the symbols after which only one beam goes on.
-    ``alone``: no other voice shares the staff.
+    one over the same time, and any of them beside two other voices. ``inner_stops``: the symbols
+    after which only one beam goes on. ``alone``: no other voice shares the staff.
     """
 
     number: int
@@ -76,13 +77,15 @@ def _inside(voice: Voice, bar: int, meter: Meter, opens: Fraction) -> Voice:
 
 
 def _parts(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:
+    # Three voices leave no room for what the hands' voice says already.
+    crowded = len(written) > _ROOMY
     shown: list[Tuplet] = []
     made: list[Part] = []
     for voice in written:
         groups = tuplets(voice.symbols, meter)
         repeated = [group for group in groups if any(s.covers(group) for s in shown)]
         marked = [group for group in groups if group not in repeated]
-        unmarked = tuple(group for group in repeated if group.number <= _PLAIN_FROM_AFAR)
+        unmarked = tuple(one for one in repeated if crowded or one.number <= _PLAIN_FROM_AFAR)
         symbols = tuple(_with_rests_in(marked, voice.symbols))
         spans = beams(symbols, meter, groups)
         stops = inner_stops(symbols, meter, spans, groups)

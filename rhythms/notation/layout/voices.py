@@ -41,12 +41,26 @@ def voices(fill: Fill) -> tuple[Voice, ...]:
 
 
 def _below(symbols: Sequence[Symbol], going: Sequence[FootHit], meter: Meter) -> tuple[Voice, ...]:
-    """The feet's line; where feet that keep going do not fit the beat of others, one of theirs."""
+    """The feet's line; in beats where feet that keep going do not fit others, one of theirs."""
+    with_others = [hit for hit in going if _fits(hit, symbols, going, meter)]
     try:
-        return (Voice(FEET_VOICE, feet_line(symbols, going, meter)),)
+        feet = feet_line(symbols, with_others, meter)
     except BarError:
-        along = [Voice(ALONG_VOICE, feet_line((), going, meter))] if going else []
-        return (Voice(FEET_VOICE, _feet(symbols, meter)), *along)
+        feet, with_others = _feet(symbols, meter), []
+    apart = [hit for hit in going if hit not in with_others]
+    along = [Voice(ALONG_VOICE, feet_line((), apart, meter))] if apart else []
+    return (Voice(FEET_VOICE, feet), *along)
+
+
+def _fits(hit: FootHit, symbols: Sequence[Symbol], going: Sequence[FootHit], meter: Meter) -> bool:
+    """Whether what keeps going in a beat can be written in one voice with the other feet."""
+    beat = meter.beat_at(hit.onset)
+    of_beat = [other for other in going if meter.beat_at(other.onset) == beat]
+    try:
+        feet_line(symbols, of_beat, meter)
+    except BarError:
+        return False
+    return True
 
 
 def _shown(symbol: Symbol) -> Symbol:

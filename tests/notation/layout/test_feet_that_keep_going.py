@@ -155,3 +155,16 @@ def test_the_player_gets_them_apart_from_the_strokes():
         (1, "hi-hat foot"),
         (3, "hi-hat foot"),
     ]
+
+
+def test_only_a_beat_in_which_they_do_not_fit_is_written_apart():
+    bar = Bar.from_counts("1 trip let 2", "2/4")
+    strokes = (Stroke(Surface.SNARE), Stroke(BASS, "RF"), *[Stroke(Surface.SNARE)] * 2)
+    _, feet, apart = voices(Fill(bar, strokes, ostinato_named("samba", bar.meter)))
+    beat = [symbol.onset for symbol in feet.symbols if symbol.stroke and symbol.onset >= 1]
+    assert beat == [1, Fraction(3, 2), Fraction(7, 4)]
+    assert {symbol.onset for symbol in apart.symbols if symbol.stroke} == {
+        0,
+        Fraction(1, 2),
+        Fraction(3, 4),
+    }
