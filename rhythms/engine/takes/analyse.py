@@ -137,8 +137,9 @@ def _made_out(hits: Sequence[TimedHit], grid: Grid) -> tuple[Feel, Grid]:
     feel = feel_made_out(hits, grid)
     if feel.is_straight:
         return feel, grid
-    grid = shifted(hits, grid, feel)
-    return refined(feel, measured(place(hits, grid, feel), feel, grid)), grid
+    moved = shifted(hits, grid, feel)
+    percent = measured(place(hits, moved, feel), feel, moved)
+    return (STRAIGHT, grid) if percent is None else (refined(feel, percent), moved)
 
 
 def _grid(

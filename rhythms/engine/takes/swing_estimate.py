@@ -47,8 +47,6 @@ def measured(placed: Sequence[PlacedHit], feel: Feel, grid: Grid) -> float | Non
     return 100 * (float(feel.in_meter(grid.meter).share) + late / float(pair))
 
 
-def refined(feel: Feel, percent: float | None) -> Feel:
+def refined(feel: Feel, percent: float) -> Feel:
     """The feel that was made out, at what it was measured to be."""
-    if percent is None:
-        return feel
     return Feel(min(max(round(percent), LEAST_MADE_OUT), MOST_MADE_OUT), feel.unit)

@@ -157,6 +157,11 @@ def test_a_light_swing_is_made_out_by_itself(feel):
     assert "1 & 2 & 3 & 4 &" in read(found)
 
 
+def test_nothing_is_made_out_of_a_few_notes():
+    played = [event for event in events(EIGHTHS, LIGHT, bars=1) if event[0] < 2300]
+    assert held(None, played, None, click=False).feel == STRAIGHT
+
+
 @pytest.mark.parametrize(
     "counts", ["1 & 2 & 3 & 4 &", "1 e & a 2 e & a 3 & 4 &", "1 trip let 2 trip let 3 & 4"]
 )
