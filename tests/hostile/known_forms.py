@@ -41,6 +41,7 @@ TYPED = {
     "way": ("up", "down"),
     "clean_loops": ("",),
     "said_tempo": ("", "88"),
+    "swing": ("", "light", "60"),
 }
 _COUNTS = "1 & 2 e & a 3 & 4 e & a"
 _RULES = [
@@ -86,7 +87,7 @@ def forms_in(page: bytes, path: str) -> Iterator[KnownForm]:
         return
     document = html.fromstring(page.decode())
     for form in document.iter("form"):
-        fields = tuple(_fields_of(form))
+        fields = tuple(_fields_of(form, document))
         for method, place in dict.fromkeys(_places_of(form)):
             there = urljoin(path, place)
             with suppress(Resolver404):
@@ -105,9 +106,10 @@ def _places_of(form: html.HtmlElement) -> Iterator[tuple[str, str]]:
             yield method, address
 
 
-def _fields_of(form: html.HtmlElement) -> Iterator[FormField]:
+def _fields_of(form: html.HtmlElement, page: html.HtmlElement) -> Iterator[FormField]:
     ticks: dict[tuple[str, str], list[tuple[str, bool]]] = {}
-    for control in form.iter("input", "select", "textarea", "button"):
+    elsewhere = page.xpath("//*[@form=$name]", name=form.get("id")) if form.get("id") else []
+    for control in (*form.iter("input", "select", "textarea", "button"), *elsewhere):
         name, kind = control.get("name"), control.get("type", control.tag)
         if not name or name == "csrfmiddlewaretoken":
             continue

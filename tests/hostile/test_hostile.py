@@ -12,7 +12,7 @@ from tests.hostile.known_forms import SERIALIZERS, json_for
 from tests.thoroughness import amount
 
 #: So many well meant requests of each address are tried, until one is let in.
-TRIES = 8
+TRIES = 16
 #: A refusal that the code behind the door gave: in words, or since something stands in the way.
 CONSIDERED = {409, 422}
 

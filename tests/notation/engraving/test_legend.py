@@ -4,6 +4,7 @@ import pytest
 from lxml import etree
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.kits.surfaces import called
 from rhythms.notation import legend, legend_svg
 
 FILL = Fill(
@@ -25,7 +26,7 @@ def test_it_names_each_surface_of_the_fill_once_in_the_usual_order():
 def test_an_entry_can_stand_on_a_page_twice_and_says_what_it_shows(surface):
     root = etree.fromstring(legend_svg(surface).encode())
     assert not [element for element in root.iter() if element.get("id")]
-    assert (root.get("role"), root.get("aria-label")) == ("img", str(surface).capitalize())
+    assert (root.get("role"), root.get("aria-label")) == ("img", called(surface).capitalize())
 
 
 def test_all_entries_have_the_same_size():
