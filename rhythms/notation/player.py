@@ -172,13 +172,20 @@ def counts_by_beat(block: dict[str, Any]) -> list[list[dict[str, Any]]]:
 
 
 def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
-    """The fill alone, once, to be heard: no groove before and no landing after it."""
+    """The fill alone, once, to be heard: no groove before and no landing after it.
+
+    A pick-up is heard at once: its onsets are from where it opens.
+    """
     silence = Groove("none", fill.bar.meter.one_bar, ())
     alone = block_json(Block(fill, silence, fill.bar.meter.bars, feel=feel), [silence])
+    opens = fill.bar.meter.opens_at
+    sounds = [sound._replace(onset=sound.onset - opens) for sound in fill_timeline(fill)]
     return alone | {
         "grooves": {silence.name: []},
         "grooveBars": {},
-        **_fill_and_feet(fill_timeline(fill)),
+        **_fill_and_feet(sounds),
+        "counts": [count | {"onset": count["onset"] - float(opens)} for count in alone["counts"]],
+        "fillStart": float(fill.bar.starts_at - opens),
         "landing": [],
     }
 

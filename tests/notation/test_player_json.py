@@ -145,3 +145,11 @@ def test_a_fill_to_be_heard_alone_brings_nothing_else(fill):
     data = fill_json(fill)
     assert [sound["note"] for sound in data["fill"]] == [s.note for s in fill_timeline(fill)]
     assert (data["bars"], data["landing"], list(data["grooves"].values())) == (1, [], [[]])
+
+
+def test_a_pickup_alone_is_heard_at_once():
+    alone = fill_json(snare_fill(Bar.from_counts("(4) & | 1 2 3 4")))
+    assert [sound["onset"] for sound in alone["fill"]] == [0.5, 1.0, 2.0, 3.0, 4.0]
+    assert [count["label"] for count in alone["counts"]] == ["4", "&", "1", "2", "3", "4"]
+    assert [count["onset"] for count in alone["counts"]][:3] == [0.0, 0.5, 1.0]
+    assert alone["fillStart"] == 0.5
