@@ -185,7 +185,8 @@ export class Panel {
   // In eighth-note meters the beat that is felt is not the quarter that the tempo counts.
   #unit() {
     if (!this.block?.meter.includes("/8")) return "beats a minute";
-    const isDotted = this.block.beats.at(1)?.onset === 1.5;
+    const { bar, beats } = this.block;
+    const isDotted = beats.every(({ onset }, index) => onset === 1.5 * index) && bar === 1.5 * beats.length;
     return isDotted ? `quarters; dotted ${tidy(this.player.tempo / 1.5)}` : "quarters a minute";
   }
 
