@@ -166,8 +166,8 @@ class FillSpace:
         """
         if not 0 <= n <= self.size:
             raise RankError(f"{n} fills were asked for, and there are {self.size:,}.")
-        ranks = _distinct(n, self.size, seed)
-        return tuple(self.fill_of(strokes) for strokes in strokes_of(self.graph.layers, ranks))
+        ranks, bar, going = _distinct(n, self.size, seed), self.setting.bar, self.ostinato
+        return tuple(Fill(bar, strokes, going) for strokes in strokes_of(self.graph.layers, ranks))
 
 
 def _distinct(n: int, size: int, seed: int | str) -> list[int]:
