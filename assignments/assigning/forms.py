@@ -110,9 +110,9 @@ class AssignForm(FeelFields):
         required=False, error_messages={"invalid_choice": "Choose a groove from the list."}
     )
     sets_up = forms.BooleanField(
-        label="The last bar of groove leads into the fill",
+        label="Its last bar leads into the fill",
         required=False,
-        help_text="For grooves that have such a bar.",
+        help_text="For grooves that have a bar for it.",
     )
     sticking = forms.TypedChoiceField(
         label="Hands where no rule says",

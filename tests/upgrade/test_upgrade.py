@@ -169,7 +169,7 @@ def test_whoever_was_signed_in_still_is(upgraded):
 
 
 #: What older code could not make.
-NEW_THINGS = {"teacher_take"}
+NEW_THINGS = {"groove", "teacher_take"}
 
 
 def test_every_address_that_may_be_read_was_opened(upgraded):

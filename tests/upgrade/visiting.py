@@ -214,6 +214,7 @@ def _assignments() -> list[Assignment]:
 
 _OWN: dict[str, Callable[[], list[Any]]] = {
     "file_kind": lambda: ["musicxml", "mxl", "mid"],
+    "library_groove": lambda: ["rock"],
     "assignment": _assignments,
     "variation": _fills,
     "take": _takes,

@@ -2,6 +2,8 @@
 import "./find_boxes.js";
 import { around, every, one } from "../site/dom.js";
 
+/** @typedef {{target: HTMLElement, fragment: DocumentFragment}} OobSwap what htmx is about to put where */
+
 const form = one(document, "#assign", HTMLFormElement);
 
 // A field is invalid where its place for the error says something.
@@ -32,6 +34,17 @@ form.addEventListener("htmx:beforeSend", ({ target }) => {
   // Not with what only looks whether a fill is engraved yet.
   if (target !== form && !(target instanceof Element && target.id === "drawn")) return;
   for (const wish of form.querySelectorAll("[data-wish]")) wish.remove();
+});
+
+// Other students bring other grooves. What was chosen while they were asked for stays chosen, and a
+// list that is open stays open.
+document.body.addEventListener("htmx:oobBeforeSwap", (event) => {
+  const { target, fragment } = /** @type {CustomEvent<OobSwap>} */ (event).detail;
+  if (target.id !== "id_groove_field") return;
+  const [now, coming] = [one(target, "select", HTMLSelectElement), one(fragment, "select", HTMLSelectElement)];
+  if (now === document.activeElement) event.preventDefault();
+  const isThere = [...coming.options].some(({ value }) => value === now.value);
+  if (isThere) coming.value = now.value;
 });
 
 form.addEventListener("submit", ({ submitter }) => {
