@@ -87,7 +87,7 @@ def test_no_page_jumps_when_its_engraving_comes_later(open_page, student, size, 
     page = open_as(open_page(size), student, "/today/")
     slow = SlowScripts(page)
     slow.visit(f"/fills/{fill.pk}/")
-    expect(page.locator(".notation-missing")).to_be_visible()
+    expect(page.locator("[data-player-notation] .notation-missing")).to_be_visible()
     engraver.work()
     expect(page.locator(".notation svg.engraving").first).to_be_visible()
     assert total(slow.shifts()) < MOST, slow.shifts()
