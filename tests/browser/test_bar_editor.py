@@ -139,6 +139,29 @@ def test_quick_touches_are_all_heard(editor):
     expect(line(editor)).to_have_value("1 (e) (&) (a) (2) - -")
 
 
+def test_a_beat_may_be_divided_in_five_or_half_by_half(editor):
+    line(editor).fill("1 2 3 4")
+    expect(strokes(editor)).to_have_count(4)
+    editor.get_by_label("Beat 1 in").select_option("quintuplets")
+    expect(line(editor)).to_have_value("1 ka di mi ti 2 3 4")
+    editor.get_by_label("Beat 2 in").select_option("16ths + triplets")
+    expect(line(editor)).to_have_value("1 ka di mi ti 2 e & trip let 3 4")
+    editor.get_by_label("Beat 1 in").select_option("triplets + 16ths")
+    expect(line(editor)).to_have_value("1 trip let & a 2 e & trip let 3 4")
+    expect(strokes(editor)).to_have_count(12)
+
+
+def test_a_pickup_is_typed_and_set_on_the_grid(editor):
+    line(editor).fill("4 & | 1 2 3 4")
+    expect(strokes(editor)).to_have_count(6)
+    cell(editor, "Pick-up, beat 4, place 1, 4: sound").click()
+    expect(line(editor)).to_have_value("(4) & | 1 2 3 4")
+    editor.get_by_label("Meter").fill("7/8 (3+2+2)")
+    line(editor).fill("6 7 | 1 - 6")
+    expect(cell(editor, "Counts 1 to 3, place 1, 1: sound")).to_be_visible()
+    assert_accessible(editor)
+
+
 def test_another_meter_brings_another_grid(editor):
     line(editor).fill("1 & 2 & 3 &")
     expect(editor.locator("#counts-message")).to_contain_text("the bar is not full.")

@@ -41,6 +41,10 @@ SURFACES = (Surface.SNARE, Surface.FLOOR_TOM, Surface.HI_HAT, Surface.CRASH)
         ("1 trip let 2 trip let 3 & 4 trip let", "4/4", "RLRLRLRLRLR"),
         ("1 trip let & trip let 2 & 3 & 4 &", "4/4", "RLRLRLRLRLRL"),
         ("1 2 3 4 5 6", "6/8", "RLRLRL"),
+        ("1 ta e ta & ta a ta 2 & a ta 3 4", "4/4", "RLRLRLRLRRRLRR"),
+        ("1 ka di mi ti 2 ka di mi ti 3 & 4", "4/4", "RLRLRLRLRLRLR"),
+        ("1 e & trip let 2 & 3 trip let & a 4", "4/4", "RLRLRRLRLRLRR"),
+        ("1 trip let 2 & 3 4 5 6", "6/8", "RLRLRLRLR"),
     ],
 )
 def test_the_leading_hand_has_the_numbers(counts, meter, hands):
