@@ -171,6 +171,11 @@ class Meter:
         """Where what is written begins: later than 0 where there is a pick-up."""
         return self.bar_length - Fraction(4 * self.pickup, self.unit) if self.pickup else _START
 
+    @property
+    def bar_line(self) -> Fraction:
+        """Where the first whole bar begins: behind the bar of a pick-up."""
+        return self.bar_length if self.pickup else _START
+
     def bar_at(self, onset: Fraction) -> int:
         """The bar that holds ``onset``, counted from 0."""
         return int(onset // self.bar_length)

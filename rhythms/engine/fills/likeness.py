@@ -149,8 +149,11 @@ def stroke_code(stroke: Stroke) -> tuple[int, int, int]:
 
 @lru_cache(maxsize=256)
 def onsets_of(bar: Bar) -> Floats:
-    """When each note of a bar sounds, in quarter lengths; kept, not to be written into."""
-    return np.array([float(note.onset) for note in bar.sounded])
+    """When each note of a bar sounds, in quarter lengths; kept, not to be written into.
+
+    Notes of a pick-up come before 0: bars are held against each other from their bar line on.
+    """
+    return np.array([float(note.onset - bar.meter.bar_line) for note in bar.sounded])
 
 
 def struck_near(fill: Fill, onsets: Sequence[float] | Floats) -> Floats:

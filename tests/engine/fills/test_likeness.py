@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Stroke, Surface
-from rhythms.engine.fills.fill import Hit, stroke_of
+from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.engine.fills.likeness import (
     MOVE,
     OTHER_HAND,
@@ -211,3 +211,10 @@ def test_nothing_played_has_no_effective_number():
         effective_number([0, 0])
     with pytest.raises(ValueError, match="below 0"):
         effective_number([1, -1])
+
+
+def test_a_fill_is_like_itself_with_a_pickup_before_it():
+    plain = snare_fill(Bar.from_counts("1 & 2 & 3 & 4 &"))
+    early = snare_fill(Bar.from_counts("4 & | 1 & 2 & 3 & 4 &"))
+    assert likeness(plain, early) == pytest.approx(2 * 8 / (8 + 10))
+    assert likeness(early, early) == 1
