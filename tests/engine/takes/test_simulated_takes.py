@@ -21,6 +21,12 @@ BARS = (
     ("(1) (2) 3 e & a 4 e & a", "4/4"),
 )
 TWO_BARS = ("1 & 2 e & a 3 & 4 | 1 & 2 & 3 e & a 4", "4/4")
+WITH_PICKUPS = (("4 & | 1 & 2 e & a 3 & 4", "4/4"), ("& | 1 & 2 3 4 & 5 6", "6/8"))
+FINER = (
+    ("1 ka di mi ti 2 & 3 e & trip let 4", "4/4"),
+    ("1 & 2 & a ta 3 ta e & 4", "4/4"),
+    ("1 & 2 3 4 5 & 6 7", "7/8 (3+2+2)"),
+)
 TEMPOS = (70, 100, 126)
 SEEDS = amount(3, 2)
 COMMON = {"jitter": 10.0, "drops": 0.08, "swaps": 0.08, "extras": 0.15}
@@ -83,6 +89,13 @@ def hold(table: Confusion, least: float) -> None:
 def test_a_fill_of_two_bars_is_held_against_both(click):
     errors = Errors(**{**COMMON, "extras": 0.3})
     hold(confusion(errors, click=click, seeds=3 * SEEDS, of=(TWO_BARS,)), 0.93)
+
+
+@pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])
+@pytest.mark.parametrize("bars", [WITH_PICKUPS, FINER], ids=["pick-ups", "finer values"])
+def test_pickups_finer_values_and_groups_are_held_against_what_is_written(bars, click):
+    errors = Errors(**{**COMMON, "extras": 0.3})
+    hold(confusion(errors, click=click, seeds=2 * SEEDS, of=bars), 0.93)
 
 
 @pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])
