@@ -63,7 +63,7 @@ class AmbiguousCountLineError(CountLineError):
 
 
 class NotCountableError(EngineError):
-    """A bar that no count line can spell, such as one with 32nds in quarter-note meters."""
+    """A bar that no count line can spell, such as one finer than 32nds."""
 
     code = "not-countable"
 

@@ -19,7 +19,8 @@ from rhythms.notation.staff_placement import PLACEMENTS
 #: Changes whenever the same fill would be written differently.
 MIDI_VERSION = "midi-3"
 
-#: Every position of a bar is a whole number of them, down to triplets of 32nds (40).
+#: Every position of a bar is a whole number of them: fifths of a quarter (96), and down to
+#: triplets of 32nds (40).
 TICKS_PER_QUARTER = 480
 #: General MIDI's "channel 10", counted from 0.
 DRUM_CHANNEL = 9
