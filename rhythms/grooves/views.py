@@ -1,5 +1,6 @@
 """Grooves: those of the library and of the studio, one by one, and their editor."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -7,14 +8,15 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
-from django_htmx.http import reswap
+from django_htmx.http import reswap, trigger_client_event
 
 from rhythms.engine.playback.groove_fill import groove_fill
 from rhythms.engine.playback.groove_library import styles
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.forms import METERS
 from rhythms.grooves.forms import GrooveForm
-from rhythms.grooves.groove_draft import GrooveDraft
+from rhythms.grooves.groove_draft import LINE, GrooveDraft, field_name
+from rhythms.grooves.groove_grid import groove_grid, turned
 from rhythms.grooves.groove_list import ListedGroove, Wish, by_slug, engraved, wanted_grooves
 from rhythms.models import StudioGroove
 from rhythms.renderings.display import inline_svg
@@ -128,20 +130,25 @@ def _ask(request: TeacherRequest, form: GrooveForm, title: str) -> HttpResponse:
 @require_POST
 @teacher_required
 def groove_preview(request: TeacherRequest) -> HttpResponse:
-    """Draw what is typed; what cannot be played leaves the last drawing as it is."""
-    form = GrooveForm(request.POST, instance=StudioGroove(), studio=request.studio)
-    draft = form.draft
-    page = {"form": form, **_drawn(draft)}
+    """Draw what is typed, or touched on the grid; what cannot be played leaves the last drawing."""
+    on_page = request.POST.copy()
+    lines = turned(GrooveDraft.typed(on_page), on_page.getlist("turn"))
+    written = {field_name(LINE, drum): text for drum, text in lines.items()}
+    on_page.update(written)
+    form = GrooveForm(on_page, instance=StudioGroove(), studio=request.studio)
+    page = {"form": form, **_drawn(form.draft, on_page.getlist("division"))}
     response = render(request, "rhythms/grooves/groove_preview.html", page)
-    return response if draft.groove else reswap(response, "none")
+    trigger_client_event(response, "groove-drawn", {"lines": written})
+    return response if form.draft.groove else reswap(response, "none")
 
 
-def _drawn(draft: GrooveDraft) -> dict[str, Any]:
+def _drawn(draft: GrooveDraft, divisions: Sequence[str] = ()) -> dict[str, Any]:
+    """`divisions`: what was chosen on the grid, beat by beat."""
     drawings = [
         inline_svg(fill, f"sketch{number}", True, draft.feel)
         for number, fill in enumerate(draft.fills)
     ]
-    return {"draft": draft, "drawings": drawings}
+    return {"draft": draft, "drawings": drawings, "grid": groove_grid(draft, divisions)}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

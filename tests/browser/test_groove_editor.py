@@ -63,6 +63,44 @@ def test_what_two_hands_cannot_strike_is_said_beside_the_line(editor):
     expect(editor.locator("#id_line-snare_message")).to_contain_text("a player has two hands")
 
 
+def test_the_grid_writes_the_lines_and_follows_them(editor):
+    editor.get_by_text("Or set it on the grid").click()
+    line(editor, "Hi-hat").fill("1 & 2 & 3 & 4 &")
+    place = editor.get_by_role("button", name="Snare, beat 2, 2: silent")
+    expect(editor.get_by_role("button", name="Hi-hat, beat 2, &: normal")).to_be_visible()
+    place.click()
+    expect(line(editor, "Snare")).to_have_value("2")
+    expect(strokes(editor)).to_have_count(8)
+    editor.get_by_role("button", name="Snare, beat 2, 2: normal").click()
+    expect(line(editor, "Snare")).to_have_value("2>")
+    editor.get_by_label("Beat 4 in").select_option("16ths")
+    editor.get_by_role("button", name="Snare, beat 4, a: silent").click()
+    expect(line(editor, "Snare")).to_have_value("2> (4) a")
+    assert_accessible(editor)
+
+
+def test_quick_touches_are_all_kept(editor):
+    editor.get_by_text("Or set it on the grid").click()
+    line(editor, "Bass drum").fill("1 2 3 4")
+    expect(editor.get_by_role("button", name="Bass drum, beat 1, 1: normal")).to_be_visible()
+    editor.evaluate(
+        """() => { for (const onset of [0, 1, 2, 3])
+        document.getElementById(`place-hi-hat-${onset}`).click(); }"""
+    )
+    expect(line(editor, "Hi-hat")).to_have_value("1 2 3 4")
+    expect(editor.locator("#groove-grid [data-kind=normal]")).to_have_count(8)
+
+
+def test_the_grid_can_be_set_with_the_keyboard_alone(editor):
+    editor.get_by_text("Or set it on the grid").press("Enter")
+    place = editor.locator("#place-snare-1")
+    place.press("Enter")
+    expect(line(editor, "Snare")).to_have_value("2")
+    expect(place).to_be_focused()
+    place.press("Enter")
+    expect(line(editor, "Snare")).to_have_value("2>")
+
+
 def test_a_copy_of_the_library_is_changed_and_kept(screen, teacher, studio):
     page = open_as(screen, teacher, "/bars/grooves/")
     page.get_by_role("link", name="Copy rock", exact=True).click()

@@ -11,7 +11,7 @@ from rhythms.engine.bars.meter import Meter
 from rhythms.engine.bars.spoken_counts import division_for
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import HANDS
-from rhythms.engine.kits.surfaces import FEET, Surface, base
+from rhythms.engine.kits.surfaces import FEET, Surface, base, called
 from rhythms.engine.playback.groove_line import LineHit
 
 #: What each drum plays, in the order of its lines.
@@ -66,7 +66,7 @@ def _drum(surface: Surface) -> Surface:
 
 
 def _listed(surfaces: Sequence[Surface]) -> str:
-    *first, last = surfaces
+    *first, last = map(called, surfaces)
     return f"{', '.join(first)} and {last}".capitalize()
 
 
