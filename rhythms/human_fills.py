@@ -30,6 +30,15 @@ class FolderError(Exception):
     """Raised where a folder holds no fills, or not those that its list names."""
 
 
+class HumanFile(NamedTuple):
+    """Whose it is, and what a kit sent: (ms, key, velocity), at a tempo in quarters a minute."""
+
+    player: str
+    path: Path
+    events: list[tuple[float, int, int]]
+    tempo: float
+
+
 class HumanFill(NamedTuple):
     """Whose it is, and what the hands do."""
 
@@ -48,23 +57,29 @@ def lines_by_player(folder: Path) -> dict[str, list[Line]]:
 
 def human_fills(folder: Path) -> Iterator[HumanFill]:
     """The fills that `info.csv` names, in its order. Raises FolderError."""
+    for file in human_files(folder):
+        line = _line(file)
+        if len(line.onsets) >= _FEWEST:
+            yield HumanFill(file.player, file.path.name, line)
+
+
+def human_files(folder: Path) -> Iterator[HumanFile]:
+    """The files that `info.csv` names, in its order. Raises FolderError."""
     listed = folder / "info.csv"
     if not listed.is_file():
         raise FolderError(f"{folder} has no info.csv: give the folder with the fills.")
     with listed.open(encoding="utf-8", newline="") as lines:
         rows = [row for row in csv.DictReader(lines) if row["time_signature"] == "4-4"]
     for row in rows:
-        file = folder / row["midi_filename"]
+        path = folder / row["midi_filename"]
         try:
-            line = _line(mido.MidiFile(file), float(row["bpm"]))
+            events, tempo = _played(mido.MidiFile(path), float(row["bpm"]))
         except (OSError, EOFError, ValueError) as error:
-            raise FolderError(f"{file} cannot be read: {error}.") from error
-        if len(line.onsets) >= _FEWEST:
-            yield HumanFill(row["drummer"], file.name, line)
+            raise FolderError(f"{path} cannot be read: {error}.") from error
+        yield HumanFile(row["drummer"], path, events, tempo)
 
 
-def _line(file: mido.MidiFile, tempo: float) -> Line:
-    """The hands: the louder one where both strike, on the places that they were meant for."""
+def _played(file: mido.MidiFile, tempo: float) -> tuple[list[tuple[float, int, int]], float]:
     ms, events = 0.0, []
     for message in file:
         ms += 1000 * message.time
@@ -72,8 +87,13 @@ def _line(file: mido.MidiFile, tempo: float) -> Line:
             tempo = mido.tempo2bpm(message.tempo)
         if message.type == "note_on":
             events.append((ms, message.note, message.velocity))
+    return events, tempo
+
+
+def _line(file: HumanFile) -> Line:
+    """The hands: the louder one where both strike, on the places that they were meant for."""
     by_onset: dict = {}
-    for each in place(hear(events, {}).hits, Grid.steady(_METER, tempo, 0.0, FILE)):
+    for each in place(hear(file.events, {}).hits, Grid.steady(_METER, file.tempo, 0.0, FILE)):
         if each.hit.surface not in FEET:
             by_onset.setdefault(each.bar * _METER.length + each.onset, []).append(each.hit)
     onsets = tuple(sorted(by_onset))

@@ -13,10 +13,12 @@ from statistics import median, pstdev, quantiles
 import mido
 import pytest
 
+from rhythms.bench.strokes_kept import WAYS_TO_READ, as_imported, kept
 from rhythms.engine import Kit, Meter
 from rhythms.engine.takes import FILE, Grid, Recording, analyse, hear
 from rhythms.engine.takes.stroke_reading import place
 from rhythms.engine.takes.tempo_estimate import ASKED, STATED, estimate
+from rhythms.human_fills import human_files
 from rhythms.notation.reading.file_reader import read_here
 
 FOUR = Meter.parse("4/4")
@@ -114,9 +116,28 @@ def test_a_tempo_that_is_asked_for_or_stated_makes_out_more(takes):
     assert stated >= 0.95 * len(takes)
 
 
-def test_every_human_fill_is_read_as_bars_and_most_with_nothing_to_add():
+def test_every_human_fill_is_read_as_bars_and_nearly_all_with_nothing_to_add():
     readings = [read_here(path.read_bytes()) for path in FILES]
     whole = [one for one in readings if any(each.bar and not each.words for each in one.measures)]
+    sys.stdout.write(f"\n{len(whole)} of {len(FILES)} have a bar with nothing to add\n")
     assert all(any(each.bar for each in one.measures) for one in readings)
     assert all(each.bar or each.words for one in readings for each in one.measures)
-    assert len(whole) >= 0.7 * len(FILES)
+    assert len(whole) >= 0.9 * len(FILES)
+
+
+@pytest.mark.parametrize("way", WAYS_TO_READ)
+def test_what_drummers_strike_is_in_the_fills_that_are_read(way):
+    """Of all strokes 99 % on their drum within a 32nd, of all files 90 % with every stroke; those
+    held back, by which no constant was chosen, no worse than a hundredth and a twentieth."""
+    found = [kept(file, WAYS_TO_READ[way](file)) for file in human_files(FOLDER)]
+    for part, strokes, complete in ((found, 0.99, 0.9), (found[1::2], 0.98, 0.85)):
+        share = sum(one.kept_aligned for one in part) / sum(one.strokes for one in part)
+        whole = sum(one.complete_aligned for one in part) / len(part)
+        sys.stdout.write(f"\n{way}: {share:.2%} of strokes kept, {whole:.1%} of fills complete\n")
+        assert share >= strokes
+        assert whole >= complete
+
+
+def test_nothing_is_read_that_nobody_struck():
+    found = [kept(file, as_imported(file)) for file in human_files(FOLDER)]
+    assert sum(one.kept_aligned for one in found) >= 0.995 * sum(one.read for one in found)

@@ -32,8 +32,10 @@ with_the_data = pytest.mark.skipif(
 def write_fill(path: Path, keys: list[int], ticks: int = 240, late: int = 0) -> None:
     """Eighths at 120, 480 ticks a quarter; `late` in ticks."""
     track = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=500_000)])
-    track.append(mido.Message("note_on", note=keys[0], velocity=90, time=late))
-    track.extend(mido.Message("note_on", note=key, velocity=90, time=ticks) for key in keys[1:])
+    track.append(mido.Message("note_on", channel=9, note=keys[0], velocity=90, time=late))
+    track.extend(
+        mido.Message("note_on", channel=9, note=key, velocity=90, time=ticks) for key in keys[1:]
+    )
     mido.MidiFile(tracks=[track], ticks_per_beat=480).save(path)
 
 

@@ -13,7 +13,8 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
 - `moments`, `stroke_reading`, `split`: what sounds together, each stroke on the place it was
   meant for, groove apart from fill; `struck_at_once`: what two hands and two feet struck there;
 - `matching`, `attempt_result`: each hit right, on another surface, missed, or extra, in windows
-  that never meet, after the offset of the whole attempt is taken off;
+  that never meet, after the offset of the whole attempt is taken off; `going_feet`: the feet that
+  keep going under it;
 - `timing`: bias, spread and bands against where the feel has each note, none finer than the
   device's own jitter; nobody is early or late on a device whose delay was not measured;
 - `rules_kept`: the rules that were kept, as far as strokes without hands can tell.

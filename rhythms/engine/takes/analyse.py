@@ -16,7 +16,7 @@ from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import Heard, TimedHit, hear
 from rhythms.engine.takes.locate import locate
-from rhythms.engine.takes.matching import around, attempt, may_hold, plays_feet
+from rhythms.engine.takes.matching import around, attempt, feet_of, may_hold
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, place
@@ -241,13 +241,14 @@ def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLe
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:
         return struck(meant, one, touch)
-    bar, feet = meant.bar, plays_feet(meant)
+    bar = meant.bar
+    feet = feet_of(meant) - {hit.surface for hit in meant.going_on}
     free = [*bar.groove_spans, (bar.open_from or bar.meter.length, bar.meter.length)]
     inside = [
         each
         for each in _struck_in(one, caught)
         if not any(start <= each.onset < end for start, end in free)
-        and (feet or each.hit.surface not in FEET)
+        and (each.hit.surface in feet or each.hit.surface not in FEET)
     ]
     return fill_of(inside, caught.grid.meter, kit, touch)
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.takes.hits import TimedHit
 
 RIGHT, WRONG, MISSED = "right", "wrong", "missed"
+#: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
+#: A proposal: 50 ms at 16ths at 120 a minute, 37.5 at sextuplets.
+WINDOW, OF_THE_GAP = 50.0, 0.45
 #: What a stroke in place on another surface counts while an attempt is looked for.
 RHYTHM_ALONE = 0.4
 #: Of several outcomes at one note this is the note's.
@@ -73,11 +77,22 @@ class Extra(NamedTuple):
     hit: TimedHit
 
 
+class FootResult(NamedTuple):
+    """What became of one hit of feet that keep going: ``quarters`` from the bar line, right or
+    missed, ``off`` in ms from the grid."""
+
+    quarters: Fraction
+    surface: Surface
+    outcome: str
+    off: float | None = None
+
+
 @dataclass(frozen=True)
 class Attempt:
     """The fill played once: ``bar`` where it starts, counted from 0; one note per stroke.
 
     ``offset`` is the ms by which all of it was late, ``bend`` how much slower than the grid.
+    ``feet`` are those that keep going under it; they make it no other attempt.
     """
 
     bar: int
@@ -85,6 +100,7 @@ class Attempt:
     extras: tuple[Extra, ...]
     offset: float
     bend: float
+    feet: tuple[FootResult, ...] = ()
 
     @property
     def hits(self) -> Iterator[HitResult]:
@@ -109,7 +125,11 @@ class Attempt:
         return not self.count(MISSED) and not self.extras
 
     def to_json(self) -> dict[str, Any]:
-        """JSON of plain numbers and words; a note has its ``hits`` where it has several."""
+        """JSON of plain numbers and words; a note has its ``hits`` where it has several.
+
+        ``feet`` only where some keep going.
+        """
+        feet = {"feet": [_foot_json(foot) for foot in self.feet]} if self.feet else {}
         return {
             "bar": self.bar,
             "offset": round(self.offset, 1),
@@ -119,6 +139,7 @@ class Attempt:
                 {"quarters": round(extra.quarters, 3), "surface": str(extra.surface)}
                 for extra in self.extras
             ],
+            **feet,
         }
 
 
@@ -135,6 +156,15 @@ def _note_json(note: NoteResult) -> dict[str, Any]:
         for hit in note.hits
     ]
     return whole | {"hits": hits}
+
+
+def _foot_json(foot: FootResult) -> dict[str, Any]:
+    return {
+        "quarters": round(float(foot.quarters), 3),
+        "surface": str(foot.surface),
+        "outcome": foot.outcome,
+        "off": None if foot.off is None else round(foot.off, 1),
+    }
 
 
 def _how(played: Surface | None, off: float | None, astray: float | None) -> dict[str, Any]:

@@ -18,21 +18,21 @@ from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes.attempt_result import (
     MISSED,
+    OF_THE_GAP,
     RHYTHM_ALONE,
     RIGHT,
+    WINDOW,
     WRONG,
     Attempt,
     Extra,
     HitResult,
     NoteResult,
 )
+from rhythms.engine.takes.going_feet import kept_going
 from rhythms.engine.takes.grid import Floats, Grid
 from rhythms.engine.takes.hits import TimedHit, bounces
 from rhythms.engine.takes.swung_places import onsets_struck
 
-#: A stroke belongs to a note within this many ms, or this share of the gap to the next note.
-#: A proposal: 50 ms at 16ths at 120 a minute, 37.5 at sextuplets.
-WINDOW, OF_THE_GAP = 50.0, 0.45
 #: How far a whole attempt may be off, in ms, and how much one such shift weighs in notes.
 FURTHEST, RELUCTANCE = 220.0, 0.8
 #: How much slower (faster below 0) than the grid an attempt may be; each try costs a little.
@@ -104,19 +104,20 @@ def attempt(
             _, line, matched = even
     taken = {k: index for index, k in matched.items()}
     left = [hit for k, hit in enumerate(near) if k not in taken]
-    extras = _extras((fill, feel), left, grid, bar, line)
+    going = kept_going((fill, feel), left, grid, bar, line.late)
+    extras = _extras((fill, feel), going.left, grid, bar, line)
     results = [
         _result(one, near[matched[index]] if index in matched else None, left)
         for index, one in enumerate(wanted)
     ]
     came = groupby(zip(wanted, results, strict=True), key=lambda pair: pair[0].note)
     notes = tuple(NoteResult(note, tuple(result for _, result in pairs)) for note, pairs in came)
-    return Attempt(bar, notes, extras, line.offset, line.bend)
+    return Attempt(bar, notes, extras, line.offset, line.bend, going.feet)
 
 
-def plays_feet(fill: Fill) -> bool:
-    """Whether feet belong to the fill; else they may do what they like under it."""
-    return any(stroke.foot_hits for stroke in fill.strokes)
+def feet_of(fill: Fill) -> frozenset[Surface]:
+    """The feet that belong to the fill; others may do what they like under it."""
+    return frozenset(hit.surface for stroke in fill.strokes for hit in stroke.foot_hits)
 
 
 def may_hold(fill: Fill, hits: Sequence[TimedHit], grid: Grid, bar: int, likeness: float) -> bool:
@@ -132,6 +133,10 @@ class _Line(NamedTuple):
     first: float
     offset: float
     bend: float
+
+    def late(self, ms: float) -> float:
+        """How many ms late a note of this time is expected."""
+        return self.offset + self.bend * (ms - self.first)
 
 
 #: Which of the strokes caught each hit that was meant takes.
@@ -279,7 +284,7 @@ def _extras(
 ) -> tuple[Extra, ...]:
     """The strokes of this bar that no note took and no ornament explains.
 
-    Groove where it goes on is no mistake, nor are feet that go on under a fill of the hands, nor is
+    Groove where it goes on is no mistake, nor is a foot that goes on under a fill without it, nor
     whatever stands where the bar is left open for an answer.
     """
     if not left:
@@ -287,11 +292,11 @@ def _extras(
     fill, feel = meant
     length = float(grid.meter.length)
     free = _free_spans(fill, feel)
-    feet = plays_feet(fill)
+    feet = feet_of(fill).union(hit.surface for hit in fill.going_on)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
         for sound in fill_timeline(fill, feel=feel)
-        if fill.strokes[sound.note or 0].ornament
+        if sound.note is not None and fill.strokes[sound.note].ornament
     ]
     extras = []
     for hit in left:
@@ -304,7 +309,7 @@ def _extras(
             -_EDGE <= quarters < length - _EDGE
             and not any(start - _EDGE <= quarters < end - _EDGE for start, end in free)
             and not explained
-            and (feet or hit.surface not in FEET)
+            and (hit.surface in feet or hit.surface not in FEET)
         ):
             extras.append(Extra(quarters, hit.surface, hit))
     return tuple(extras)

@@ -72,7 +72,7 @@ def struck(meant: Fill, one: Attempt, touch: TouchLevels) -> Fill:
         _came_out(open_hand(stroke), note, touch)
         for stroke, note in zip(meant.strokes, one.notes, strict=True)
     )
-    return Fill(meant.bar, tuple(strokes))
+    return Fill(meant.bar, tuple(strokes), meant.ostinato)
 
 
 def _came_out(stroke: Stroke, note: NoteResult, touch: TouchLevels) -> Stroke:

@@ -21,10 +21,12 @@ class Caught(NamedTuple):
 
 
 class AtOnce(NamedTuple):
-    """The stroke, and what no player strikes beside it: whole hits, or their ornament alone."""
+    """The stroke, and what is not in it: hits beyond two hands, a drum struck in another way as
+    well, ornaments of hits that are."""
 
     stroke: Stroke
     left_out: tuple[Caught, ...] = ()
+    twice: tuple[Caught, ...] = ()
     plain: tuple[Caught, ...] = ()
 
 
@@ -34,18 +36,21 @@ def at_once(caught: Iterable[Caught], kit: Kit, touch: TouchLevels) -> AtOnce:
     Two hits of one drum are one; of more than two drums for the hands the softest are left out, as
     a stroke on one pad is often heard by its neighbours. An ornament takes the other hand.
     """
-    kept, left_out = list[Caught](), list[Caught]()
+    kept, left_out, twice = list[Caught](), list[Caught](), list[Caught]()
     for one in sorted(caught, key=lambda one: -one.velocity):
-        (kept if _fits(one, kept) else left_out).append(one)
+        same = [other for other in kept if base(other.surface) == base(one.surface)]
+        if same:
+            twice += [one] if one.surface != same[0].surface else []
+        else:
+            (kept if _has_room(one, kept) else left_out).append(one)
     hands = [one for one in kept if one.surface not in FEET]
     ornament = hands[0].ornament if len(hands) == 1 and hands[0].surface not in PLAIN else None
     plain = tuple(one for one in kept if one.ornament and not ornament)
-    return AtOnce(stroke_of(_hits(kept, kit, touch), ornament), tuple(left_out), plain)
+    stroke = stroke_of(_hits(kept, kit, touch), ornament)
+    return AtOnce(stroke, tuple(left_out), tuple(twice), plain)
 
 
-def _fits(one: Caught, kept: Sequence[Caught]) -> bool:
-    if any(base(one.surface) == base(other.surface) for other in kept):
-        return False
+def _has_room(one: Caught, kept: Sequence[Caught]) -> bool:
     if one.surface in FEET:
         return True
     hands = [other.surface for other in kept if other.surface not in FEET]

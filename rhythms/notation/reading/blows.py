@@ -16,13 +16,17 @@ from rhythms.notation.reading.midi_surfaces import drum_of
 #: A written-out grace note in quarters: as our own files have it, with room for rounding.
 _ROUNDING = 0.0015
 _GRACE_QUARTERS = float(GRACE) + _ROUNDING
+#: Nearer than any written one, in quarters.
+_AT_ONCE = 1 / 32
 #: A played one: at most this long before its stroke, in quarters and in ms, and this much softer.
 _PLAYED_QUARTERS, _PLAYED_MS = 0.11, 60.0
 _SOFTER = 0.75
+_LOUDEST = 127
 #: A drag has two; more soft strokes in a row are strokes.
 _MOST_GRACES = 2
 #: From so many hits on as close as grace notes, none of them louder, they are one that bounces.
 _A_BUZZ = 4
+_A_32ND = 1 / 8
 
 
 @dataclass(frozen=True)
@@ -43,27 +47,32 @@ class Blow:
 def blows(track: Track, ticks_per_quarter: int, milliseconds: Callable[[int], float]) -> list[Blow]:
     """The strokes of one part, in order, without grace notes and bounces.
 
-    Grace notes at the very start have no room before the stroke: they take its place.
+    Grace notes at the very start have no room before the stroke: they take its place, and that of
+    what is struck with it.
     """
     strokes: list[_Stroke] = []
     upcoming: dict[Hashable, _Stroke] = {}
-    struck = _without_bounces(track.hits, _GRACE_QUARTERS * ticks_per_quarter)
+    struck = _without_bounces(track.hits, ticks_per_quarter)
     for hit in reversed(struck):
         drum = drum_of(hit.key, percussion=track.percussion)
         after = upcoming.get(drum)
         if after is not None and after.is_heard_twice(hit, ticks_per_quarter, milliseconds):
             continue
         if after is not None and _leads(hit, after, ticks_per_quarter, milliseconds):
-            after.first = hit.tick
+            after.first, after.softest = hit.tick, hit.velocity
             after.graces += 1
             continue
         upcoming[drum] = _Stroke(hit, hit.tick)
         strokes.append(upcoming[drum])
-    return sorted((stroke.blow for stroke in strokes), key=lambda blow: blow.tick)
+    late = max((stroke.hit.tick for stroke in strokes if not stroke.first), default=0)
+    found = (stroke.blow for stroke in strokes)
+    started = (replace(blow, tick=0) if blow.tick <= late else blow for blow in found)
+    return sorted(started, key=lambda blow: blow.tick)
 
 
-def _without_bounces(hits: Sequence[MidiHit], close: float) -> list[MidiHit]:
+def _without_bounces(hits: Sequence[MidiHit], ticks_per_quarter: int) -> list[MidiHit]:
     """Of hits that follow each other closely on one key, the first; a louder one is another."""
+    close = _GRACE_QUARTERS * ticks_per_quarter
     chains: list[list[MidiHit]] = []
     latest: dict[int, list[MidiHit]] = {}
     for hit in hits:
@@ -76,9 +85,18 @@ def _without_bounces(hits: Sequence[MidiHit], close: float) -> list[MidiHit]:
     kept = [
         hit
         for chain in chains
-        for hit in ([replace(chain[0], bounces=True)] if len(chain) >= _A_BUZZ else chain)
+        for hit in (
+            [replace(chain[0], bounces=True)] if _is_a_buzz(chain, ticks_per_quarter) else chain
+        )
     ]
     return sorted(kept, key=lambda hit: hit.tick)
+
+
+def _is_a_buzz(chain: Sequence[MidiHit], ticks_per_quarter: int) -> bool:
+    """A soft drag a 32nd after a stroke looks alike, and ends on the 32nd."""
+    off_the_32nd = abs((chain[-1].tick - chain[0].tick) / ticks_per_quarter - _A_32ND)
+    is_drag = len(chain) == _A_BUZZ and off_the_32nd <= _ROUNDING
+    return len(chain) >= _A_BUZZ and not is_drag
 
 
 def _is_louder(hit: MidiHit, before: MidiHit) -> bool:
@@ -87,26 +105,25 @@ def _is_louder(hit: MidiHit, before: MidiHit) -> bool:
 
 @dataclass
 class _Stroke:
-    """``first`` is the tick of its first grace note, or its own."""
+    """``first`` is the tick of its first grace note, or its own; ``softest``, how loud that is."""
 
     hit: MidiHit
     first: int
     graces: int = 0
+    softest: int = _LOUDEST
 
     @property
     def blow(self) -> Blow:
-        tick = self.hit.tick if self.first else 0
         hit = self.hit
-        return Blow(tick, hit.end, hit.key, hit.velocity, self.graces, hit.bounces)
+        return Blow(hit.tick, hit.end, hit.key, hit.velocity, self.graces, hit.bounces)
 
     def is_heard_twice(
         self, hit: MidiHit, ticks_per_quarter: int, milliseconds: Callable[[int], float]
     ) -> bool:
         """Whether the hit is this stroke once more; the louder one of them is kept."""
-        if milliseconds(self.first) - milliseconds(hit.tick) >= HEARD_TWICE:
-            return False
         step = (self.first - hit.tick) / ticks_per_quarter
-        if step and abs(step - float(GRACE)) <= _ROUNDING:
+        apart = milliseconds(self.first) - milliseconds(hit.tick)
+        if apart >= HEARD_TWICE or step >= _AT_ONCE:
             return False
         if not self.graces and hit.velocity > self.hit.velocity:
             self.hit = hit
@@ -117,7 +134,8 @@ class _Stroke:
 def _leads(
     hit: MidiHit, to: _Stroke, ticks_per_quarter: int, milliseconds: Callable[[int], float]
 ) -> bool:
-    if to.graces == _MOST_GRACES:
+    # What is clearly louder than the grace note after it is a stroke.
+    if to.graces == _MOST_GRACES or _SOFTER * hit.velocity > to.softest:
         return False
     step = (to.first - hit.tick) / ticks_per_quarter
     if step <= _GRACE_QUARTERS and hit.velocity <= to.hit.velocity:

@@ -8,18 +8,20 @@ from lxml import etree
 
 from rhythms.engine import Bar
 from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, Feel, FeelError
+from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.count_line_text import NAME, bar_of_line
 from rhythms.notation.reading.foot_notes import leave_feet_out
 from rhythms.notation.reading.limits import MOST_MEASURES_IN_FILE, MOST_NOTES, MOST_PARTS
 from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.safe_xml import parse
+from rhythms.notation.reading.struck_notes import number_notes
 from rhythms.notation.xml import to_text
 
 #: What of a measure says when something sounds; all else is left out before reading.
 _KEPT_IN_MEASURES = {"attributes", "note", "backup", "forward"}
 _KEPT_IN_NOTES = {
     *("grace", "chord", "pitch", "unpitched", "rest", "duration", "tie", "voice", "type", "dot"),
-    *("time-modification", "notations", "staff"),
+    *("time-modification", "notations", "staff", "lyric"),
 }
 _KEPT_IN_NOTATIONS = {"tied", "articulations"}
 _KEPT_IN_SCORES = {"work", "movement-title", "part-list", "part"}
@@ -32,11 +34,13 @@ _TIMEWISE = (
 class CheckedScore(NamedTuple):
     """A score within the limits: its XML without what says nothing of the rhythm.
 
-    `counted` is the bar of one of our own files; `words` say what was left out.
+    `struck` says what its notes strike, by the numbers that stand as their lyrics. `counted` is the
+    bar of one of our own files; `words` say what was left out.
     """
 
     title: str
     text: str
+    struck: tuple[Caught | None, ...]
     counted: Bar | None
     words: tuple[str, ...]
 
@@ -47,9 +51,10 @@ def checked(data: bytes, *, hands_only: bool = False) -> CheckedScore:
     _check(root)
     counted = _count_line(root)
     feels = _feels(root)
+    struck = number_notes(root)
     _strip(root)
-    words = leave_feet_out(root) if hands_only else ()
-    return CheckedScore(_title(root), to_text(root), counted, feels + words)
+    words = leave_feet_out(root, struck) if hands_only else ()
+    return CheckedScore(_title(root), to_text(root), struck, counted, feels + words)
 
 
 def _check(root: etree._Element) -> None:

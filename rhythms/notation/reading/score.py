@@ -6,7 +6,7 @@ The library is handed text, never a path: by path it keeps, and later unpickles,
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -15,21 +15,25 @@ from music21 import articulations, converter, exceptions21, meter, note, stream
 from music21.stream.enums import ShowNumber
 
 from rhythms.engine import Meter
+from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.reading.checked_score import CheckedScore
 from rhythms.notation.reading.raw import RawMeasure, RawPart, Source, Strike, counted_in, left_out
 from rhythms.notation.reading.reading_error import ReadingError
 
 _ACCENTS = (articulations.Accent, articulations.StrongAccent)
 
+#: What each numbered note strikes.
+_Struck = Sequence[Caught | None]
 _REST, _STRUCK, _ACCENTED, _TIED = "rest", "struck", "accented", "tied"
 
 
 class _Symbol(NamedTuple):
-    """A note or rest of a voice, times in quarters from the bar line."""
+    """A note or rest of a voice, times in quarters from the bar line; what it strikes, if told."""
 
     onset: Fraction
     end: Fraction
     kind: str
+    caught: tuple[Caught, ...] = ()
 
 
 def source_of_score(score: CheckedScore) -> Source:
@@ -39,7 +43,7 @@ def source_of_score(score: CheckedScore) -> Source:
     parts = tuple(
         RawPart(
             part.partName or "",
-            tuple(replace(raw, counted=score.counted) for raw in _measures(part)),
+            tuple(replace(raw, counted=score.counted) for raw in _measures(part, score.struck)),
         )
         for part in chosen
     )
@@ -61,13 +65,13 @@ def _parsed(text: str) -> Any:
         ) from error
 
 
-def _measures(part: Any) -> Iterator[RawMeasure]:
+def _measures(part: Any, struck: _Struck) -> Iterator[RawMeasure]:
     signed: Meter | None = Meter(4, 4)
     words: tuple[str, ...] = ()
     for measure in part.getElementsByClass(stream.Measure):
         if measure.timeSignature is not None:
             signed, words = _counted(measure.timeSignature)
-        yield _raw(measure, signed, words)
+        yield _raw(measure, signed, words, struck)
 
 
 def _counted(signature: meter.TimeSignature) -> tuple[Meter | None, tuple[str, ...]]:
@@ -79,9 +83,9 @@ def _counted(signature: meter.TimeSignature) -> tuple[Meter | None, tuple[str, .
     return counted_in([count for count, _ in terms], units.pop())
 
 
-def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...]) -> RawMeasure:
+def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...], struck: _Struck) -> RawMeasure:
     """All voices together: they share one line of strikes."""
-    found = sorted(_symbols(measure), key=lambda symbol: symbol.onset)
+    found = sorted(_symbols(measure, struck), key=lambda symbol: symbol.onset)
     strikes: dict[Fraction, Strike] = {}
     held = Fraction(0)
     for symbol in found:
@@ -91,8 +95,12 @@ def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...]) -> RawMeasu
             _hold(strikes, symbol)
         elif symbol.kind != _REST:
             known = strikes.get(symbol.onset, Strike(symbol.onset, symbol.end))
-            accent = known.accent or symbol.kind == _ACCENTED
-            strikes[symbol.onset] = Strike(symbol.onset, max(known.end, symbol.end), accent)
+            strikes[symbol.onset] = Strike(
+                symbol.onset,
+                max(known.end, symbol.end),
+                known.accent or symbol.kind == _ACCENTED,
+                known.caught + symbol.caught,
+            )
     return RawMeasure(
         number=str(measure.number) + (measure.numberSuffix or ""),
         meter=signed,
@@ -109,17 +117,20 @@ def _hold(strikes: dict[Fraction, Strike], tied: _Symbol) -> None:
     """Let the note that ends where a tied one begins go on; without one it is struck."""
     for onset, strike in strikes.items():
         if strike.end == tied.onset:
-            strikes[onset] = Strike(onset, tied.end, strike.accent)
+            strikes[onset] = replace(strike, end=tied.end)
             return
-    strikes.setdefault(tied.onset, Strike(tied.onset, tied.end))
+    strikes.setdefault(tied.onset, Strike(tied.onset, tied.end, caught=tied.caught))
 
 
-def _symbols(measure: Any) -> Iterator[_Symbol]:
+def _symbols(measure: Any, struck: _Struck) -> Iterator[_Symbol]:
     for voice in measure.voices or [measure]:
         for found in voice.notesAndRests:
             if not found.duration.isGrace:
                 onset = Fraction(found.offset) + Fraction(voice.offset if measure.voices else 0)
-                yield _Symbol(onset, onset + Fraction(found.quarterLength), _kind(found))
+                end = onset + Fraction(found.quarterLength)
+                numbers = [int(lyric.text) for lyric in found.lyrics]
+                caught = tuple(one for number in numbers if (one := struck[number]))
+                yield _Symbol(onset, end, _kind(found), caught)
 
 
 def _kind(found: Any) -> str:

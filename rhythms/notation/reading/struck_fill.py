@@ -35,12 +35,17 @@ def struck_fill(bar: Bar, strikes: Iterable[Strike]) -> tuple[Fill | None, tuple
 
 
 def _left_out(names: Sequence[str], struck: Sequence[AtOnce]) -> Iterator[str]:
-    hits = {name: one.left_out for name, one in zip(names, struck, strict=True) if one.left_out}
-    if hits:
-        yield f"More than two hands can strike at once: {_listed(hits)} left out."
-    plain = {name: one.plain for name, one in zip(names, struck, strict=True) if one.plain}
-    if plain:
-        yield f"Both hands strike, so grace notes were left out: {_listed(plain)}."
+    for words, what in (
+        ("Left out, as more than two hands strike at once", [one.left_out for one in struck]),
+        ("Struck twice at once, written once", [one.twice for one in struck]),
+        (
+            "Written without its grace note, as the other hand strikes too",
+            [one.plain for one in struck],
+        ),
+    ):
+        places = {name: caught for name, caught in zip(names, what, strict=True) if caught}
+        if places:
+            yield f"{words}: {_listed(places)}."
 
 
 def _listed(places: Mapping[str, Sequence[Caught]]) -> str:

@@ -11,6 +11,7 @@ from rhythms.notation.reading import ReadingError, read
 from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.foot_notes import LEFT_OUT
 from tests.notation.reading.test_played_midi import hits, midi_file
+from tests.notation.reading.test_round_trip import told_by_midi
 from tests.notation.reading.test_scores import note, rest, score
 from tests.strategies import fills
 
@@ -101,7 +102,7 @@ def of_hands(fill: Fill) -> list:
 
 
 def with_hands(fill: Fill) -> bool:
-    return bool(of_hands(fill)) and all(stroke.ornament != "diddle" for stroke in fill.strokes)
+    return bool(of_hands(fill)) and told_by_midi(fill)
 
 
 @given(fills().filter(with_hands))
