@@ -3,22 +3,33 @@
 from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import PurePath
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError
 from django.forms import BoundField
 
-from rhythms.bar_imports.import_store import FoundBar, keep, proposed_names, take_in
-from rhythms.models import BarImport, SourceBar
-from rhythms.models.named import LONGEST_NAME
-from rhythms.notation.reading import ReadingError
+from rhythms.bar_imports.import_store import (
+    Chosen,
+    FoundBar,
+    FoundGroove,
+    keep,
+    proposed_names,
+    take_in,
+)
+from rhythms.bar_imports.measure_text import where
+from rhythms.engine.playback.groove_library import patterns
+from rhythms.engine.playback.groove_pattern import GroovePattern
+from rhythms.models import BarImport, SourceBar, StudioGroove
+from rhythms.models.named import LONGEST_NAME, Named
+from rhythms.notation.reading import Reading, ReadingError
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
 from studio.forms import refuse_taken
 from studio.models import Studio
 from studio.row_limits import allowed_again, at_the_clock, counted
 
+AS_A_BAR = "bar"
 #: Files of one studio that may wait at a time: each takes a worker for some seconds.
 MOST_WAITING = 5
 #: Files that a studio may bring: more than a book has chapters.
@@ -80,8 +91,17 @@ class FileForm(forms.Form):
         )
 
 
+class FoundRow(NamedTuple):
+    """A bar with its tick and its name, and as what it is kept, where there is a choice."""
+
+    found: FoundBar
+    keep: BoundField
+    name: BoundField
+    kind: BoundField | None
+
+
 class PickForm(forms.Form):
-    """One tick and one name for each bar that was found."""
+    """One tick and one name for each bar that was found, and whether its drums are kept too."""
 
     reference = forms.CharField(
         label="Reference",
@@ -92,13 +112,21 @@ class PickForm(forms.Form):
     )
 
     def __init__(
-        self, *args: Any, studio: Studio, found: Sequence[FoundBar], base: str, **kwargs: Any
+        self,
+        *args: Any,
+        studio: Studio,
+        reading: Reading,
+        found: Sequence[FoundBar],
+        base: str,
+        **kwargs: Any,
     ):
         super().__init__(*args, **kwargs)
         self.studio = studio
         self.found = found
         alone = len(found) == 1 and not found[0].known_as
         for place, name in enumerate(proposed_names(base, len(found))):
+            if found[place].grooves:
+                self.fields[f"kind-{place}"] = _kind_field(reading, found[place])
             self.fields[f"keep-{place}"] = forms.BooleanField(
                 label="Keep", required=False, initial=alone
             )
@@ -111,10 +139,15 @@ class PickForm(forms.Form):
                 error_messages={"required": "Give it a name."},
             )
 
-    def rows(self) -> list[tuple[FoundBar, BoundField, BoundField]]:
-        """Each bar with its tick and its name."""
+    def rows(self) -> list[FoundRow]:
+        """Each bar with its fields."""
         return [
-            (found, self[f"keep-{place}"], self[f"name-{place}"])
+            FoundRow(
+                found,
+                self[f"keep-{place}"],
+                self[f"name-{place}"],
+                self[f"kind-{place}"] if found.grooves else None,
+            )
             for place, found in enumerate(self.found)
         ]
 
@@ -122,14 +155,15 @@ class PickForm(forms.Form):
         super().clean()
         if not self._picked():
             raise forms.ValidationError("Tick the bars that you want to keep.", code="none")
-        taken: set[str] = set()
+        taken: dict[type[Named], set[str]] = {SourceBar: set(), StudioGroove: set()}
         for place in self._picked():
             self._check_name(place, taken)
 
-    def keep(self) -> list[SourceBar]:
+    def keep(self) -> list[SourceBar | StudioGroove]:
         """Save what was picked; nothing, with errors in the form, where a name was just taken."""
         chosen = [
-            (self.cleaned_data[f"name-{place}"], self.found[place].bar) for place in self._picked()
+            Chosen(self.cleaned_data[f"name-{place}"], self.found[place].bar, self._groove(place))
+            for place in self._picked()
         ]
         try:
             return keep(self.studio, chosen, self.cleaned_data["reference"])
@@ -141,18 +175,56 @@ class PickForm(forms.Form):
     def _picked(self) -> list[int]:
         return [place for place in range(len(self.found)) if self.cleaned_data.get(f"keep-{place}")]
 
-    def _check_name(self, place: int, taken: set[str]) -> None:
+    def _groove(self, place: int) -> GroovePattern | None:
+        """What is kept in place of a bar, if anything is."""
+        number = self.cleaned_data.get(f"kind-{place}") or AS_A_BAR
+        if number == AS_A_BAR:
+            return None
+        return self.found[place].grooves[int(number)].pattern
+
+    def _check_name(self, place: int, taken: dict[type[Named], set[str]]) -> None:
         field = f"name-{place}"
         if field not in self.cleaned_data:
             return  # missing or too long, and has its error
         name = self.cleaned_data[field]
+        kind = StudioGroove if self._groove(place) else SourceBar
         try:
-            if name.casefold() in taken:
-                raise forms.ValidationError("Another bar here has this name.", code="name-taken")
-            refuse_taken(name, "name", SourceBar(), self.studio)
+            if name.casefold() in taken[kind]:
+                another = f"Another {kind._meta.verbose_name} here has this name."
+                raise forms.ValidationError(another, code="name-taken")
+            refuse_taken(name, "name", kind(), self.studio)
+            if kind is StudioGroove and name.casefold() in _of_library():
+                raise forms.ValidationError(
+                    "“%(name)s” is in the library. Add a letter or a word to tell them apart.",
+                    code="name-taken",
+                    params={"name": name},
+                )
         except forms.ValidationError as error:
             self.add_error(field, error)
-        taken.add(name.casefold())
+        taken[kind].add(name.casefold())
+
+
+def _kind_field(reading: Reading, found: FoundBar) -> forms.ChoiceField:
+    several = len(found.grooves) > 1
+    grooves = [
+        (str(number), f"A groove: {_as_in(reading, groove) if several else 'with its drums'}")
+        for number, groove in enumerate(found.grooves)
+    ]
+    return forms.ChoiceField(
+        label="Keep it as",
+        choices=[(AS_A_BAR, "A bar: its rhythm alone"), *grooves],
+        required=False,
+        error_messages={"invalid_choice": "Choose a bar or a groove from the list."},
+    )
+
+
+def _as_in(reading: Reading, groove: FoundGroove) -> str:
+    place = where(reading, groove.measures)
+    return f"the drums of {place[:1].lower()}{place[1:]}"
+
+
+def _of_library() -> set[str]:
+    return {pattern.name.casefold() for pattern in patterns()}
 
 
 def base_name(imported: BarImport) -> str:

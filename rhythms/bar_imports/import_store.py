@@ -1,14 +1,21 @@
 """Taking bars from files of other programs: a file comes in, is read, and bars are picked."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 
 from rhythms.bar_imports.tasks import read_file
-from rhythms.engine import Bar
-from rhythms.models import BarImport, SourceBar
+from rhythms.engine import Bar, EngineError, Fill
+from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.groove_of_fill import groove_of_fill
+from rhythms.engine.playback.groove_pattern import GroovePattern
+from rhythms.models import BarImport, SourceBar, StudioGroove
 from rhythms.models.named import LONGEST_NAME
 from rhythms.notation.reading import Reading, ReadMeasure
 from studio import task_queue
@@ -16,6 +23,15 @@ from studio.models import Studio
 
 #: Different bars of one file that are shown; a book comes in chapters.
 MOST_BARS = 96
+#: Of one rhythm, so many ways to strike it are offered as grooves.
+MOST_GROOVES = 4
+
+
+class FoundGroove(NamedTuple):
+    """What some measures strike, drum by drum."""
+
+    pattern: GroovePattern
+    measures: list[ReadMeasure]
 
 
 @dataclass
@@ -25,6 +41,37 @@ class FoundBar:
     bar: Bar
     measures: list[ReadMeasure] = field(default_factory=list)
     known_as: str = ""
+
+    @cached_property
+    def fills(self) -> dict[Fill, list[ReadMeasure]]:
+        """What is struck in it, with the measures that strike just that; most of them first."""
+        found: dict[Fill, list[ReadMeasure]] = {}
+        for measure in self.measures:
+            if measure.fill is not None:
+                found.setdefault(measure.fill, []).append(measure)
+        return dict(sorted(found.items(), key=lambda one: -len(one[1])))
+
+    @property
+    def shown(self) -> Fill:
+        """The bar as most of its measures strike it; on the snare where that is not told."""
+        return next(iter(self.fills), snare_fill(self.bar))
+
+    @cached_property
+    def grooves(self) -> list[FoundGroove]:
+        """Those of its fills that can be kept as grooves."""
+        return [
+            FoundGroove(pattern, measures)
+            for fill, measures in list(self.fills.items())[:MOST_GROOVES]
+            if (pattern := _as_groove(fill)) is not None
+        ]
+
+
+def _as_groove(fill: Fill) -> GroovePattern | None:
+    try:
+        pattern = groove_of_fill(fill, "")
+    except EngineError:
+        return None
+    return None if pattern.problems else pattern
 
 
 def take_in(studio: Studio, file: UploadedFile, *, hands_only: bool = False) -> BarImport:
@@ -64,16 +111,35 @@ def proposed_names(base: str, number: int) -> list[str]:
     return [base[: LONGEST_NAME - len(ending)].rstrip() + ending for ending in endings]
 
 
+class Chosen(NamedTuple):
+    """What is kept under a name: a bar, or the drums of a groove in its place."""
+
+    name: str
+    bar: Bar
+    groove: GroovePattern | None = None
+
+
 @transaction.atomic
-def keep(studio: Studio, chosen: Iterable[tuple[str, Bar]], reference: str) -> list[SourceBar]:
-    """Put bars into the library, all or none; raises IntegrityError where a name is taken."""
+def keep(
+    studio: Studio, chosen: Iterable[Chosen], reference: str
+) -> list[SourceBar | StudioGroove]:
+    """Put bars into the library and grooves among the studio's own, all or none.
+
+    Raises IntegrityError where a name is taken.
+    """
     return [
-        SourceBar.objects.create(
+        _keep_groove(studio, one.name, one.groove)
+        if one.groove
+        else SourceBar.objects.create(
             studio=studio,
-            name=name,
-            meter=str(bar.meter),
-            counts=bar.counts(),
+            name=one.name,
+            meter=str(one.bar.meter),
+            counts=one.bar.counts(),
             reference=reference,
         )
-        for name, bar in chosen
+        for one in chosen
     ]
+
+
+def _keep_groove(studio: Studio, name: str, pattern: GroovePattern) -> StudioGroove:
+    return StudioGroove.objects.create(studio=studio, **pattern.to_json() | {"name": name})

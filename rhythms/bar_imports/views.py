@@ -1,5 +1,6 @@
 """Taking bars from a file: upload, wait, look, pick and name."""
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -10,10 +11,10 @@ from django.views.decorators.http import require_http_methods, require_safe
 from django_htmx.http import HttpResponseClientRefresh
 
 from rhythms.bar_imports.forms import FileForm, PickForm, base_name
-from rhythms.bar_imports.import_store import different_bars, with_names_in
+from rhythms.bar_imports.import_store import FoundBar, different_bars, with_names_in
 from rhythms.bar_imports.measure_text import notes, where
-from rhythms.engine.fills.fill import snare_fill
-from rhythms.models import BarImport
+from rhythms.models import BarImport, SourceBar, StudioGroove
+from rhythms.notation.reading import Reading
 from rhythms.renderings.rendering_store import renderings_for
 from studio.access import owned, teacher_required
 from studio.once import once
@@ -47,18 +48,31 @@ def bar_import_file(request: TeacherRequest, pk: UUID) -> HttpResponse:
         return render(
             request, "rhythms/bar_imports/bar_import_waiting.html", {"imported": imported}
         )
-    found = with_names_in(request.studio, different_bars(imported.read))
+    reading = imported.read
+    found = with_names_in(request.studio, different_bars(reading))
     form = PickForm(
         request.POST if request.method == "POST" else None,
         studio=request.studio,
+        reading=reading,
         found=found,
         base=base_name(imported),
     )
     if request.method == "POST" and form.is_valid() and (kept := form.keep()):
-        number = f"{len(kept)} bars are" if len(kept) > 1 else f"“{kept[0]}” is"
-        messages.success(request, f"{number} in your library.")
-        return redirect("rhythms:bars")
-    return render(request, "rhythms/bar_imports/bar_import_pick.html", _page(imported, form))
+        for words in _said(kept):
+            messages.success(request, words)
+        only_grooves = all(isinstance(one, StudioGroove) for one in kept)
+        return redirect("rhythms:grooves" if only_grooves else "rhythms:bars")
+    page = _page(imported, reading, form)
+    return render(request, "rhythms/bar_imports/bar_import_pick.html", page)
+
+
+def _said(kept: Sequence[SourceBar | StudioGroove]) -> Iterator[str]:
+    """What was kept where: bars and grooves have places of their own."""
+    for model, place in ((SourceBar, "in your library"), (StudioGroove, "among your grooves")):
+        some = [one for one in kept if isinstance(one, model)]
+        if some:
+            several = f"{len(some)} {model._meta.verbose_name_plural} are"
+            yield f"{several if len(some) > 1 else f'“{some[0]}” is'} {place}."
 
 
 @require_safe
@@ -71,19 +85,17 @@ def bar_import_state(request: TeacherRequest, pk: UUID) -> HttpResponse:
     return HttpResponseClientRefresh()
 
 
-def _page(imported: BarImport, form: PickForm) -> dict[str, Any]:
-    reading = imported.read
-    renderings = renderings_for([snare_fill(found.bar) for found in form.found], counts=True)
+def _page(imported: BarImport, reading: Reading, form: PickForm) -> dict[str, Any]:
+    renderings = renderings_for([found.shown for found in form.found], counts=True)
     rows = [
         {
-            "found": found,
-            "keep": keep,
-            "name": name,
-            "where": where(reading, found.measures),
-            "notes": notes(reading, found.measures),
+            **row._asdict(),
+            "where": where(reading, row.found.measures),
+            "notes": notes(reading, row.found.measures),
+            "others": _on_other_drums(reading, row.found),
             "rendering": rendering,
         }
-        for (found, keep, name), rendering in zip(form.rows(), renderings, strict=True)
+        for row, rendering in zip(form.rows(), renderings, strict=True)
     ]
     shown = sum(len(found.measures) for found in form.found)
     with_bars = [measure for measure in reading.measures if measure.bar is not None]
@@ -96,3 +108,10 @@ def _page(imported: BarImport, form: PickForm) -> dict[str, Any]:
         "beyond": len(with_bars) - shown,
         "without": notes(reading, without),
     }
+
+
+def _on_other_drums(reading: Reading, found: FoundBar) -> str:
+    """Where the rhythm that is shown is struck on other drums; "" where it is nowhere."""
+    others = list(found.fills.values())[1:]
+    measures = [measure for measure in found.measures if any(measure in other for other in others)]
+    return where(reading, measures) if measures else ""
