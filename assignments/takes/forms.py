@@ -14,16 +14,21 @@ from assignments.feel_fields import SWING_WORDS, FeelFields
 from assignments.form_fields import bounded, tempo_field
 from assignments.models import AssignedVariation, Take
 from assignments.models.variation import VariationQuerySet
+from assignments.takes.struck_field import (
+    NOTHING,
+    StruckField,
+    often_together,
+    parts_of,
+    struck_in,
+)
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.engine import Fill, Meter
-from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.surfaces import called
 from rhythms.engine.playback.feel import Feel
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
 from studio.forms import number_in
 
-NOTHING = "–"
 KEY, LAST_KEY = "key-", 127
 MOST_TIMES = 64
 
@@ -147,7 +152,7 @@ def _keys_in(data: Iterable[str]) -> set[int]:
 
 
 class LessonForm(OnceForm):
-    """A bar as the student played it: a surface, or nothing, in each place of a grid."""
+    """A bar as the student played it: what is struck, or nothing, in each place of a grid."""
 
     tempo = tempo_field()
     times = bounded(
@@ -173,16 +178,17 @@ class LessonForm(OnceForm):
         self.grid = grid
         self.surfaces = [str(surface) for surface in surfaces]
         self.fill = fill
-        start = _struck(fill)
+        start = struck_in(fill) if fill else {}
+        sent = self.data if self.is_bound else {}
+        together = often_together(self.surfaces, start.values())
         for beat in grid:
             for cell in beat.cells:
                 onset = _at(beat, cell)
-                self.fields[_name(onset)] = forms.ChoiceField(
+                self.fields[_name(onset)] = StruckField(
+                    self.surfaces,
+                    [*together, sent.get(_name(onset), "")],
                     label=f"{beat.title}, {cell.label}",
-                    choices=[("", NOTHING), *((name, called(name)) for name in self.surfaces)],
-                    required=False,
                     initial=start.get(onset, ""),
-                    error_messages={"invalid_choice": "“%(value)s” is not on this kit."},
                 )
 
     def clean(self) -> dict[str, Any]:
@@ -202,8 +208,9 @@ class LessonForm(OnceForm):
         ]
 
     def struck(self) -> list[tuple[float, str]]:
-        """Return onsets in quarters with the surface struck there; the form is valid."""
-        return [(onset, name) for onset, name in self._cells(self.cleaned_data) if name]
+        """Return onsets in quarters with each surface struck there; the form is valid."""
+        cells = self._cells(self.cleaned_data)
+        return [(onset, name) for onset, struck in cells for name in parts_of(struck)]
 
     def _cells(self, data: dict[str, Any]) -> list[tuple[float, str]]:
         onsets = (_at(beat, cell) for beat in self.grid for cell in beat.cells)
@@ -217,16 +224,6 @@ def _at(beat: GridBeat, cell: Cell) -> Fraction:
 
 def _name(onset: Fraction) -> str:
     return f"at-{onset.numerator}-{onset.denominator}"
-
-
-def _struck(fill: Fill | None) -> dict[Fraction, str]:
-    if fill is None:
-        return {}
-    strokes: tuple[Stroke, ...] = fill.strokes
-    return {
-        note.onset: str(stroke.surface)
-        for note, stroke in zip(fill.bar.sounded, strokes, strict=True)
-    }
 
 
 def grid_for(fill: Fill | None, meter: str, division: str) -> Grid:

@@ -3,6 +3,7 @@
 import logging
 import uuid
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from django.db import transaction
@@ -78,7 +79,11 @@ def analysis_of(take: Take) -> Analysis:
     )
     if variation is None:
         return analyse(recording)
-    return analyse(recording, variation.as_fill, rules_of(variation))
+    fill = variation.as_fill
+    if take.source == Take.Source.LESSON:
+        # The grid has what was struck for the notes; nobody enters feet that keep going.
+        fill = replace(fill, ostinato=None)
+    return analyse(recording, fill, rules_of(variation))
 
 
 def rules_of(variation: AssignedVariation) -> FillSpace | None:

@@ -51,6 +51,7 @@ class AttemptShown:
     of: int
     drawing: SafeString | None
     errors: list[str]
+    feet: str = ""
 
 
 class Report:
@@ -202,7 +203,9 @@ class Report:
         marks = [_of_each_hit(note) for note in notes]
         drawing = self._drawing(number, marks) if number <= MOST_DRAWN else None
         right = outcomes.count(RIGHT)
-        return AttemptShown(number, right, len(notes), drawing, _errors(fill, one))
+        return AttemptShown(
+            number, right, len(notes), drawing, _errors(fill, one), _feet(fill, one)
+        )
 
     def _drawing(self, number: int, outcomes: Sequence[Outcome]) -> SafeString | None:
         variation = self.take.variation
@@ -250,6 +253,19 @@ def _in_another_way(meant: str, played: str) -> bool:
     """Whether a drum was struck otherwise than asked; what has one key is not told apart."""
     keys = [PLACEMENTS[Surface(name)].key for name in (meant, played)]
     return meant in WAYS and keys[0] != keys[1]
+
+
+def _feet(fill: Fill, one: dict[str, Any]) -> str:
+    """How the feet kept going, and where they did not; "" where none were to."""
+    feet = one.get("feet", [])
+    if not feet:
+        return ""
+    missed = [foot for foot in feet if foot["outcome"] == MISSED]
+    onsets = tuple(Fraction(foot["quarters"]).limit_denominator(24) for foot in missed)
+    places = zip(missed, place_names(onsets, fill.bar.meter), strict=True)
+    where = [f"{called(foot['surface'])} missed at {name}" for foot, name in places]
+    kept = f"The feet kept going: {len(feet) - len(missed)} of {len(feet)}"
+    return f"{kept}{''.join(f', {words}' for words in where)}."
 
 
 def _astray(ms: float | None) -> str:

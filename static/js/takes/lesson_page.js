@@ -1,4 +1,5 @@
-// A bar entered in the lesson: choose a surface, then touch the places where it was struck.
+// A bar entered in the lesson: choose a surface, then touch the places where it was struck, by itself
+// or together with what is there.
 import { every, one, part } from "../site/dom.js";
 
 const form = one(document, "[data-lesson]", HTMLFormElement);
@@ -16,12 +17,40 @@ function chosen() {
   return one(palette, "input:checked", HTMLInputElement).value;
 }
 
+const together = one(form, "[data-together]", HTMLInputElement);
+const AND = " + ";
+
+/**
+ * What a place has after a touch: the chosen surface, or, where it goes together with what is
+ * there, that with it or without it.
+ * @param {string} there
+ */
+function touched(there) {
+  const surface = chosen();
+  if (!together.checked) return there === surface ? "" : surface;
+  const parts = there ? there.split(AND) : [];
+  const left = parts.filter((other) => other !== surface);
+  return (left.length < parts.length ? left : [...parts, surface]).join(AND);
+}
+
+/**
+ * Choose what the list may not offer yet.
+ * @param {HTMLSelectElement} select
+ * @param {string} value
+ */
+function choose(select, value) {
+  if (![...select.options].some((option) => option.value === value)) {
+    select.add(new Option(value, value));
+  }
+  select.value = value;
+}
+
 /**
  * @param {HTMLButtonElement} button
  * @param {HTMLSelectElement} select
  */
 function show(button, select) {
-  const name = select.value || "nothing";
+  const name = select.value.replaceAll(AND, " and ") || "nothing";
   const label = select.labels[0].textContent?.trim();
   button.textContent = select.value || "–";
   button.setAttribute("aria-label", `${label}: ${name}`);
@@ -35,7 +64,7 @@ for (const cell of every(form, "[data-cell]", HTMLElement)) {
   button.type = "button";
   button.className = "lesson-touch";
   button.addEventListener("click", () => {
-    select.value = select.value === chosen() ? "" : chosen();
+    choose(select, touched(select.value));
     show(button, select);
   });
   show(button, select);
@@ -43,3 +72,4 @@ for (const cell of every(form, "[data-cell]", HTMLElement)) {
   select.after(button);
 }
 palette.hidden = false;
+part(form, "[data-together-row]").hidden = false;

@@ -2,6 +2,7 @@
 
 import re
 import uuid
+from dataclasses import replace
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -11,8 +12,11 @@ from assignments.takes.record_page import pads
 from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_store import TakeInput, create_take
 from rhythms.engine import Fill, Kit, Stroke, Surface
+from rhythms.engine.fills.fill import Hit, stroke_of
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.kits.surfaces import WAYS
+from rhythms.engine.playback.ostinato_library import typed_ostinato
+from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings import rendering_maker
 from tests.assignments.making import first_fill, give, make_rule_set, strokes_of, taken
 from tests.assignments.pages import address
@@ -399,6 +403,99 @@ def test_what_was_entered_is_read_back_as_it_was_entered(teacher_client, student
     take = taken_again()
     assert [note["outcome"] for note in take.analysis["attempts"][0]["notes"]] == ["right"] * 12
     assert Fill.from_json(take.fills[0]).bar == fill.bar
+
+
+def together_on_one(variation: AssignedVariation) -> Fill:
+    """The fill with both hands and a foot on its first note."""
+    fill = variation.as_fill
+    first = stroke_of([Hit(Surface.SNARE), Hit(Surface.FLOOR_TOM), Hit(Surface.BASS_DRUM, "RF")])
+    variation.fill = Fill(fill.bar, (first, *fill.strokes[1:])).to_json()
+    variation.save()
+    return AssignedVariation.objects.get(pk=variation.pk).as_fill
+
+
+def test_a_fill_with_strokes_together_stands_in_the_grid_and_is_read_back(
+    teacher_client, student, variation
+):
+    fill = together_on_one(variation)
+    query = f"?fill={variation.pk}"
+    form = teacher_client.get(address("lesson-take", student.pk) + query).context["form"]
+    data = {name: form[name].value() for name in form.fields if name.startswith("at-")}
+    assert data["at-0-1"] == "snare + floor tom + bass drum"
+    lesson(teacher_client, student, data | {"tempo": 80, "times": 1}, query)
+    take = taken_again()
+    assert [note["outcome"] for note in take.analysis["attempts"][0]["notes"]] == ["right"] * 12
+    assert Fill.from_json(take.fills[0]).strokes[0].surfaces == fill.strokes[0].surfaces
+
+
+def test_a_hand_that_did_not_come_is_named_by_itself(
+    student_client, teacher_client, student, variation
+):
+    fill = together_on_one(variation)
+    data = {
+        f"at-{note.onset.numerator}-{note.onset.denominator}": " + ".join(stroke.surfaces)
+        for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
+    }
+    data |= {"at-0-1": "snare + bass drum", "tempo": 80, "times": 1}
+    lesson(teacher_client, student, data, f"?fill={variation.pk}")
+    page = page_of(student_client, taken_again())
+    assert "1: floor tom missed" in page
+    assert "11 of 12 right" in page
+
+
+def test_surfaces_in_any_order_are_struck_at_once(teacher_client, student):
+    data = {"tempo": 90, "times": 1, "at-0-1": "bass drum + crash"}
+    lesson(teacher_client, student, data)
+    assert [(ms, key) for ms, key, _ in Take.objects.get().events] == [(0, 49), (0, 36)]
+
+
+@pytest.mark.parametrize(
+    ("struck", "error"),
+    [
+        ("snare + ride + crash", "A player has two hands"),
+        ("snare + snare", "The snare is struck twice at once"),
+        ("snare + gong", "“snare + gong” is not on this kit."),
+        (" + ", "is not on this kit"),
+    ],
+)
+def test_what_nobody_strikes_at_once_is_refused_beside_its_place_and_not_lost(
+    teacher_client, student, struck, error
+):
+    answer = lesson(teacher_client, student, {"tempo": 90, "times": 1, "at-0-1": struck})
+    assert answer.status_code == 422
+    assert error in str(answer.context["form"].errors["at-0-1"])
+    assert not Take.objects.exists()
+    if "gong" not in struck and struck.strip() != "+":
+        assert f'<option value="{struck}" selected>' in answer.content.decode()
+
+
+def test_feet_that_keep_going_are_told_by_themselves(student_client, student, variation):
+    fill = variation.as_fill
+    feet = typed_ostinato("hi-hat foot on 1 and 3", fill.bar.meter, {Surface.HI_HAT_FOOT: "1 3"})
+    variation.fill = replace(fill, ostinato=feet).to_json()
+    variation.save()
+    quarter = 60_000 / 80
+    foot = PLACEMENTS[Surface.HI_HAT_FOOT].key
+    events = sorted([*strokes_of(fill, 80), [strokes_of(fill, 80)[0][0] + 2 * quarter, foot, 80]])
+    page = page_of(student_client, taken(student, variation, events=events))
+    assert "The feet kept going: 1 of 2, hi-hat foot missed at 1." in page
+    assert "12 of 12 right" in page
+
+
+def test_feet_that_keep_going_are_not_missed_where_nobody_enters_them(
+    student_client, teacher_client, student, variation
+):
+    fill = variation.as_fill
+    feet = typed_ostinato("hi-hat foot on 1", fill.bar.meter, {Surface.HI_HAT_FOOT: "1"})
+    variation.fill = replace(fill, ostinato=feet).to_json()
+    variation.save()
+    query = f"?fill={variation.pk}"
+    form = teacher_client.get(address("lesson-take", student.pk) + query).context["form"]
+    data = {name: form[name].value() for name in form.fields if name.startswith("at-")}
+    lesson(teacher_client, student, data | {"tempo": 80, "times": 1}, query)
+    page = page_of(student_client, taken_again())
+    assert "12 of 12 right" in page
+    assert "The feet" not in page
 
 
 def taken_again() -> Take:
