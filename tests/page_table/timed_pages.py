@@ -28,7 +28,7 @@ from assignments.models import AssignedVariation, Assignment, PracticeEntry, Tak
 from rhythms.models import Rendering  # noqa: E402
 from rhythms.notation.sounds import SOUNDS_VERSION  # noqa: E402
 from rhythms.renderings.download_response import ticket_of  # noqa: E402
-from studio.models import SignInLink, Student, Teacher  # noqa: E402
+from studio.models import SignInLink, Student, Studio, Teacher  # noqa: E402
 from tests.permissions import ROWS  # noqa: E402
 
 #: So often, or until so many seconds have gone by, but at least so often.
@@ -67,6 +67,8 @@ def parts() -> dict[str, Any]:
         "take": Take.objects.of(student).exclude(variation=None).first(),
         "kit": studio.kits.first(),
         "bar": studio.bars.first(),
+        "groove": own_groove(studio),
+        "library_groove": "rock",
         "bar_import": studio.bar_imports.create(name="Chapter 2.mid", data=b"MThd"),
         "teacher_take": studio.teacher_takes.get_or_create(name="Mine.mid", key="1")[0],
         "rule_set": studio.rule_sets.first(),
@@ -81,6 +83,13 @@ def parts() -> dict[str, Any]:
         "sound_slug": "floor-tom-ghost",
         "file_kind": "musicxml",
     }
+
+
+def own_groove(studio: Studio) -> Any:
+    """One of the studio's; None where the code of the checkout knows none."""
+    if not hasattr(studio, "grooves"):
+        return None
+    return studio.grooves.first() or studio.grooves.create(name="Own", lines={"snare": "2 4"})
 
 
 def addresses(things: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
