@@ -40,9 +40,10 @@ def has_more_than_strokes(bar: Bar) -> bool:
     """Whether the moments of its strokes alone do not give the bar.
 
     Told from that, a note lasts to the next one or to the end of its beat, and each beat
-    begins with a note or a rest. Neither its groups nor a pick-up are told by moments.
+    begins with a note or a rest. Neither its groups nor a pick-up are told by moments, nor that
+    two bars are one fill.
     """
-    if bar.meter.groups or bar.meter.pickup:
+    if bar.meter.groups or bar.meter.pickup or bar.meter.bars > 1:
         return True
     accents = {note.onset: note.accent for note in bar.sounded}
     onsets = accents.keys() | {beat.onset for beat in bar.meter.beats}

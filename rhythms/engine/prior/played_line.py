@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from rhythms.engine.fills.fill import Fill
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.fills.fill import Fill, Hit, Stroke
+from rhythms.engine.kits.surfaces import Surface, base
 
 #: Places in a beat: on it, its half, its quarters, its thirds, anything finer.
 PLACES = 5
@@ -29,13 +29,21 @@ class Line:
 
     @classmethod
     def of(cls, fill: Fill) -> Line:
-        """What the hands do in a fill."""
+        """What the hands do in a fill: drum after drum, the louder one where both strike."""
         struck = [
-            (note.onset, stroke.surface)
+            (note.onset, base(leading_hand(stroke).surface))
             for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
             if not stroke.by_foot
         ]
         return cls(tuple(onset for onset, _ in struck), tuple(surface for _, surface in struck))
+
+
+def leading_hand(stroke: Stroke) -> Hit:
+    """Of what the hands strike the louder; the first of two alike."""
+    return max(stroke.hand_hits, key=lambda hit: _LOUDNESS[hit.dynamic])
+
+
+_LOUDNESS = {"ghost": 0, "normal": 1, "accent": 2}
 
 
 def place_in_beat(onset: Fraction) -> int:

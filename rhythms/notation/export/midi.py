@@ -17,7 +17,7 @@ from rhythms.notation.feel_text import feel_text
 from rhythms.notation.staff_placement import PLACEMENTS
 
 #: Changes whenever the same fill would be written differently.
-MIDI_VERSION = "midi-3"
+MIDI_VERSION = "midi-4"
 
 #: Every position of a bar is a whole number of them: fifths of a quarter (96), and down to
 #: triplets of 32nds (40).

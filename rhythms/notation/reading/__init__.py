@@ -9,6 +9,7 @@ and time, writes no file and knows nothing of the site's environment (`sandbox`,
 - `midi_file` and its neighbours: mido reads events, bar lines and clock; grace notes and bounces
   join their stroke (`blows`), hands and feet that sound together each other (`midi_moments`);
 - `fitting`: each beat on the grid that fits best; how loosely and how early a take was played;
+- `pickups`, `several_bars`: measures that are one bar of ours;
 - `foot_notes`: what “Hands only” leaves out; `spelling`: strikes to a bar that can be counted,
   `struck_fill`: with what two hands and two feet strike on it; both with words for what gave way.
 

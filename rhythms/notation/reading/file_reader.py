@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from rhythms.notation.reading.checked_score import checked
 from rhythms.notation.reading.kinds import MIDI, MXL, check_size, kind_of
 from rhythms.notation.reading.limits import MOST_MEASURES
 from rhythms.notation.reading.midi_file import source_of_midi
 from rhythms.notation.reading.pickups import with_pickups
-from rhythms.notation.reading.raw import Source
+from rhythms.notation.reading.raw import RawMeasure, Source
 from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading, ReadMeasure
+from rhythms.notation.reading.several_bars import with_several_bars
 from rhythms.notation.reading.spelling import spelled
 from rhythms.notation.reading.unpacking import score_in
 
@@ -30,13 +33,18 @@ def read_here(data: bytes, *, hands_only: bool = False) -> Reading:
     return _spelled(kind, source_of_score(score))
 
 
+def _bars_of(measures: Sequence[RawMeasure]) -> Iterator[RawMeasure]:
+    """The measures, those that are one bar of ours together."""
+    return with_pickups(tuple(with_several_bars(measures)))
+
+
 def _spelled(kind: str, source: Source) -> Reading:
     words, measures = list(source.words), list[ReadMeasure]()
     for number, part in enumerate(source.parts):
         room = MOST_MEASURES - len(measures)
         measures += [
             spelled(measure, number, first=place == 0)
-            for place, measure in enumerate(with_pickups(part.measures[:room]))
+            for place, measure in enumerate(_bars_of(part.measures[:room]))
         ]
     if not measures:
         raise ReadingError("no-measures", "The file has no measure to read.")

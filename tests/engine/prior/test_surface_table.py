@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine.fills.fill import Hit, stroke_of
 from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.engine.prior.played_line import FIRST, PLACES, TIMES, Line, place_in_beat, times_since
 from rhythms.engine.prior.surface_groups import handed_out
@@ -62,6 +63,19 @@ def test_a_line_holds_the_hands_and_not_the_feet():
     bar = Bar.from_counts("1 2 3", "3/4")
     strokes = (Stroke(SNARE), Stroke(Surface.BASS_DRUM, "RF"), Stroke(FLOOR))
     assert Line.of(Fill(bar, strokes)) == Line((Fraction(0), Fraction(2)), (SNARE, FLOOR))
+
+
+def test_a_line_goes_by_the_louder_hand_and_by_drums_however_they_are_struck():
+    """As human fills are read for counting: feet under the hands are left out too."""
+    bar = Bar.from_counts("1 2 3 4")
+    strokes = (
+        stroke_of([Hit(SNARE), Hit(FLOOR, dynamic="accent"), Hit(Surface.BASS_DRUM, "RF")]),
+        stroke_of([Hit(SNARE), Hit(FLOOR, dynamic="ghost")]),
+        stroke_of([Hit(SNARE), Hit(FLOOR)]),
+        Stroke(Surface.OPEN_HI_HAT),
+    )
+    line = Line.of(Fill(bar, strokes))
+    assert line.surfaces == (FLOOR, SNARE, SNARE, Surface.HI_HAT)
 
 
 @pytest.mark.parametrize("name", KITS)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
-from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
-from rhythms.notation import midi, musicxml, musicxml_of_all, mxl
+from rhythms.engine.playback.groove_library import grooves_for
+from rhythms.engine.playback.timeline import Block
+from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all, mxl
 from rhythms.notation.reading.file_reader import read_here
 from rhythms.notation.reading.result import Reading, ReadMeasure
 from tests.notation.reading.test_round_trip import as_written, struck, told_by_midi
-from tests.strategies import fills, fills_of_one_bar
+from tests.strategies import bars, fills, fills_of_one_bar, strokes_together
 from tests.thoroughness import examples
 
 TOGETHER = fills(together=True).filter(struck)
@@ -92,3 +95,62 @@ def test_only_hands_are_in_a_fill_of_the_hands():
 def test_a_bar_on_the_snare_is_a_fill_on_the_snare():
     fill = snare_fill(Bar.from_counts("1 & 2 e & a 3 & 4"))
     assert only_fill(midi(fill)) == fill
+
+
+# --- fills of two bars -----------------------------------------------------------------
+
+
+@st.composite
+def of_two_bars(draw: st.DrawFn) -> Fill:
+    first, second = draw(bars("4/4", coarse=True)), draw(bars("4/4", coarse=True))
+    bar = Bar.from_counts(f"{first.counts()} | {second.counts()}")
+    return Fill(bar, tuple(draw(strokes_together()) for _ in bar.sounded))
+
+
+@given(of_two_bars().filter(struck))
+def test_a_fill_of_two_bars_comes_back_from_musicxml_as_one(fill):
+    assert only_fill(musicxml(fill).encode()) == on_its_bar(fill)
+
+
+@given(
+    of_two_bars().filter(
+        lambda fill: (
+            struck(fill) and told_by_midi(fill) and Surface.HALF_OPEN_HI_HAT not in fill.surfaces
+        )
+    )
+)
+def test_a_fill_of_two_bars_comes_back_from_midi_as_one(fill):
+    assert only_fill(midi(fill)) == on_its_bar(fill).without_hands()
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["(1) (2) (3) (4) | 1 2 3 4", "1 2 3 4 | (1) - - -", "1 2 3 4 & | - 2 3 4"],
+)
+def test_silence_and_ties_at_the_bar_line_come_back(line):
+    fill = snare_fill(Bar.from_counts(line))
+    assert only_fill(midi(fill)) == only_fill(musicxml(fill).encode()) == fill
+
+
+def test_several_fills_of_two_bars_come_back_each_as_one():
+    bar = Bar.from_counts("1 2 & 3 4 | 1 2 3 & 4")
+    fills = {
+        name: Fill(bar, (Stroke(surface),) * len(bar.sounded))
+        for name, surface in (("one", Surface.SNARE), ("two", Surface.FLOOR_TOM))
+    }
+    measures = read_here(musicxml_of_all(fills, "Line 4").encode()).measures
+    assert [measure.fill for measure in measures] == [*fills.values()]
+
+
+def test_the_fill_of_a_block_is_two_bars_after_its_groove():
+    fill = snare_fill(Bar.from_counts("1 2 & 3 4 | 1 2 3 & 4"))
+    measures = read_here(block_midi(Block(fill, grooves_for(Meter(4, 4))[0], 8), 90)).measures
+    assert [measure.number for measure in measures] == ["1", "2", "3", "4", "5", "6", "7", "9"]
+    assert measures[6].bar == fill.bar
+
+
+def test_two_measures_of_which_nothing_is_told_are_two_bars():
+    text = musicxml(snare_fill(Bar.from_counts("1 2 3 4 | 1 2 3 4")))
+    start, end = text.index("<miscellaneous>"), text.index("</miscellaneous>")
+    without = text[:start] + text[end + len("</miscellaneous>") :]
+    assert [m.bar.counts() for m in read_here(without.encode()).measures] == ["1 2 3 4"] * 2
