@@ -12,15 +12,21 @@ from tests.engine.brute_force.played_case import (
 )
 
 
+def slots_of_a_beat(case: Case) -> int:
+    """The coarsest grid that everything written stands on: 16ths, eighths or quarters."""
+    return max(note.onset.denominator for note in case.bar.notes)
+
+
 @once_for_a_bar
 def places_of_letters(rule: dict, case: Case) -> list[int | None]:
     """How many letters came before that of each note; None where a note takes none."""
     taken, beat, places = 0, None, []
     for note, inside in zip(case.bar.sounded, members(rule, case), strict=True):
-        slot = int(note.onset * 4)
-        if rule["restart"] == "beat" and slot // 4 != beat:
-            taken, beat = 0, slot // 4
-        in_grid = slot % 4 if rule["restart"] == "beat" else slot
+        each = slots_of_a_beat(case)
+        slot = int(note.onset * each)
+        if rule["restart"] == "beat" and slot // each != beat:
+            taken, beat = 0, slot // each
+        in_grid = slot % each if rule["restart"] == "beat" else slot
         places.append((taken if rule["follow"] == "notes" else in_grid) if inside else None)
         taken += inside
     return places
@@ -46,7 +52,8 @@ def sticking(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     for note, stroke, letter in zip(case.bar.sounded, fill, letters_laid(rule, case), strict=True):
         if not stroke.hands:
             continue
-        free = hand_of_others(rule, int(note.onset * 4), last), None, False
+        slot = int(note.onset * slots_of_a_beat(case))
+        free = hand_of_others(rule, slot, last), None, False
         hand, ornament, accent = letter or free
         if accent and any(blow.dynamic != "accent" for blow in stroke.hands):
             return False
