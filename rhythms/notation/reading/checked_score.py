@@ -86,6 +86,7 @@ def _strip(root: etree._Element) -> None:
     """Leave out what says nothing of the rhythm; it would only take memory."""
     for parent, kept in (
         (None, _KEPT_IN_SCORES),
+        ("score-part", {"part-name"}),
         ("measure", _KEPT_IN_MEASURES),
         ("note", _KEPT_IN_NOTES),
         ("notations", _KEPT_IN_NOTATIONS),
