@@ -23,8 +23,10 @@ from rhythms.engine.takes.touch_levels import TouchLevels
 #: Deviations are measured in this many ms, and none counts for more than this; nor does it cost
 #: more that two strokes share a place which are not together.
 STRAY, FAR = 22.0, 9.0
-#: Two on one surface within this many ms are a flam, three within twice as many a drag.
+#: Two on one surface within this many ms may be a flam.
 FLAM = 60.0
+#: The ornament of a stroke by how many strokes of its drum come before it at the same place.
+GRACED = (None, "flam", "drag")
 _EARLY = Fraction(1, 10)
 
 
@@ -150,11 +152,7 @@ def stroke_at(hits: Sequence[TimedHit], kit: Kit, touch: TouchLevels) -> AtOnce:
 
 
 def _caught(hits: Sequence[TimedHit]) -> Caught:
+    """What is finer than any count is written as grace notes too: better so than lost."""
     main = max(hits, key=lambda hit: hit.velocity)
-    span = hits[-1].ms - hits[0].ms
     graces = len(hits) - 1 if main.surface not in FEET else 0
-    if graces == 1 and span <= FLAM:
-        return Caught(main.surface, main.velocity, "flam")
-    if graces > 1 and span <= 2 * FLAM:
-        return Caught(main.surface, main.velocity, "drag")
-    return Caught(main.surface, main.velocity)
+    return Caught(main.surface, main.velocity, GRACED[min(graces, len(GRACED) - 1)])

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from rhythms.engine.kits.surfaces import FEET
 from rhythms.engine.takes.moments import FOOT_UNDER, TOGETHER, moments
-from rhythms.engine.takes.stroke_reading import FLAM
+from rhythms.engine.takes.stroke_reading import FLAM, GRACED
 from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.export.midi import NORMAL_VELOCITY
 from rhythms.notation.reading.blows import Blow
@@ -85,4 +85,4 @@ def _ornament(on_it: Sequence[Blow]) -> str | None:
     if any(blow.buzz for blow in on_it):
         return "buzz"
     graces = sum(blow.graces for blow in on_it) + len(on_it) - 1
-    return (None, "flam", "drag")[min(graces, 2)]
+    return GRACED[min(graces, len(GRACED) - 1)]

@@ -187,6 +187,18 @@ def test_two_hands_on_one_drum_over_a_foot_are_a_flam():
     assert (stroke.surfaces, stroke.ornament) == ((SNARE, BASS_DRUM), "flam")
 
 
+def test_two_hands_50_ms_apart_on_one_drum_are_a_flam_and_no_32nd():
+    (stroke,) = read([TimedHit(850, SNARE, 40), TimedHit(900, SNARE, 90)]).strokes
+    assert stroke.ornament == "flam"
+
+
+def test_what_is_finer_than_any_count_is_not_lost():
+    """Two strokes 70 ms apart where a 32nd lasts 125: nearest to one count, and both are kept."""
+    grid = Grid.steady(FOUR, 60, 0.0, CLICK)
+    (stroke,) = read([TimedHit(960, SNARE, 90), TimedHit(1020, SNARE, 90)], grid).strokes
+    assert stroke.ornament == "flam"
+
+
 def test_three_on_one_drum_are_a_drag():
     hits = [TimedHit(0, SNARE, 40), TimedHit(35, SNARE, 40), TimedHit(70, SNARE, 90)]
     assert stroke_at(hits, KIT, EVEN).stroke.ornament == "drag"
