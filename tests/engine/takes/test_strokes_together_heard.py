@@ -20,9 +20,9 @@ from rhythms.engine.takes.moments import moments
 from rhythms.engine.takes.stroke_reading import fill_of, place, stroke_at
 from rhythms.engine.takes.struck_at_once import Caught, at_once
 from rhythms.engine.takes.touch_levels import TouchLevels
-from tests.engine.takes.simulated_player import KEYS
+from tests.engine.takes.simulated_player import KEYS, Confusion, Errors, play
 from tests.strategies import fills
-from tests.thoroughness import examples
+from tests.thoroughness import amount, examples
 
 FOUR = Meter.parse("4/4")
 KIT = Kit.standard()
@@ -341,3 +341,35 @@ def test_a_fill_without_feet_of_its_own_comes_out_without_those_that_keep_going(
     hits = [*without(played(GOING), SNARE, 2), *feet_at(1, 3)]
     (found,) = analyse(recording(hits), GOING).fills
     assert found.surfaces == {SNARE}
+
+
+# --- again and again -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_fill_with_strokes_together_is_the_same_fill_each_time(seed):
+    """Else what a student always plays would count as many things."""
+    take = play(FILL, 90, Errors(jitter=7), seed, loops=6)
+    recorded = Recording(take.events, FOUR, KIT, click=(90, take.start))
+    found = analyse(recorded).fills
+    assert len(found) == 6
+    assert {tuple(strokes(fill)) for fill in found} == {tuple(strokes(FILL))}
+
+
+@pytest.mark.parametrize("click", [True, False], ids=["click", "no click"])
+def test_errors_in_fills_with_strokes_together_are_found(click):
+    """Made-up players drop and swap hits; a note is as bad as the worst of its hits."""
+    table = Confusion()
+    for seed in range(amount(12, 5)):
+        fill = together_on(Bar.from_counts("1 & 2 e & a 3 & 4 e & a"), seed)
+        take = play(fill, 90, Errors(jitter=9, drops=0.06, swaps=0.06), seed)
+        start = (90, take.start) if click else None
+        found = analyse(Recording(take.events, FOUR, KIT, click=start, tempo=90), fill).attempts
+        for truth, one in zip(take.outcomes, found, strict=False):
+            for meant, note in zip(truth, one.notes, strict=True):
+                table.add(meant, note.outcome)
+        assert len(found) == len(take.outcomes)
+    for name in ("right", "missed", "wrong"):
+        assert table.count(name) >= 5
+        assert table.precision(name) >= 0.9, name
+        assert table.recall(name) >= 0.9, name
