@@ -233,7 +233,7 @@ def test_the_tempo_of_a_take_is_kept_and_sent(open_form, student, fill, live_ser
     live_server.stop()
     page.get_by_text("It was played at another tempo").click()
     page.get_by_label("Tempo").fill("61")
-    page.get_by_role("button", name="Read it at this tempo").click()
+    page.get_by_role("button", name="Read it so").click()
     expect(state(page)).to_contain_text("1 change waits")
     live_server.start()
     come_back(page)
