@@ -114,12 +114,16 @@ def _raw(measure: Any, signed: Meter | None, words: tuple[str, ...], struck: _St
 
 
 def _hold(strikes: dict[Fraction, Strike], tied: _Symbol) -> None:
-    """Let the note that ends where a tied one begins go on; without one it is struck."""
-    for onset, strike in strikes.items():
-        if strike.end == tied.onset:
-            strikes[onset] = replace(strike, end=tied.end)
-            return
-    strikes.setdefault(tied.onset, Strike(tied.onset, tied.end, caught=tied.caught))
+    """Let the note that ends where a tied one begins go on; without one it is struck.
+
+    What is struck with that note may last longer: a foot under it does.
+    """
+    before = [strike for strike in strikes.values() if strike.onset < tied.onset <= strike.end]
+    if not before:
+        strikes.setdefault(tied.onset, Strike(tied.onset, tied.end, caught=tied.caught))
+        return
+    going_on = max(before, key=lambda strike: (strike.end == tied.onset, strike.onset))
+    strikes[going_on.onset] = replace(going_on, end=max(going_on.end, tied.end))
 
 
 def _symbols(measure: Any, struck: _Struck) -> Iterator[_Symbol]:

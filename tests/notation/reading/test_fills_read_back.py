@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
@@ -37,6 +40,14 @@ def on_its_bar(fill: Fill) -> Fill:
 @examples(300)
 @given(TOGETHER)
 def test_musicxml_comes_back_with_every_stroke(fill):
+    assert only_fill(musicxml(fill).encode()) == on_its_bar(fill)
+
+
+def test_a_tied_note_over_a_foot_that_lasts_longer_is_one_stroke():
+    bar = Bar.from_events(Meter(2, 4), [Event(Fraction(n, 6)) for n in (0, 6, 11)])
+    snare = Stroke(Surface.SNARE)
+    under = stroke_of([Hit(Surface.FLOOR_TOM), Hit(Surface.BASS_DRUM, "RF")])
+    fill = Fill(bar, (snare, under, snare))
     assert only_fill(musicxml(fill).encode()) == on_its_bar(fill)
 
 
