@@ -38,12 +38,11 @@ def description(fill: Fill, *, groove: bool = True, feel: Feel = STRAIGHT) -> st
     starts = [(n.onset, n.rest) for n in fill.bar.notes if not n.tie and n.onset >= opens]
     labels = spoken_counts(tuple(onset for onset, _ in starts), fill.bar.meter)
     strokes = iter(fill.strokes)
-    end = fill.bar.meter.length if fill.bar.open_from is None else fill.bar.open_from
     answer = [] if fill.bar.open_from is None else ["then your answer"]
     parts = (
         f"{label} {_silence(onset, going_on) if rest else stroke_in_words(next(strokes))}".strip()
         for label, (onset, rest) in zip(labels, starts, strict=True)
-        if onset < end
+        if onset < fill.bar.written_end
     )
     heard = feel.in_meter(fill.bar.meter)
     before = "" if heard.is_straight else f"{heard.in_full.capitalize()}: "

@@ -6,7 +6,8 @@ from typing import Any, NamedTuple
 
 from django.utils.safestring import SafeString, mark_safe
 
-from rhythms.engine import EngineError, Fill, Surface
+from rhythms.engine import EngineError, Fill
+from rhythms.engine.kits.surfaces import RANK
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.models import Rendering
 from rhythms.notation import EngravingError, legend, svg
@@ -16,7 +17,6 @@ from studio import task_queue
 
 logger = logging.getLogger(__name__)
 _BOX = re.compile(r'viewBox="\S+ \S+ (\S+) (\S+)"')
-_ORDER = {surface: place for place, surface in enumerate(Surface)}
 
 
 class Picture(NamedTuple):
@@ -70,7 +70,7 @@ def legend_of(*fills: Fill) -> list[tuple[str, SafeString]]:
     entries = {entry.name: entry for fill in fills for entry in legend(fill)}
     return [
         (entry.name, _safe(entry.svg))
-        for entry in sorted(entries.values(), key=lambda entry: _ORDER[entry.surface])
+        for entry in sorted(entries.values(), key=lambda entry: RANK[entry.surface])
     ]
 
 

@@ -162,12 +162,22 @@ class Bar:
         """From where to where groove goes on, in quarter lengths: up to the first stroke, and from
         each of ``groove_from`` up to the next one.
         """
-        end = self.meter.length if self.open_from is None else self.open_from
+        end = self.written_end
         strokes = [note.onset for note in self.sounded]
         return ((Fraction(0), self.starts_at),) * bool(self.starts_at) + tuple(
             (start, min((onset for onset in strokes if onset >= start), default=end))
             for start in self.groove_from
         )
+
+    @property
+    def written_end(self) -> Fraction:
+        """Where what is written ends: where it is left open, or at the last bar line."""
+        return self.meter.length if self.open_from is None else self.open_from
+
+    @property
+    def free_spans(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        """From where to where the player does what they like: groove, and what is left open."""
+        return (*self.groove_spans, (self.written_end, self.meter.length))
 
     @cached_property
     def groove_beats(self) -> tuple[Beat, ...]:

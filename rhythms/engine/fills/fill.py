@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import FillError
 from rhythms.engine.fills.ostinato import FootHit, Ostinato
-from rhythms.engine.kits.surfaces import FEET, Surface, base, called
+from rhythms.engine.kits.surfaces import FEET, RANK, Surface, base, called
 
 HANDS = ("R", "L")
 LIMBS = ("R", "L", "RF", "LF")
@@ -101,7 +101,7 @@ _ALONE = {surface: (base(surface),) for surface in Surface}
 
 @lru_cache(maxsize=4096)
 def _drums(stroke: Stroke) -> tuple[Surface, ...]:
-    return tuple(sorted(map(base, stroke.surfaces), key=_RANK.__getitem__))
+    return tuple(sorted(map(base, stroke.surfaces), key=RANK.__getitem__))
 
 
 def other_hand(hand: str) -> str:
@@ -114,7 +114,7 @@ def stroke_of(hits: Iterable[Hit], ornament: str | None = None) -> Stroke:
 
     Raises FillError, naming the limb, for what a player cannot strike at once.
     """
-    in_order = sorted(hits, key=lambda hit: (hit.by_foot, _RANK[hit.surface]))
+    in_order = sorted(hits, key=lambda hit: (hit.by_foot, RANK[hit.surface]))
     if not in_order:
         raise FillError("A stroke strikes something.")
     _check_limbs(in_order)
@@ -127,11 +127,8 @@ def stroke_of(hits: Iterable[Hit], ornament: str | None = None) -> Stroke:
     return stroke
 
 
-_RANK = {surface: rank for rank, surface in enumerate(Surface)}
-
-
 def _check_limbs(hits: Sequence[Hit]) -> None:
-    struck = sorted((base(hit.surface) for hit in hits), key=_RANK.__getitem__)
+    struck = sorted((base(hit.surface) for hit in hits), key=RANK.__getitem__)
     twice = [a for a, b in pairwise(struck) if a == b]
     if twice:
         raise FillError(f"The {twice[0]} is struck twice at once: write that as a flam.")

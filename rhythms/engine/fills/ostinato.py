@@ -10,9 +10,8 @@ from typing import Any, NamedTuple
 
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import FillError
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, RANK, Surface
 
-#: Which foot plays which surface; mirrored if left-handed, but for the engine it is the same foot.
 _DYNAMICS = ("normal", "ghost", "accent")
 
 
@@ -81,11 +80,8 @@ def _hit(onset: str, surface: str, dynamic: str) -> FootHit:
 
 def ostinato(name: str, meter: Meter, hits: Iterable[FootHit]) -> Ostinato:
     """An ostinato of hits in any order; of two on one surface at one onset the first one stays."""
-    once = {(hit.onset, _RANK[hit.surface]): hit for hit in reversed(tuple(hits))}
+    once = {(hit.onset, RANK[hit.surface]): hit for hit in reversed(tuple(hits))}
     return Ostinato(name, meter, tuple(once[place] for place in sorted(once)))
-
-
-_RANK = {surface: rank for rank, surface in enumerate(Surface)}
 
 
 def together(ostinatos: Iterable[Ostinato]) -> Ostinato | None:

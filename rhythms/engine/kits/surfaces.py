@@ -31,6 +31,8 @@ class Surface(StrEnum):
     __hash__ = str.__hash__
 
 
+#: The place of each in the one order that numbers fills.
+RANK = {surface: rank for rank, surface in enumerate(Surface)}
 #: Struck by a foot: the right plays the bass drum, the left the hi-hat; mirrored if left-handed.
 FEET = (Surface.BASS_DRUM, Surface.HI_HAT_FOOT)
 

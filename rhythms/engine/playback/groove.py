@@ -12,7 +12,7 @@ from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import HANDS
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, RANK, Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.stand_ins import stand_in
 
@@ -165,9 +165,6 @@ def _backbeats(meter: Meter) -> tuple[Fraction, ...]:
     return tuple(bar + beat.onset for bar in bars for beat in backbeats)
 
 
-_RANK = {surface: rank for rank, surface in enumerate(Surface)}
-
-
 def in_order(hits: Iterable[GrooveHit]) -> tuple[GrooveHit, ...]:
     """Hits by onset, and at one onset by surface."""
-    return tuple(sorted(hits, key=lambda hit: (hit.onset, _RANK[hit.surface])))
+    return tuple(sorted(hits, key=lambda hit: (hit.onset, RANK[hit.surface])))

@@ -77,11 +77,10 @@ class Feet(Rule):
             Bar(meter, tuple(replace(note, rest=note.onset < meter.opens_at) for note in notes)),
             setting.kit,
         )
-        end = meter.length if setting.bar.open_from is None else setting.bar.open_from
         taken = {
             note.onset
             for note in sounding.bar.sounded
-            if note.onset < end and self.scope.holds(sounding, note.index)
+            if note.onset < setting.bar.written_end and self.scope.holds(sounding, note.index)
         }
         played = (replace(note, rest=note.rest and note.onset not in taken) for note in notes)
         return replace(setting.bar, notes=tuple(played))

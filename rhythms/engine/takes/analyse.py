@@ -241,13 +241,11 @@ def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLe
     """The fill of one attempt: the one meant, with what was struck; read anew if it is another."""
     if one.complete:
         return struck(meant, one, touch)
-    bar = meant.bar
     feet = feet_of(meant) - {hit.surface for hit in meant.going_on}
-    free = [*bar.groove_spans, (bar.open_from or bar.meter.length, bar.meter.length)]
     inside = [
         each
         for each in _struck_in(one, caught)
-        if not any(start <= each.onset < end for start, end in free)
+        if not any(start <= each.onset < end for start, end in meant.bar.free_spans)
         and (each.hit.surface in feet or each.hit.surface not in FEET)
     ]
     return fill_of(inside, caught.grid.meter, kit, touch)

@@ -291,7 +291,8 @@ def _extras(
         return ()
     fill, feel = meant
     length = float(grid.meter.length)
-    free = _free_spans(fill, feel)
+    warp = feel.warp_of(fill.bar)
+    free = [tuple(map(float, map(warp.sounding, span))) for span in fill.bar.free_spans]
     feet = feet_of(fill).union(hit.surface for hit in fill.going_on)
     ornaments = [
         (line.offset + grid.ms(bar * length + float(sound.onset)), sound.surface)
@@ -313,10 +314,3 @@ def _extras(
         ):
             extras.append(Extra(quarters, hit.surface, hit))
     return tuple(extras)
-
-
-def _free_spans(fill: Fill, feel: Feel) -> list[tuple[float, float]]:
-    """From where to where the player may do what they like; quarters from the fill's bar line."""
-    warp, bar = feel.warp_of(fill.bar), fill.bar
-    spans = [*bar.groove_spans, *([(bar.open_from, bar.meter.length)] if bar.open_from else [])]
-    return [(float(warp.sounding(start)), float(warp.sounding(end))) for start, end in spans]

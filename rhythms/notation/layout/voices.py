@@ -73,7 +73,7 @@ def _symbols(fill: Fill) -> Iterator[Symbol]:
     for note, after in zip(notes, (*notes[1:], None), strict=True):
         if note.rest:
             # What is left open for an answer is no silence.
-            left_open = fill.bar.open_from is not None and note.onset >= fill.bar.open_from
+            left_open = note.onset >= fill.bar.written_end
             for rest in _rest(note, fill.bar.meter):
                 yield replace(rest, hidden=left_open)
             continue
