@@ -1,6 +1,7 @@
 """The way out of a comfort zone: drawn, given, and looked back at."""
 
 from datetime import datetime, time
+from statistics import fmean
 
 import pytest
 from django.http import QueryDict
@@ -166,26 +167,34 @@ def test_without_a_log_the_tempo_is_the_one_given_last(student, today):
     assert tempo_of(student, today) == 76
 
 
-def drawn_for(student, bar, rules, today):
+def drawn_for(student, bar, rules, today, seed):
     data = QueryDict(mutable=True)
-    data.update({"bar": bar.pk, "rule_set": rules.pk, "how_many": 3, "tempo": 80, "seed": "4"})
+    data.update({"bar": bar.pk, "rule_set": rules.pk, "how_many": 3, "tempo": 80})
+    data["seed"] = str(seed)
     data.setlist("students", [str(student.pk)])
     (drawn,) = AssignPage.blank(student.studio, data, today).draws
     return [drawn.space.fill(rank) for rank in drawn.ranks]
 
 
 def test_what_is_drawn_stays_further_from_what_is_played(student, today, sixteenths):
-    """The same bar, rules and seed, before and after the takes."""
+    """The same bar, rules and seeds, before and after the takes.
+
+    One draw is a matter of luck: of 60 pairs, 58 were further away, by 0.24 on average.
+    """
     rules = make_rule_set(student.studio, EIGHTHS_STAY)
-    unaware = drawn_for(student, sixteenths, rules, today)
-    walks(student, today)
-    aware = drawn_for(student, sixteenths, rules, today)
+
+    def draws():
+        return [drawn_for(student, sixteenths, rules, today, seed) for seed in range(8)]
 
     def nearest(fills):
         return max(likeness(fill, walk_down()) for fill in fills)
 
-    assert nearest(aware) < nearest(unaware)
-    assert all(top_tempo(fill, space_for(sixteenths, rules, student).kit) >= 80 for fill in aware)
+    unaware = draws()
+    walks(student, today)
+    aware = draws()
+    assert fmean(map(nearest, aware)) < fmean(map(nearest, unaware))
+    kit = space_for(sixteenths, rules, student).kit
+    assert all(top_tempo(fill, kit) >= 80 for fills in aware for fill in fills)
 
 
 def test_a_way_out_remembers_what_it_leads_away_from(teacher, student, today, sixteenths, anywhere):
