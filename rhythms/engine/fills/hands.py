@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from enum import StrEnum
 from functools import lru_cache
 from typing import NamedTuple
@@ -91,7 +92,7 @@ def with_hands(fill: Fill, kit: Kit) -> Fill:
     Equivalent to trying every sticking and keeping the one of least effort, worked out note by
     note: the effort to come depends only on where each hand struck last.
     """
-    return _filled_in(fill, kit, None, StickingStyle.LEAST_EFFORT)
+    return _over_its_feet(fill, _filled_in(fill, kit, None, StickingStyle.LEAST_EFFORT))
 
 
 def as_taught(
@@ -102,7 +103,7 @@ def as_taught(
     A hand leaves the grid only where a move would not fit at ``tempo``, quarters a minute, and
     as few as possible do; among equals it is least effort. Equivalent to trying every sticking.
     """
-    return _filled_in(fill, kit, tempo, sticking)
+    return _over_its_feet(fill, _filled_in(fill, kit, tempo, sticking))
 
 
 def stuck(fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle) -> Fill:
@@ -132,7 +133,13 @@ def fitting_as_taught(fill: Fill, kit: Kit, tempo: float) -> tuple[Fill | None, 
     """``as_taught`` where all its moves fit at ``tempo``, else None; and how many strokes it took
     to find out, each tried from each place of the hands.
     """
-    return _fitting(fill, kit, tempo, StickingStyle.AS_TAUGHT)
+    played, tried = _fitting(fill, kit, tempo, StickingStyle.AS_TAUGHT)
+    return played and _over_its_feet(fill, played), tried
+
+
+def _over_its_feet(fill: Fill, played: Fill) -> Fill:
+    """What is kept of equal strokes may have been found over other feet that keep going."""
+    return played if played.ostinato == fill.ostinato else replace(played, ostinato=fill.ostinato)
 
 
 @lru_cache(maxsize=2048)

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine import Bar, Fill, Kit, Meter, Stroke, Surface
 from rhythms.engine.errors import FillError
 from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
+from rhythms.engine.fills.hands import as_taught, fitting_as_taught, with_hands
 from rhythms.engine.fills.ostinato import FootHit, Ostinato, ostinato, together
 from rhythms.engine.kits.surfaces import FEET
 from tests.strategies import fills, ostinatos
@@ -90,6 +91,16 @@ def test_between_the_fills_of_a_phrase_the_feet_are_those_of_the_groove():
     phrase = replace(written, groove_from=(Fraction(4),))
     fill = replace(snare_fill(phrase), ostinato=at((0, HAT), (1, HAT), (2, HAT), (3, HAT)))
     assert [hit.onset for hit in fill.going_on] == [3, 6, 7]
+
+
+def test_hands_are_filled_in_over_the_feet_asked_for_whatever_feet_these_strokes_had_before():
+    kit, alone = Kit.standard(), snare_fill(Bar.from_counts("1 & 2 e & a 3 & 4"))
+    for going in (None, at((0, BASS)), at((1, HAT), (3, HAT)), None):
+        fill = replace(alone, ostinato=going)
+        assert with_hands(fill, kit).ostinato == going
+        assert as_taught(fill, kit, 80).ostinato == going
+        fitting, _ = fitting_as_taught(fill, kit, 80)
+        assert fitting.ostinato == going
 
 
 def test_a_silent_bar_has_no_feet():
