@@ -161,6 +161,12 @@ going_feet = st.one_of(
         bass_drum=some("1", "1 a", "(1) &"),
         meter=some("1/4", "2/4"),
     ),
+    rule(
+        "feet keep going",
+        pattern=st.just("typed"),
+        hi_hat_foot=some("1", "(1) &", "1 & a"),
+        meter=some("1/4", "2/4"),
+    ),
 )
 rules = st.one_of(
     *(placements, stickings, touches, both_hands, feet, watchers, watchers, stays, rhythms),

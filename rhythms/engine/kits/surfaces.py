@@ -47,6 +47,8 @@ WAYS: dict[Surface, Surface | None] = {
     Surface.RIM_SHOT: Surface.SNARE,
     Surface.STICKS: None,
 }
+#: Struck while the hi-hat is not shut: its foot closes it.
+OPEN_HATS = frozenset((Surface.OPEN_HI_HAT, Surface.HALF_OPEN_HI_HAT))
 #: What a kit may list, in the order that numbers fills.
 KIT_SURFACES = tuple(surface for surface in Surface if surface not in WAYS)
 

@@ -11,7 +11,7 @@ from rhythms.engine.bars.meter import Meter
 from rhythms.engine.bars.spoken_counts import division_for
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import HANDS
-from rhythms.engine.kits.surfaces import FEET, Surface, base, called
+from rhythms.engine.kits.surfaces import FEET, OPEN_HATS, Surface, base, called
 from rhythms.engine.playback.groove_line import LineHit
 
 #: What each drum plays, in the order of its lines.
@@ -52,12 +52,9 @@ def why_not_together(surfaces: Sequence[Surface]) -> str:
         return f"{_listed(by_hand)} are one {drums[0]}: it is struck one way at a time."
     if Surface.STICKS in by_hand and len(by_hand) > 1:
         return f"{_listed(by_hand)} at once: the sticks take both hands."
-    if Surface.HI_HAT_FOOT in surfaces and not _OPEN.isdisjoint(by_hand):
+    if Surface.HI_HAT_FOOT in surfaces and not OPEN_HATS.isdisjoint(by_hand):
         return "The foot closes the hi-hat here, where a hand strikes it open."
     return ""
-
-
-_OPEN = {Surface.OPEN_HI_HAT, Surface.HALF_OPEN_HI_HAT}
 
 
 def _drum(surface: Surface) -> Surface:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from rhythms.engine.bars.bar import Sounded
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import OPEN_HATS, Surface
 from rhythms.engine.playback.feel import STRAIGHT, Feel, Warp
 from rhythms.engine.playback.groove import Groove, GrooveError, GrooveHit, in_order
 from rhythms.engine.playback.stand_ins import landing_on
@@ -200,12 +200,18 @@ class Block:
 
     def _written_groove(self, number: int) -> tuple[Sound, ...]:
         played = self._groove_on_kit.in_bar(number, setting_up=number == self.setting_up)
-        return tuple(Sound(*hit) for hit in in_order((*played, *self._free_feet)))
+        held_open = {hit.onset for hit in played if hit.surface in OPEN_HATS}
+        feet = (
+            hit
+            for hit in self._free_feet
+            if hit.surface is not Surface.HI_HAT_FOOT or hit.onset not in held_open
+        )
+        return tuple(Sound(*hit) for hit in in_order((*played, *feet)))
 
     @cached_property
     def _free_feet(self) -> tuple[GrooveHit, ...]:
         """What feet that keep going play in each bar of groove: a foot that the groove needs is
-        the groove's until the fill starts."""
+        the groove's until the fill starts, and so is a hi-hat where the groove has it open."""
         going = self.fill.ostinato
         taken = {hit.surface for hit in self._groove_on_kit.hits}
         return tuple(

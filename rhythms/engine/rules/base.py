@@ -184,6 +184,10 @@ class Rule(ABC):
         """Why the rule cannot hold on this bar and kit at all, in words; "" where it may."""
         return ""
 
+    def why(self, setting: Setting, note: int | None = None) -> str:
+        """Why it leaves out what it does, on one note or wherever it does, in words; mostly ""."""
+        return ""
+
     def idle_beside(self, rules: Iterable[Rule]) -> str:
         """Why the rules of a set leave it nothing to say on any bar, in words; "" where not."""
         return ""

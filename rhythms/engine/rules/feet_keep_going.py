@@ -1,15 +1,19 @@
-"""Feet that keep going: what they play is part of the block, and narrows nothing."""
+"""Feet that keep going: what they play is part of the block.
+
+Where the hi-hat foot falls it closes the hi-hat: no hand strikes it open there.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any, ClassVar
 
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import CountLineError, MeterError, RuleError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.fills.ostinato import Ostinato
-from rhythms.engine.kits.surfaces import Surface
+from rhythms.engine.kits.surfaces import OPEN_HATS, Surface
 from rhythms.engine.playback.ostinato_library import (
     FOUR_ON_THE_FLOOR,
     NAMES,
@@ -38,6 +42,9 @@ _COMMON_TIME = Meter(4, 4)
 class FeetKeepGoing(Rule):
     """The feet play ``pattern`` under every fill, and under the groove where that leaves them free.
 
+    No hand strikes an open or half-open hi-hat where the foot is on it, nor does the second stroke
+    of a diddle.
+
     ``lines`` are count lines in ``meter``, by field, where the pattern is typed.
     """
 
@@ -51,7 +58,8 @@ class FeetKeepGoing(Rule):
             "choice",
             _PATTERNS,
             NAMES[0],
-            help="Under every fill; under the groove too, with a foot that it leaves free.",
+            help="Under every fill; under the groove too, with a foot that it leaves free. "
+            "Where the hi-hat foot falls, no stroke is on the open hi-hat.",
         ),
         Field(
             "bass_drum",
@@ -155,15 +163,45 @@ class FeetKeepGoing(Rule):
         missing = [str(one) for one in Surface if one in going.surfaces - {*setting.kit.surfaces}]
         return f"this kit has no {listed(tuple(missing))}" if missing else ""
 
+    def why(self, setting: Setting, note: int | None = None) -> str:
+        """``the foot closes the hi-hat on 1 & and 2 &``; of one note ``… there``."""
+        if self.lacks(setting):
+            return ""
+        if note is not None:
+            return "the foot closes the hi-hat there"
+        closed = self._closed(setting)
+        notes = zip(setting.bar.sounded, setting.counts, strict=True)
+        counts = [count for note, count in notes if note.onset in closed and count]
+        return f"the foot closes the hi-hat on {listed(tuple(counts))}" if counts else ""
+
+    def _closed(self, setting: Setting) -> frozenset[Fraction]:
+        """When the foot closes the hi-hat."""
+        going = self.keeps_going(setting)
+        feet = going.over(setting.bar.meter.bars) if going else ()
+        return frozenset(hit.onset for hit in feet if hit.surface is Surface.HI_HAT_FOOT)
+
     def bind(self, setting: Setting) -> Bound:
-        """Every fill stays; none does where the feet cannot play."""
-        if not self.lacks(setting):
-            return Bound()
+        """Leave out the open hi-hat where the foot is on it; all, where the feet cannot play."""
+        if self.lacks(setting):
+            return Bound(lambda _index, _strokes: ())
+        closed, notes = self._closed(setting), setting.bar.sounded
+
+        def is_open(stroke: Stroke) -> bool:
+            return not OPEN_HATS.isdisjoint(stroke.hand_surfaces)
 
         def narrow(index: int, strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-            return ()
+            at, half = notes[index].onset, notes[index].length / 2
+            struck, bounced = at in closed, at + half in closed
+            if not (struck or bounced):
+                return strokes
+            left = tuple(
+                stroke
+                for stroke in strokes
+                if not is_open(stroke) or not (struck or stroke.ornament == "diddle")
+            )
+            return strokes if len(left) == len(strokes) else left
 
-        return Bound(narrow)
+        return Bound(narrow) if closed else Bound()
 
 
 def _text(data: dict[str, Any], name: str) -> str:

@@ -26,7 +26,8 @@ class FootUnder(Rule):
     """A hand that strikes one of ``surfaces`` on a note in ``scope`` has ``foot`` under it; with
     ``when`` "maybe" it may have it.
 
-    One of two hands at once is enough. Notes of the feet alone have nothing for it to go under.
+    One of two hands at once is enough. Notes of the feet alone have nothing for it to go under, and
+    the hi-hat foot never goes under an open or half-open hi-hat, which it would close.
     """
 
     name: ClassVar[str] = "foot under"

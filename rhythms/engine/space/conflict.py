@@ -73,7 +73,10 @@ def conflict_in_words(space: FillSpace, work: Work | None = None) -> str:
     said = f"{together} cannot hold together on this bar and kit."
     if not clash.minimal:
         return f"{said} Which of them clash is too much to work out: take one out and look again."
-    return said if clash.smallest else f"{said} Other rules of the set may clash as well."
+    reasons = filter(None, (rule.why(space.setting) for rule in clash.rules))
+    because = "".join(f" {why[0].upper()}{why[1:]}." for why in reasons)
+    others = "" if clash.smallest else " Other rules of the set may clash as well."
+    return f"{said}{because}{others}"
 
 
 class _Tries:

@@ -83,4 +83,6 @@ def _broken_by_watching(rule: Rule, automaton: Automaton | None, fill: Fill) -> 
 def _words(space: FillSpace, rule: Rule, index: int, stroke: Stroke, kept: bool | None) -> str:
     verb = {True: "keeps", False: "breaks", None: "cannot be held, without hands, against"}[kept]
     count = space.setting.counts[index] or f"note {index + 1}"
-    return f"{count}, {stroke_in_words(stroke)}: {verb} “{rule.sentence().rstrip('.')}”."
+    why = rule.why(space.setting, index) if kept is False else ""
+    said = f"{count}, {stroke_in_words(stroke)}: {verb} “{rule.sentence().rstrip('.')}”"
+    return f"{said}: {why}." if why else f"{said}."

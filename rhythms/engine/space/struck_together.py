@@ -9,7 +9,7 @@ from itertools import product
 from rhythms.engine.fills.fill import Hit, Stroke, other_hand
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.kit_layout import crossed_at_once
-from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.kits.surfaces import FEET, OPEN_HATS, Surface
 from rhythms.engine.rules.base import Opening
 
 Feet = tuple[Hit, ...]
@@ -82,8 +82,11 @@ def _feet(kit: Kit, openings: Sequence[Opening]) -> list[tuple[Hit, frozenset[Su
 
 
 def _under(feet: list[tuple[Hit, frozenset[Surface]]], struck: set[Surface]) -> tuple[Feet, ...]:
-    """Each foot that may go under these, with and without it."""
+    """Each foot that may go under these, with and without it; none that closes an open hi-hat."""
     choices: list[tuple[Feet, ...]] = [
-        ((), (hit,)) for hit, on in feet if not on.isdisjoint(struck)
+        ((), (hit,))
+        for hit, on in feet
+        if not on.isdisjoint(struck)
+        and (hit.surface is not Surface.HI_HAT_FOOT or OPEN_HATS.isdisjoint(struck))
     ]
     return tuple(tuple(hit for foot in chosen for hit in foot) for chosen in product(*choices))

@@ -100,24 +100,39 @@ def feet(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
     )
 
 
-#: What the patterns are played in, and the feet that they need.
+#: What the patterns are played in, the feet that they need, and the 16ths of a bar of two beats on
+#: which the hi-hat foot falls.
 GOING = {
-    "hi-hat foot on 2 and 4": ({"2/4", "4/4", "6/8", "12/8"}, {"hi-hat foot"}),
-    "samba": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}),
-    "baião": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}),
+    "hi-hat foot on 2 and 4": ({"2/4", "4/4", "6/8", "12/8"}, {"hi-hat foot"}, {4}),
+    "samba": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}, {2, 6}),
+    "baião": ({"2/4", "4/4"}, {"bass drum", "hi-hat foot"}, {2, 6}),
 }
+#: Lines that are typed, and the 16ths that they count.
+TYPED = {"1": {0}, "1 a": {0, 3}, "(1) &": {2}, "1 & a": {0, 2, 3}}
 
 
 def feet_keep_going(rule: dict, case: Case, fill: tuple[Struck, ...]) -> bool:
-    """It narrows nothing, where bar and kit let the feet play at all."""
-    meter = str(case.bar.meter)
+    """Where bar and kit let the feet play at all: but for the hi-hat that their foot closes."""
+    meter = str(case.bar.meter.one_bar)
     if rule["pattern"] == "four on the floor":
-        meters, needed = {meter}, {"bass drum"}
+        meters, needed, closed = {meter}, {"bass drum"}, set()
     elif rule["pattern"] == "typed":
-        meters, needed = {rule["meter"]}, {"bass drum"}
+        lines = {foot: TYPED[rule[key]] for foot, key in TYPED_FEET.items() if key in rule}
+        meters, needed, closed = {rule["meter"]}, set(lines), lines.get("hi-hat foot", set())
     else:
-        meters, needed = GOING[rule["pattern"]]
-    return meter in meters and needed <= set(map(str, case.kit.surfaces))
+        meters, needed, closed = GOING[rule["pattern"]]
+    if meter not in meters or not needed <= set(map(str, case.kit.surfaces)):
+        return False
+    sixteenths = 4 * case.bar.meter.count
+    for note, stroke in zip(case.bar.sounded, fill, strict=True):
+        struck = [note.onset] + [note.onset + note.length / 2] * (stroke.ornament == "diddle")
+        is_open = bool(stroke.by_hand & {"open hi-hat", "half-open hi-hat"})
+        if is_open and any(4 * at % sixteenths in closed for at in struck):
+            return False
+    return True
+
+
+TYPED_FEET = {"bass drum": "bass_drum", "hi-hat foot": "hi_hat_foot"}
 
 
 @once_for_a_bar

@@ -139,6 +139,7 @@ def feet_under(case: Case, rules: list[dict], by_hand: set[str]) -> Iterator[tup
             for rule in rules
             if rule["rule"] == "foot under"
         )
+        and not (foot == "hi-hat foot" and by_hand & {"open hi-hat", "half-open hi-hat"})
     ]
     for feet in product(*there):
         yield tuple(Blow(foot, FEET[foot]) for foot in feet if foot)

@@ -76,6 +76,13 @@ def test_a_groove_without_feet_has_them_all():
     assert block.groove_bar(0) == block.groove_bar(2)
 
 
+def test_a_hi_hat_that_the_groove_has_open_is_not_closed_there():
+    opened = (GrooveHit(Fraction(1, 2), Surface.OPEN_HI_HAT, "normal"),)
+    block = Block(over_samba(), Groove("open", FOUR, opened), 4)
+    assert feet(block.groove_bar(0), HAT) == [Fraction(3, 2), Fraction(5, 2), Fraction(7, 2)]
+    assert feet(block.groove_bar(0), BASS) == feet(SAMBA.over(1), BASS)
+
+
 def test_an_ostinato_in_the_groove_swings_with_it():
     eighths = typed_ostinato("mine", FOUR, {HAT: "1 & 2 & 3 & 4 &"})
     fill = replace(snare_fill(Bar.from_counts("1 2 3 4")), ostinato=eighths)

@@ -1,4 +1,4 @@
-"""Feet that keep going as a rule: nothing is narrowed, and every fill brings them."""
+"""Feet that keep going as a rule: every fill brings them, and none opens what they shut."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from rhythms.engine import Bar, FillSpace, Kit, Meter, RuleSet
+from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke
 from rhythms.engine.errors import RuleError
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.kits.surfaces import Surface
@@ -15,6 +15,7 @@ from rhythms.engine.playback.ostinato_library import NAMES, meters_of, ostinato_
 from rhythms.engine.prior.human_prior import human_prior
 from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.space.conflict import conflict_in_words
+from rhythms.engine.space.explain import explain
 from tests.strategies import METERS
 
 BAR = Bar.from_counts("1 & 2 e & a 3 & 4 e & a")
@@ -109,6 +110,56 @@ def test_a_kit_without_the_foot_is_told():
     here = space(going(), kit=Kit.of(["snare", "bass drum"]))
     assert conflict_in_words(here) == (
         "“The feet keep going: samba” cannot hold: this kit has no hi-hat foot."
+    )
+
+
+EIGHTHS = Bar.from_counts("1 & 2 & 3 & 4 &")
+OPEN_OR_SNARE = {"rule": "placement", "surfaces": ["snare", "open hi-hat"]}
+
+
+def test_where_the_hi_hat_foot_falls_no_stroke_opens_the_hi_hat():
+    on_two_and_four = space(OPEN_OR_SNARE, going("hi-hat foot on 2 and 4"), bar=EIGHTHS)
+    assert space(OPEN_OR_SNARE, bar=EIGHTHS).size == 2**8
+    assert on_two_and_four.size == 2**6
+    for fill in on_two_and_four.sample(20, "seed"):
+        assert [fill.strokes[note].surface for note in (2, 6)] == [Surface.SNARE] * 2
+
+
+def test_a_bass_drum_that_keeps_going_leaves_the_hi_hat_open():
+    assert space(OPEN_OR_SNARE, going("four on the floor"), bar=EIGHTHS).size == 2**8
+
+
+def test_a_diddle_is_not_open_where_the_foot_falls_on_its_second_stroke():
+    bar = Bar.from_counts("1 2 3 4")
+    diddled = {"rule": "ornament", "ornament": "diddle"}
+    assert space(OPEN_OR_SNARE, going(), bar=bar).size == 2**4
+    assert space(OPEN_OR_SNARE, diddled, going(), bar=bar).size == 1
+
+
+def test_an_open_hi_hat_under_the_foot_is_told_with_the_reason():
+    here = space(going("hi-hat foot on 2 and 4"), bar=EIGHTHS)
+    strokes = [Stroke(Surface.OPEN_HI_HAT), *[Stroke(Surface.SNARE)] * 7]
+    assert all(one.kept for one in explain(here, Fill(EIGHTHS, tuple(strokes))))
+    shut = Fill(EIGHTHS, (*strokes[1:3], *strokes[:-2]))
+    assert shut not in here
+    [broken] = [one for one in explain(here, shut) if one.kept is False]
+    assert broken.words == (
+        "2, open hi-hat: breaks “The feet keep going: hi-hat foot on 2 and 4”: "
+        "the foot closes the hi-hat there."
+    )
+
+
+def test_a_rule_that_wants_the_hi_hat_open_under_the_foot_is_told_where_it_is_shut():
+    open_off_the_beat = {
+        "rule": "placement",
+        "position": "off the beat",
+        "surfaces": ["open hi-hat"],
+    }
+    here = space(open_off_the_beat, ON_THE_TOMS | {"position": "on the beat"}, going(), bar=EIGHTHS)
+    assert here.size == 0
+    assert conflict_in_words(here) == (
+        "“Notes off the beat go on the open hi-hat” and “The feet keep going: samba” cannot hold "
+        "together on this bar and kit. The foot closes the hi-hat on 1 &, 2 &, 3 & and 4 &."
     )
 
 

@@ -98,6 +98,7 @@ RULES = [
     {"rule": "end on", "surfaces": ["bass drum"]},
     {"rule": "feet keep going", "pattern": "four on the floor"},
     {"rule": "feet keep going", "pattern": "samba"},
+    {"rule": "feet keep going", "pattern": "typed", "hi_hat_foot": "1 & a", "meter": "2/4"},
     {"rule": "hand stays", "hand": "L", "surfaces": ["snare"]},
     {"rule": "play backwards"},
     {"rule": "start later"},
@@ -153,6 +154,44 @@ def test_a_rule_beside_ways_of_striking_allows_exactly_the_fills_that_listing_fi
     assert compared
     for bar, space in compared:
         assert_holds(space, brute_force.fills(bar, rules, HATS))
+
+
+FEET_ON_HATS = Kit.of(["snare", "hi-hat", "bass drum", "hi-hat foot"])
+#: The hi-hat, open or not, on any note, and feet of which one closes it.
+OPEN_HATS = [
+    {"rule": "placement", "surfaces": ["snare", "hi-hat", "open hi-hat", "half-open hi-hat"]},
+    {"rule": "both hands", "one": ["snare"], "other": ["open hi-hat"], "n": 1},
+    {"rule": "ornament", "ornament": "diddle", "n": 1},
+    {"rule": "foot under", "foot": "hi-hat foot", "surfaces": ["anything"], "when": "maybe"},
+    {"rule": "foot under", "foot": "hi-hat foot", "surfaces": ["cymbals"]},
+]
+CLOSING = [
+    {"rule": "feet keep going", "pattern": "hi-hat foot on 2 and 4"},
+    {"rule": "feet keep going", "pattern": "samba"},
+    *(
+        {"rule": "feet keep going", "pattern": "typed", "hi_hat_foot": line, "meter": "2/4"}
+        for line in ("1", "(1) &", "1 & a")
+    ),
+]
+ON_TWO_BEATS = [
+    Bar.from_counts(line, meter)
+    for line, meter in [
+        ("1 & 2", "2/4"),
+        ("1 (&) 2 e", "2/4"),
+        ("1 2 -& a", "2/4"),
+        ("1 2 | (1) & 2", "2/4"),
+    ]
+]
+
+
+@pytest.mark.parametrize("bar", ON_TWO_BEATS, ids=str)
+@pytest.mark.parametrize("asked", OPEN_HATS, ids=str)
+@pytest.mark.parametrize("feet", CLOSING, ids=lambda rule: rule.get("hi_hat_foot", rule["pattern"]))
+def test_no_hi_hat_is_open_where_feet_that_keep_going_close_it(bar, asked, feet):
+    rules = list({rule["rule"]: rule for rule in (OPEN_HATS[0], asked)}.values())
+    closing = FillSpace(bar, RuleSet.from_json([*rules, feet]), FEET_ON_HATS)
+    assert_holds(closing, brute_force.fills(bar, [*rules, feet], FEET_ON_HATS))
+    assert closing.size > 0
 
 
 #: Hands together and a foot under them, wherever a rule may look.
