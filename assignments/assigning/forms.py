@@ -112,7 +112,7 @@ class AssignForm(FeelFields):
     sets_up = forms.BooleanField(
         label="Its last bar leads into the fill",
         required=False,
-        help_text="For grooves that have a bar for it.",
+        help_text="For grooves that have a bar for it; in a phrase it leads into each fill.",
     )
     sticking = forms.TypedChoiceField(
         label="Hands where no rule says",

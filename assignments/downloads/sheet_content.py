@@ -10,7 +10,8 @@ from assignments.blocks import groove_written
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.variation import VariationQuerySet
-from rhythms.engine import Meter
+from rhythms.engine import Bar
+from rhythms.notation.practice_text import leading_bar
 from rhythms.notation.sheets import Exercise, Section, Sheet
 from rhythms.sheets.sheet_text import TICK, Look, cautions, how_to_play
 from studio.models import Student
@@ -79,14 +80,14 @@ def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading
         lines.append(f"“{assignment.note}”")
     lines += dict.fromkeys(fill.hands_proposed for fill in fills if fill.hands_proposed)
     exercises = tuple(map(_exercise, fills))
-    groove = _groove(assignment, bar.meter.one_bar)
+    groove = _groove(assignment, bar)
     return Section(heading, exercises, tuple(lines), tuple(assignment.sentences), groove)
 
 
-def _groove(assignment: Assignment, meter: Meter) -> tuple[Exercise, ...]:
+def _groove(assignment: Assignment, bar: Bar) -> tuple[Exercise, ...]:
     """The groove's bars, and the one that leads into the fill where it does."""
-    name, fills = groove_written(assignment, meter)
-    labels = (f"The groove: {name}", "Its last bar, which leads into the fill")
+    name, fills = groove_written(assignment, bar.meter.one_bar)
+    labels = (f"The groove: {name}", leading_bar(bar))
     return tuple(
         Exercise(label, fill, feel=assignment.feel)
         for label, fill in zip(labels, fills, strict=False)

@@ -20,6 +20,7 @@ from assignments.practice import practice_log
 from assignments.practice.forms import LogForm
 from assignments.student_access import own_entry, own_removed_entry, own_variation
 from assignments.student_grooves import played_by
+from rhythms.notation.practice_text import leading_bar
 from rhythms.renderings.rendering_store import renderings_for
 from studio import removal_views
 from studio.access import student_required
@@ -136,6 +137,7 @@ def _show_fill(
         "playable": playable(variation, played_by(request.student)),
         "groove": name,
         "groove_bars": renderings_for(fills, counts=True, feel=feel) if fills else [],
+        "leading_bar": leading_bar(variation.as_fill.bar),
         "form": form,
         "before": before,
         "after": after,

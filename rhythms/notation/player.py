@@ -41,7 +41,8 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
     ``beats`` are what clicks in each, ``counts`` every syllable of the fill's bars (``struck``:
     whether a stroke falls there). ``groove`` names one of ``grooves``, each the sounds of as many
     bars as ``grooveBars`` says, and goes on up to ``fillStart`` and in the other ``grooveSpans`` of
-    the fill's bars; the last whole bar before the fill is that of ``setups``, where there is one.
+    the fill's bars; before each fill the last whole bar, one of ``setupBars`` from the fill's first
+    bar on (-1 the one before it), is that of ``setups``, where it has as many one after the other.
     ``fill``, ``feet`` and ``landing`` are sounds as well, the fill's and those of feet that keep
     going under it from its bar line (below 0 for grace notes), the landing's from the *one* after
     it.
@@ -59,6 +60,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
         "counts": _counts(block.fill.bar),
         "groove": block.groove.name,
         **_grooves(written, grooves),
+        "setupBars": [bar - block.bars + block.fill_bars for bar in block.before_fills],
         "fillStart": float(block.fill.bar.starts_at),
         "grooveSpans": [list(map(float, span)) for span in block.fill.bar.groove_spans],
         **_fill_and_feet(written.fill_bar),
@@ -106,24 +108,29 @@ def _to_choose(block: Block, others: Iterable[Groove]) -> dict[str, Groove]:
 
 
 def _grooves(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
-    """What each groove plays in the block: its bars one after the other, and its set-up bar."""
+    """What each groove plays in the block: its bars one after the other, and its set-up bars."""
     played = {name: replace(block, groove=groove) for name, groove in grooves.items()}
     return {
         "grooves": {name: _sounds(_bars_of(with_it)) for name, with_it in played.items()},
         "grooveBars": {name: groove.meter.bars for name, groove in grooves.items()},
         "setups": {
-            name: _sounds(with_it.groove_bar(with_it.setting_up))
+            name: _sounds(_one_after_the_other(with_it, with_it.setting_up))
             for name, with_it in played.items()
-            if with_it.setting_up is not None
+            if with_it.setting_up
         },
     }
 
 
 def _bars_of(block: Block) -> Iterator[Sound]:
     plain = replace(block, sets_up=False)
-    for number in range(block.groove.meter.bars):
-        for sound in plain.groove_bar(number):
-            yield sound._replace(onset=sound.onset + number * block.meter.length)
+    return _one_after_the_other(plain, range(block.groove.meter.bars))
+
+
+def _one_after_the_other(block: Block, bars: Iterable[int]) -> Iterator[Sound]:
+    """These bars of groove of the block, onsets from the first one's bar line."""
+    for place, number in enumerate(bars):
+        for sound in block.groove_bar(number):
+            yield sound._replace(onset=sound.onset + place * block.meter.length)
 
 
 def _feels(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:

@@ -26,14 +26,29 @@ def groove_before(bar: Bar, block_bars: int, *, sets_up: bool = False) -> str:
     ``Groove up to 4 of bar 2, and again from bar 3 up to 1 of bar 4``.
 
     ``block_bars`` counts groove and fill together; ``sets_up``: the last whole bar of groove leads
-    into the fill.
+    into the fill, in a phrase into each of them.
     """
     whole = block_bars - bar.meter.bars
     if bar.groove_from or (bar.starts_at and bar.sounded):
-        leading = f", bar {whole} leading into it" if sets_up and whole else ""
+        leading = _leading(bar, whole) if sets_up else ""
         return f"{_up_to_the_fill(bar, block_bars)}{leading}"
     leading = ", the last one leading into it" if whole > 1 else " that leads into it"
     return f"{whole} bar{'' if whole == 1 else 's'} of groove{leading if sets_up and whole else ''}"
+
+
+def leading_bar(bar: Bar) -> str:
+    """What the groove's bar that leads into a fill is called where it is shown."""
+    if len(bar.leading_bars) > 1:
+        return "The bar that leads into each fill"
+    return "Its last bar, which leads into the fill"
+
+
+def _leading(bar: Bar, whole: int) -> str:
+    """``, bar 3 leading into it``; of a phrase ``, bars 5 and 7 leading into the fills``."""
+    bars = [str(whole + number + 1) for number in bar.leading_bars if whole + number >= 0]
+    if len(bars) > 1:
+        return f", bars {' and '.join(bars)} leading into the fills"
+    return f", bar {bars[0]} leading into it" if bars else ""
 
 
 def _up_to_the_fill(bar: Bar, block_bars: int) -> str:

@@ -91,6 +91,20 @@ def test_the_last_bar_leads_into_the_fill_where_the_teacher_says_so(student):
     assert snare_in_bar_3(sets_up=True, seed=2) == [1, 3, 3.5]
 
 
+def test_in_a_phrase_a_bar_leads_into_each_of_its_fills(student_client, student):
+    phrase = make_rule_set(student.studio, [{"rule": "phrase", "bars": "4", "smaller": 1}], "Four")
+    fill = first_fill(give(student, rule_set=phrase, sets_up=True))
+    page = student_client.get(reverse("assignments:fill", args=[fill.pk])).content.decode()
+    assert "bars 1 and 3 leading into the fills" in page
+    assert "The bar that leads into each fill:" in page
+    address = reverse("assignments:block-midi", args=[fill.pk])
+    score = Score.from_midi(student_client.get(address).content).to("quarter")
+    snare = [note.time for track in score.tracks for note in track.notes if note.pitch == 38]
+    for start in (0, 8):
+        bar = [time - start for time in snare if start <= time < start + 4]
+        assert bar == pytest.approx([1, 3, 3.5], abs=0.01)
+
+
 def test_the_midi_file_of_the_block_has_that_bar(student_client, student):
     fill = first_fill(give(student, sets_up=True))
     address = reverse("assignments:block-midi", args=[fill.pk])

@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.bars.phrases import phrase_of
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
@@ -62,6 +63,12 @@ def grooving(name: str, counts: str = _DENSE, meter: str = "4/4", **how: Any) ->
     return replace(
         dressed_block(counts, meter), groove=groove_named(name, Meter.parse(meter)), **how
     )
+
+
+def in_a_phrase(bars: int, smaller: int) -> Block:
+    """A phrase of rock in a block of its length, with a smaller fill of so many beats half-way."""
+    phrase = phrase_of(Bar.from_counts("1 & 2 e & a 3 & 4 e & a"), bars, smaller)
+    return Block(snare_fill(phrase), groove_named("rock", Meter(4, 4)), bars)
 
 
 def with_feet(block: Block, name: str) -> Block:
@@ -115,6 +122,12 @@ def _grids() -> dict[str, Any]:
             grooving("samba", "1 e & a 2 | 1 2 &", "2/4", sets_up=True),
             100,
         ),
+        "a phrase with a bar that leads into each fill": (
+            replace(in_a_phrase(4, 2), bars=8, sets_up=True, feel=Feel(67)),
+            104,
+        ),
+        "a phrase as long as its block": (replace(in_a_phrase(4, 1), sets_up=True), 92),
+        "a phrase of groove alone as long as its block": (in_a_phrase(4, 0), 92),
         "two bars with swing": (
             in_feel(dressed_block("1 e & a 2 3 4 & | - & 2 trip let 3 & 4"), Feel(62)),
             120,

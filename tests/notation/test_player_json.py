@@ -7,6 +7,7 @@ from fractions import Fraction
 from hypothesis import given
 
 from rhythms.engine import Bar, Meter
+from rhythms.engine.bars.phrases import phrase_of
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove import PLAIN_PULSE, groove_of_bar, plain_pulse
 from rhythms.engine.playback.groove_library import groove_named, grooves_for, usual_grooves
@@ -75,6 +76,20 @@ def test_the_bar_that_leads_into_the_fill_comes_where_it_is_asked_for():
         3.5,
     ]
     assert PLAIN_PULSE not in setups
+
+
+def test_the_bars_that_lead_into_the_fills_of_a_phrase_come_one_after_the_other():
+    of_two, of_one = (groove_named(n, Meter(2, 4)) for n in ("samba", "samba on the snare"))
+    phrase = snare_fill(phrase_of(Bar.from_counts("1 & 2 &", "2/4"), 4, 1))
+    block = Block(phrase, of_two, 8, sets_up=True)
+    data = block_json(block, [of_one])
+    assert data["setupBars"] == [0, 2]
+    for groove in (of_two, of_one):
+        played = replace(block, groove=groove)
+        assert [sound["onset"] for sound in data["setups"][groove.name]] == [
+            *(float(sound.onset) for sound in played.groove_bar(4)),
+            *(float(sound.onset) + 2 for sound in played.groove_bar(6)),
+        ]
 
 
 def test_before_a_fill_alone_no_bar_leads_into_it():

@@ -169,6 +169,22 @@ class Bar:
             for start in self.groove_from
         )
 
+    @cached_property
+    def leading_bars(self) -> tuple[int, ...]:
+        """The last whole bar of groove before each fill, counted from 0; -1 is the one before it.
+
+        A fill of a phrase that has less than a bar of groove before it has none.
+        """
+        strokes = {note.onset for note in self.sounded}
+        first = self.meter.bar_at(self.starts_at) if strokes else 0
+        again = (
+            (start, self.meter.bar_at(end) - 1)
+            for start, end in self.groove_spans
+            if start in self.groove_from and end in strokes
+        )
+        whole = (bar for start, bar in again if bar * self.meter.bar_length >= start)
+        return (first - 1, *whole)
+
     @property
     def written_end(self) -> Fraction:
         """Where what is written ends: where it is left open, or at the last bar line."""

@@ -146,7 +146,8 @@ class Block:
 
     ``bars`` counts groove and fill together, as many as the fill has for the fill alone;
     ``surfaces`` is what the kit has, all of them by default; ``feel`` is that of groove and fill.
-    ``sets_up``: the last whole bar of groove leads into the fill, where the groove has such a bar.
+    ``sets_up``: the last whole bar of groove leads into the fill, in a phrase into each of them,
+    where the groove has such a bar.
     Raises GrooveError where groove and fill differ in meter or there are fewer bars than the fill
     has.
     """
@@ -199,7 +200,7 @@ class Block:
         return swung(written, self.feel.warp(self.meter, [hit.onset for hit in written]))
 
     def _written_groove(self, number: int) -> tuple[Sound, ...]:
-        played = self._groove_on_kit.in_bar(number, setting_up=number == self.setting_up)
+        played = self._groove_on_kit.in_bar(number, setting_up=number in self.setting_up)
         held_open = {hit.onset for hit in played if hit.surface in OPEN_HATS}
         feet = (
             hit
@@ -222,19 +223,22 @@ class Block:
     def _groove_on_kit(self) -> Groove:
         return self.groove.on(self.surfaces)
 
+    @cached_property
+    def before_fills(self) -> tuple[int, ...]:
+        """The last whole bar of groove before each fill, counted from 0."""
+        first = self.bars - self.fill_bars
+        return tuple(first + bar for bar in self.fill.bar.leading_bars if first + bar >= 0)
+
     @property
-    def setting_up(self) -> int | None:
-        """Which bar leads into the fill, counted from 0; None where none does."""
-        last = self.bars - self.fill_bars - 1
-        return last if self.sets_up and self.groove.setups and last >= 0 else None
+    def setting_up(self) -> tuple[int, ...]:
+        """Which bars lead into a fill, counted from 0."""
+        return self.before_fills if self.sets_up and self.groove.setups else ()
 
     @property
     def lead_in(self) -> tuple[Sound, ...]:
         """The groove that goes on in the fill's bars: until it starts, and between the fills of a
-        phrase; none for a fill alone.
+        phrase.
         """
-        if self._alone and not self.fill.bar.groove_from:
-            return ()
         warp = self.feel.warp_of(self.fill.bar)
         spans = [tuple(map(warp.sounding, span)) for span in self.fill.bar.groove_spans]
         going_on = self._groove(self.bars - self.fill_bars, self.fill_bars)
@@ -258,7 +262,7 @@ class Block:
     @property
     def _last_before(self) -> Fraction:
         """The onset, as written, of the groove's last sound before the fill; 0 without any."""
-        bars = range(0) if self._alone else range(-1, self.fill_bars)
+        bars = range(0 if self._alone else -1, self.fill_bars)
         first = self.bars - self.fill_bars
         onsets = (
             hit.onset + bar * self.meter.length

@@ -16,8 +16,9 @@
  * `bar` is a bar's length, `bars` their number, the last `fillBars` of them the fill's; `groove`
  * names one of `grooves`, each of as many bars as `grooveBars` says, and goes on in the fill's bars
  * up to `fillStart`, and in all of its `grooveSpans` (from, to) where they are said, from the fill's
- * bar line; the last whole bar before it is that of `setups`, where there is one; `tempo` and
- * `loops` are there where somebody asked for them.
+ * bar line; the last whole bar before each fill, one of `setupBars` from the fill's first bar on, is
+ * that of `setups`, where there are as many one after the other; `tempo` and `loops` are there where
+ * somebody asked for them.
  *
  * @typedef {object} Block
  * @property {string} meter such as "4/4"
@@ -30,6 +31,7 @@
  * @property {Record<string, Sound[]>} grooves
  * @property {Record<string, number>} [grooveBars] 1 where it is not said
  * @property {Record<string, Sound[]>} [setups]
+ * @property {number[]} [setupBars] -1, the bar before the fill's, where it is not said
  * @property {number} fillStart
  * @property {[number, number][]} [grooveSpans]
  * @property {Sound[]} fill

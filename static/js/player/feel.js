@@ -26,9 +26,9 @@ export function feelOf(block, { groove, feel }) {
 }
 
 /**
- * The bars of groove, the one that leads into the fill, the fill and the feet that keep going under
- * it, where they are heard, and where other things of the fill are. Of the groove from their own bar
- * line.
+ * The bars of groove, those that lead into a fill by their place from the fill's first bar on, the
+ * fill and the feet that keep going under it, where they are heard, and where other things of the
+ * fill are. Of the groove from their own bar line.
  *
  * @param {Block} block
  * @param {Chosen} settings
@@ -39,10 +39,13 @@ export function heard(block, settings) {
   // A page kept on the device may be older: what it knows of no feel is straight.
   const feel = block.feels?.[feelOf(block, settings) ?? ""] ?? STRAIGHT;
   const warp = new Warp(feel, block.tuplets ?? []);
-  const setup = block.setups?.[name];
+  const { grooves, grooveBars = {}, setups = {}, setupBars = [-1] } = block;
+  const bars = (/** @type {Sound[]} */ list, /** @type {number} */ number) =>
+    barsOf(list, number, block.bar).map((bar) => aBarSwung(bar, feel));
+  const leading = name in setups ? bars(setups[name], setupBars.length) : [];
   return {
-    groove: barsOf(block, name).map((bar) => aBarSwung(bar, feel)),
-    setup: setup ? aBarSwung(setup, feel) : null,
+    groove: bars(grooves[name], grooveBars[name] ?? 1),
+    setups: new Map(leading.map((bar, place) => [setupBars[place], bar])),
     fill: swung(block.fill, warp),
     feet: swung(block.feet ?? [], warp),
     warp,
@@ -50,13 +53,14 @@ export function heard(block, settings) {
 }
 
 /**
- * @param {Block} block
- * @param {string} name of a groove
+ * @param {Sound[]} list of bars, one after the other
+ * @param {number} length how many there are
+ * @param {number} bar the length of each
  */
-function barsOf({ bar, grooves, grooveBars = {} }, name) {
-  return Array.from({ length: grooveBars[name] ?? 1 }, (_, number) => {
+function barsOf(list, length, bar) {
+  return Array.from({ length }, (_, number) => {
     const start = number * bar;
-    const inside = grooves[name].filter(({ onset }) => start <= onset && onset < start + bar);
+    const inside = list.filter(({ onset }) => start <= onset && onset < start + bar);
     return inside.map((sound) => ({ ...sound, onset: sound.onset - start }));
   });
 }

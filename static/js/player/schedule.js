@@ -90,9 +90,9 @@ export class Schedule {
     this.done = done;
     this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
     this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
-    const { groove, setup, fill, feet, warp } = heard(block, this.settings);
+    const { groove, setups, fill, feet, warp } = heard(block, this.settings);
     this.groove = groove;
-    this.setup = setup;
+    this.setups = setups;
     this.fill = fill;
     this.feet = feet;
     this.warp = warp;
@@ -221,7 +221,7 @@ export class Schedule {
       ...(again ? [this.#looped(number, loop)] : []),
       { type: "bar", onset: 0, ...bar },
       ...this.#beats(kind, this.settings.click),
-      ...(kind === "fill" ? this.#fill(index) : this.#time(index, again)),
+      ...(kind === "fill" ? this.#fill(index, again) : sounds(this.#time(index, again))),
     ]);
   }
 
@@ -286,14 +286,13 @@ export class Schedule {
    */
   #time(index, again) {
     const groove = this.#grooveIn(index);
-    if (!again) return sounds(groove);
-    return [...sounds(this.block.landing), ...sounds(groove.filter((hit) => hit.onset > 0))];
+    return again ? [...this.block.landing, ...groove.filter((hit) => hit.onset > 0)] : groove;
   }
 
   /** What the groove plays in a bar, by its place in the loop. @param {number} index */
   #grooveIn(index) {
-    const leadsIn = index === this.bars - this.fillBars - 1;
-    return (leadsIn && this.setup) || this.groove[index % this.groove.length];
+    const leadsIn = this.setups.get(index - this.bars + this.fillBars);
+    return leadsIn ?? this.groove[index % this.groove.length];
   }
 
   /**
@@ -312,13 +311,14 @@ export class Schedule {
    * One of the fill's bars: groove where the fill does not play.
    *
    * @param {number} index of the bar in its loop
+   * @param {boolean} again
    * @returns {Placeable[]}
    */
-  #fill(index) {
+  #fill(index, again) {
     const { fillAlone, muteFill } = this.settings;
     const part = index - this.bars + this.fillBars;
     const start = part * this.block.bar;
-    const before = fillAlone ? [] : this.#grooveIn(index).filter((hit) => this.#goesOn(start + hit.onset));
+    const before = fillAlone ? [] : this.#time(index, again).filter((hit) => this.#goesOn(start + hit.onset));
     const own = [...(muteFill ? [] : this.fill), ...this.feet].filter(({ onset }) => this.#isIn(part, onset));
     const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
     const lit = this.fill.filter((sound) => !sound.grace);

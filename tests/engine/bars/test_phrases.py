@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from hypothesis import assume, given
@@ -56,6 +57,50 @@ def test_groove_goes_on_up_to_each_of_the_fills():
     phrase = phrase_of(SOURCE.last_beats(2), 4, 1)
     assert phrase.groove_spans == ((0, 7), (8, 14))
     assert {beat.onset for beat in phrase.groove_beats} == {*range(7), *range(8, 14)}
+
+
+@pytest.mark.parametrize(
+    ("bar", "bars", "smaller", "leading"),
+    [
+        (SOURCE, 4, 2, (0, 2)),
+        (SOURCE.last_beats(2), 4, 1, (0, 2)),
+        (SOURCE, 4, 0, (2,)),
+        (SOURCE, 2, 1, (-1,)),
+        (SOURCE, 2, 0, (0,)),
+        (Bar.from_counts("1 2 3 4 | 1 2 3 4"), 4, 2, (0,)),
+        (Bar.from_counts("4 & | 1 2 3 4"), 4, 2, (0,)),
+    ],
+)
+def test_the_last_whole_bar_of_groove_before_each_fill_leads_into_it(bar, bars, smaller, leading):
+    assert phrase_of(bar, bars, smaller).leading_bars == leading
+
+
+@given(sounding_bars(), st.sampled_from([2, 4]), st.integers(0, 2))
+def test_a_bar_that_leads_in_is_groove_alone_and_a_fill_starts_in_the_next_one(bar, bars, smaller):
+    assume(smaller < len(bar.meter.beats) - len(bar.lead_in))
+    phrase = phrase_of(bar, bars, smaller)
+    length = phrase.meter.bar_length
+    struck = {note.onset // length for note in phrase.sounded}
+    assert phrase.leading_bars[0] + 1 == min(struck)
+    assert all(bar not in struck and bar + 1 in struck for bar in phrase.leading_bars)
+
+
+def test_each_fill_of_a_phrase_is_set_up_where_its_groove_does_so():
+    rock = groove_named("rock", Meter(4, 4))
+    block = Block(snare_fill(phrase_of(SOURCE, 4, 1)), rock, 8, sets_up=True)
+    bars = [block.groove_bar(number) for number in range(7)]
+    assert block.setting_up == (4, 6)
+    assert bars[4] == bars[6] != bars[0]
+    assert {bars[number] for number in (1, 2, 3, 5)} == {bars[0]}
+    set_up = [sound.onset for sound in bars[6] if sound.surface is Surface.SNARE]
+    heard = [s.onset for s in block.sounds if s.surface is Surface.SNARE and s.note is None]
+    assert [onset - 24 for onset in heard if 24 <= onset < 28] == set_up == [1, 3, Fraction(7, 2)]
+
+
+def test_a_block_as_long_as_a_phrase_of_groove_alone_is_groove_up_to_its_fill():
+    block = Block(snare_fill(phrase_of(SOURCE, 4, 0)), groove_named("rock", Meter(4, 4)), 4)
+    groove = [sound.onset for sound in block.sounds if sound.note is None]
+    assert {onset // 4 for onset in groove} == {0, 1, 2, 4}
 
 
 def test_a_block_sounds_groove_between_the_fills_of_a_phrase():

@@ -264,6 +264,14 @@ def test_the_bar_that_leads_in_is_the_last_whole_one_before_a_late_fill():
     assert played_in(block, 3) == [hit for hit in hits_of(rock, 0) if hit[0] < 2]
 
 
+def test_of_two_bars_that_begin_in_the_second_the_first_leads_in():
+    rock = groove_named("rock", Meter(4, 4))
+    late = Bar.from_counts("1 2 3 4 | 1 & 2 & 3 & 4 &").last_beats(2)
+    block = Block(snare_fill(late), rock, sets_up=True)
+    assert played_in(block, 2) == hits_of(rock, 0, setting_up=True)
+    assert played_in(block, 1) == hits_of(rock, 0)
+
+
 def test_in_two_bars_the_one_that_leads_in_takes_the_place_of_either():
     samba = groove_named("samba", Meter(2, 4))
     fill = snare_fill(Bar.from_counts("1 & 2 &", "2/4"))

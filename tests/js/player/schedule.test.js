@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
+import { expected } from "../expected.js";
 import { aBlock, events, kindsOfBars, only, times } from "./playing.js";
 
 /**
@@ -230,6 +231,20 @@ test("a groove of two bars plays them by turns", () => {
 test("a groove of a page kept on the device is one bar", () => {
   const { grooveBars: _, ...older } = aBlock();
   assert.deepEqual(hatsInEachBar(older), [8, 8, 8, 0]);
+});
+
+test("where the fill’s bars begin with groove, its one is the landing on the way back", () => {
+  const { block } = expected("exact_grids.json")["a phrase as long as its block"];
+  const crashes = times(events({ loops: 2 }, { block }), "sound", { surface: "crash" });
+  assert.deepEqual(crashes, [20, 36]);
+  const hats = times(events({ loops: 2 }, { block }), "sound", { surface: "hi-hat" });
+  assert.ok(hats.includes(4) && !hats.includes(20));
+});
+
+test("each fill of a phrase has a bar that leads into it", () => {
+  const { block } = expected("exact_grids.json")["a phrase as long as its block"];
+  const snare = times(events({}, { block }), "sound", { surface: "snare", note: null });
+  assert.deepEqual(snare, [1, 3, 3.5, 5, 9, 11, 11.5].map((onset) => onset + 4));
 });
 
 test("the last bar before the fill leads into it", () => {
