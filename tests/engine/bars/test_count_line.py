@@ -61,9 +61,9 @@ def one_beat_bars() -> list[Bar]:
 
 
 def some_of(cases: list, most: int = 100_000) -> list:
-    """So many of them, or a third, another one in every quick run."""
+    """So many of them, or a tenth, other ones in every quick run."""
     most = min(most, len(cases))
-    return random.sample(cases, amount(most, most // 3))
+    return random.sample(cases, amount(most, most // 10))
 
 
 def ways_through_a_beat() -> list[tuple[Fraction, ...]]:
