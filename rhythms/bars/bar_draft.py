@@ -6,24 +6,37 @@ from typing import Self
 from django.core.exceptions import ValidationError
 from django.http import QueryDict
 
-from rhythms.bars.bar_grid import Grid, GridError, bar_of, blank, grid_of, read_grid
+from rhythms.bars.bar_grid import (
+    Grid,
+    GridError,
+    PickupChoice,
+    bar_of,
+    blank,
+    grid_of,
+    pickups,
+    read_grid,
+)
 from rhythms.engine import Bar, Beat, EngineError, Meter
 from rhythms.engine.bars.count_tokens import meter_of
+from rhythms.engine.bars.pickup_change import with_pickup
 from rhythms.error_adapters import as_validation_error
 from rhythms.models.source_bar import read_bar
+from studio.forms import number_in
 
 
 @dataclass(frozen=True)
 class BarDraft:
     """``counts`` as typed or spelled. ``bar`` is None where it cannot be read: see ``error``.
 
-    ``grid`` is None where there is none to show, or the one on the page still stands.
+    ``grid`` is None where there is none to show, or the one on the page still stands; with it come
+    the ``pickups`` that can be chosen there.
     """
 
     counts: str
     bar: Bar | None = None
     grid: Grid | None = None
     error: ValidationError | None = None
+    pickups: tuple[PickupChoice, ...] = ()
 
     @classmethod
     def typed_on_page(cls, on_page: QueryDict) -> Self:
@@ -37,13 +50,14 @@ class BarDraft:
             read_meter = _meter(meter, counts)
         except EngineError as error:
             return cls(counts, error=as_validation_error(error))
+        to_choose = pickups(read_meter)
         if not counts.strip():
-            return cls(counts, grid=blank(read_meter))
-        bar, error_in_line = _read(counts, meter)
+            return cls(counts, grid=blank(read_meter), pickups=to_choose)
+        bar, wrong = _read(counts, meter)
         if bar is None:
             stands = on_page is not None and _fits(on_page, read_meter)
-            return cls(counts, None, None if stands else blank(read_meter), error_in_line)
-        return cls(counts, bar, grid_of(bar), error_in_line)
+            return cls(counts, None, None if stands else blank(read_meter), wrong, to_choose)
+        return cls(counts, bar, grid_of(bar), wrong, to_choose)
 
     @classmethod
     def toggled(cls, on_page: QueryDict) -> Self:
@@ -53,11 +67,14 @@ class BarDraft:
             over = _meter(meter, on_page.get("counts", ""))
             grid = _sent_grid(on_page, over)
             bar = bar_of(grid, over)
+            behind = with_pickup(bar, _sent_pickup(on_page, over))
         except EngineError as error:
             return cls(on_page.get("counts", ""), error=as_validation_error(error))
-        counts = bar.counts()
+        counts, wrong = behind.counts(), _read(behind.counts(), meter)[1]
+        if behind != bar:
+            return cls(counts, behind, grid_of(behind), wrong, pickups(behind.meter))
         stands = [beat.division for beat in grid] == on_page.getlist("drawn")
-        return cls(counts, bar, None if stands else grid, _read(counts, meter)[1])
+        return cls(counts, bar, None if stands else grid, wrong, pickups(over))
 
     @property
     def caret(self) -> str:
@@ -84,6 +101,14 @@ def _read(counts: str, meter: str) -> tuple[Bar | None, ValidationError | None]:
 def _sent_grid(on_page: QueryDict, meter: Meter) -> Grid:
     cells = {beat.name: _sent_cells(on_page, beat) for beat in meter.written_beats}
     return read_grid(meter, on_page.getlist("division"), cells, on_page.getlist("drawn"))
+
+
+def _sent_pickup(on_page: QueryDict, meter: Meter) -> int:
+    """How many counts the pick-up is to have; what it has where nothing was sent."""
+    counts = number_in(on_page.get("pickup", str(meter.pickup)), meter.count)
+    if counts is None:
+        raise GridError("That is no pick-up: choose one of the list.")
+    return counts
 
 
 def _sent_cells(on_page: QueryDict, beat: Beat) -> list[str]:

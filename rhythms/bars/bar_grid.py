@@ -3,9 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from rhythms.engine import Bar, Beat, EngineError, Meter
 from rhythms.engine.bars.beat_divisions import Division, divisions_of
+from rhythms.engine.bars.meter import MOST_BARS
 from rhythms.engine.bars.writing import Event
 
 SOUND, ACCENT, REST, HOLD = "sound", "accent", "rest", "hold"
@@ -57,6 +59,22 @@ class GridBeat:
 
 
 Grid = tuple[GridBeat, ...]
+
+
+class PickupChoice(NamedTuple):
+    """A pick-up that a bar can have: how many counts, in words, and whether it is the bar's own."""
+
+    counts: int
+    words: str
+    chosen: bool
+
+
+def pickups(meter: Meter) -> tuple[PickupChoice, ...]:
+    """The pick-ups to choose from, the shortest first; nothing where there can be none."""
+    most = meter.count - 1 if meter.pickup or meter.bars < MOST_BARS else 0
+    words = ["none", *(f"from {meter.count - counts + 1}" for counts in range(1, most + 1))]
+    choices = [PickupChoice(n, each, n == meter.pickup) for n, each in enumerate(words)]
+    return tuple(choices) if most else ()
 
 
 def divisions(meter: Meter) -> tuple[str, ...]:

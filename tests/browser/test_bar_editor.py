@@ -162,6 +162,50 @@ def test_a_pickup_is_typed_and_set_on_the_grid(editor):
     assert_accessible(editor)
 
 
+def test_a_pickup_is_added_on_the_grid_and_taken_away_again(editor):
+    line(editor).fill("1 & 2 3 4")
+    expect(strokes(editor)).to_have_count(5)
+    pickup = editor.get_by_label("Pick-up", exact=True)
+    expect(pickup.locator("option")).to_have_text(["none", "from 4", "from 3", "from 2"])
+    pickup.select_option("from 3")
+    expect(line(editor)).to_have_value("3 4 | 1 & 2 3 4")
+    expect(strokes(editor)).to_have_count(7)
+    cell(editor, "Pick-up, beat 3, place 1, 3: sound").click()
+    expect(line(editor)).to_have_value("(3) 4 | 1 & 2 3 4")
+    editor.get_by_label("Pick-up, beat 4 in").select_option("eighths")
+    expect(line(editor)).to_have_value("(3) 4 & | 1 & 2 3 4")
+    expect(pickup).to_have_value("2")
+    assert_accessible(editor)
+    pickup.select_option("none")
+    expect(line(editor)).to_have_value("1 & 2 3 4")
+    expect(cell(editor, "Pick-up")).to_have_count(0)
+    line(editor).fill("2 3 4 | 1 & 2 3 4")
+    expect(pickup).to_have_value("3")
+
+
+def test_a_pickup_is_added_with_the_keyboard_alone(editor):
+    editor.get_by_label("Meter").fill("6/8")
+    expect(editor.get_by_label("Counts 4 to 6 in")).to_be_visible()
+    line(editor).fill("1 2 3 4 5 6")
+    expect(strokes(editor)).to_have_count(6)
+    pickup = editor.get_by_label("Pick-up", exact=True)
+    pickup.focus()
+    editor.keyboard.press("ArrowDown")
+    expect(line(editor)).to_have_value("6 | 1 2 3 4 5 6")
+    expect(pickup).to_be_focused()
+    editor.keyboard.press("ArrowDown")
+    expect(line(editor)).to_have_value("5 6 | 1 2 3 4 5 6")
+    expect(pickup).to_be_focused()
+    editor.keyboard.press("Tab")
+    expect(editor.get_by_label("Pick-up, counts 5 to 6 in")).to_be_focused()
+    editor.keyboard.press("Tab")
+    editor.keyboard.press("Tab")
+    editor.keyboard.press("Space")
+    expect(line(editor)).to_have_value("(5) 6 | 1 2 3 4 5 6")
+    expect(cell(editor, "Pick-up, counts 5 to 6, place 1, 5: rest")).to_be_focused()
+    assert_accessible(editor)
+
+
 def test_another_meter_brings_another_grid(editor):
     line(editor).fill("1 & 2 & 3 &")
     expect(editor.locator("#counts-message")).to_contain_text("the bar is not full.")

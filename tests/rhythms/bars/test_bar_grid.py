@@ -3,7 +3,15 @@
 import pytest
 from hypothesis import given
 
-from rhythms.bars.bar_grid import GridError, bar_of, blank, divisions, grid_of, read_grid
+from rhythms.bars.bar_grid import (
+    GridError,
+    bar_of,
+    blank,
+    divisions,
+    grid_of,
+    pickups,
+    read_grid,
+)
 from rhythms.engine import Bar, Meter
 from rhythms.engine.bars.beat_divisions import divisions_of
 from tests.strategies import METERS, bars, bars_with_pickup
@@ -59,6 +67,23 @@ def test_a_pickup_is_called_so_and_has_only_its_own_places():
     ]
     assert [cell.label for cell in grid[0].cells] == ["5", "&", "6", "&"]
     assert [beat.opens for beat in grid] == [True, False, False]
+
+
+@pytest.mark.parametrize(
+    ("meter", "words"),
+    [
+        (Meter(4, 4), ["none", "from 4", "from 3", "from 2"]),
+        (Meter(6, 8).after_pickup(2), ["none", "from 6", "from 5", "from 4", "from 3", "from 2"]),
+        (Meter(2, 4, 3), ["none", "from 2"]),
+        (Meter(2, 4, 3).after_pickup(1), ["none", "from 2"]),
+        (Meter(4, 4, 4), []),
+        (Meter(1, 4), []),
+    ],
+)
+def test_the_pickups_to_choose_from_are_those_that_the_bars_have_room_for(meter, words):
+    choices = pickups(meter)
+    assert [each.words for each in choices] == words
+    assert [each.counts for each in choices if each.chosen] == [meter.pickup] * bool(words)
 
 
 def test_of_divisions_with_as_many_places_the_one_drawn_is_known():

@@ -323,6 +323,41 @@ class TestThePreview:
         response = by_grid("2/4", **grid, **{"cell-2": ["hold"]})
         assert response.headers["HX-Trigger"] == '{"bar-drawn": {"counts": "1> (&) -"}}'
 
+    @pytest.mark.parametrize(
+        ("pickup", "counts"), [("1", "4 | 1 2 3 4"), ("3", "2 3 4 | 1 2 3 4"), ("0", "1 2 3 4")]
+    )
+    def test_a_pickup_is_chosen_on_the_grid(self, by_grid, pickup, counts):
+        response = by_grid("4/4", **self.QUARTERS, pickup=pickup)
+        assert f'"{counts}"' in response.headers["HX-Trigger"]
+        html = response.content.decode()
+        assert (f'<option value="{pickup}" selected>' in html) == (pickup != "0")
+        assert ('name="cell-2-1"' in html) == (pickup != "0")
+
+    @pytest.mark.parametrize(
+        ("pickup", "counts"), [("0", "1 2 3 4"), ("2", "3 4 | 1 2 3 4"), ("1", "4 | - 2 3 4")]
+    )
+    def test_a_pickup_is_taken_away_again_or_made_longer(self, teacher_client, pickup, counts):
+        names = ("4", "2-1", "2-2", "2-3", "2-4")
+        grid = {f"cell-{name}": ["sound"] for name in names} | {"pickup": pickup}
+        if pickup == "1":
+            grid["cell-2-1"] = ["hold"]
+        divisions = {"division": ["quarter"] * 5, "drawn": ["quarter"] * 5}
+        data = {"counts": "4 | 1 2 3 4", "meter": "4/4", **grid, **divisions}
+        response = teacher_client.post(reverse("rhythms:bar-preview") + "?by=grid", data)
+        assert f'"{counts}"' in response.headers["HX-Trigger"]
+
+    @pytest.mark.parametrize("pickup", ["4", "99", "-1", "x", "", "9" * 5000])
+    def test_what_is_no_pickup_is_an_error_in_words(self, by_grid, pickup):
+        response = by_grid("4/4", **self.QUARTERS, pickup=pickup)
+        assert response.status_code == 200
+        assert "pick-up" in response.content.decode()
+        assert "field-error" in response.content.decode()
+
+    def test_a_pickup_before_a_bar_of_silence_sounds(self, by_grid):
+        blank = {"cell-1": ["rest"]} | {f"cell-{n}": ["hold"] for n in (2, 3, 4)}
+        response = by_grid("4/4", **self.QUARTERS | blank, pickup="1")
+        assert '"4 | (1) - - -"' in response.headers["HX-Trigger"]
+
     def test_the_grid_stays_while_its_cells_are_touched(self, by_grid):
         assert "data-cell" not in by_grid("4/4", **self.QUARTERS).content.decode()
 
