@@ -7,6 +7,6 @@ interface Navigator {
 
 /** The library that django-htmx brings. */
 declare const htmx: {
-  /** Dispatch an event of this name on what the selector finds. */
-  trigger(selector: string, name: string): void;
+  /** Dispatch an event of this name on an element, or on what a selector finds. */
+  trigger(on: string | Element, name: string): void;
 };

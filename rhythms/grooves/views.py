@@ -1,10 +1,9 @@
 """Grooves: those of the library and of the studio, one by one, and their editor."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -15,8 +14,8 @@ from rhythms.engine.playback.groove_library import styles
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.forms import METERS
 from rhythms.grooves.forms import GrooveForm
-from rhythms.grooves.groove_draft import LINE, GrooveDraft, field_name
-from rhythms.grooves.groove_grid import groove_grid, turned
+from rhythms.grooves.groove_draft import LINE, SETUP, GrooveDraft, field_name
+from rhythms.grooves.groove_grid import GrooveGrid, groove_grid, sent_names, turned
 from rhythms.grooves.groove_list import ListedGroove, Wish, by_slug, engraved, wanted_grooves
 from rhythms.models import StudioGroove
 from rhythms.renderings.display import inline_svg
@@ -132,23 +131,32 @@ def _ask(request: TeacherRequest, form: GrooveForm, title: str) -> HttpResponse:
 def groove_preview(request: TeacherRequest) -> HttpResponse:
     """Draw what is typed, or touched on the grid; what cannot be played leaves the last drawing."""
     on_page = request.POST.copy()
-    lines = turned(GrooveDraft.typed(on_page), on_page.getlist("turn"))
-    written = {field_name(LINE, drum): text for drum, text in lines.items()}
-    on_page.update(written)
+    written: dict[str, str] = {}
+    for part in (LINE, SETUP):
+        _, turns = sent_names(part)
+        lines = turned(GrooveDraft.typed(on_page), on_page.getlist(turns), part)
+        written |= {field_name(part, drum): text for drum, text in lines.items()}
+        on_page.update(written)
     form = GrooveForm(on_page, instance=StudioGroove(), studio=request.studio)
-    page = {"form": form, **_drawn(form.draft, on_page.getlist("division"))}
+    page = {"form": form, **_drawn(form.draft, on_page)}
     response = render(request, "rhythms/grooves/groove_preview.html", page)
     trigger_client_event(response, "groove-drawn", {"lines": written})
     return response if form.draft.groove else reswap(response, "none")
 
 
-def _drawn(draft: GrooveDraft, divisions: Sequence[str] = ()) -> dict[str, Any]:
-    """`divisions`: what was chosen on the grid, beat by beat."""
+def _drawn(draft: GrooveDraft, on_page: QueryDict | None = None) -> dict[str, Any]:
+    """`on_page`: what was chosen on the grids, beat by beat."""
     drawings = [
         inline_svg(fill, f"sketch{number}", True, draft.feel)
         for number, fill in enumerate(draft.fills)
     ]
-    return {"draft": draft, "drawings": drawings, "grid": groove_grid(draft, divisions)}
+    grids = [_grid(draft, on_page, part) for part in (LINE, SETUP)]
+    return {"draft": draft, "drawings": drawings, "grid": grids[0], "setup_grid": grids[1]}
+
+
+def _grid(draft: GrooveDraft, on_page: QueryDict | None, part: str) -> GrooveGrid | None:
+    divisions, _ = sent_names(part)
+    return groove_grid(draft, on_page.getlist(divisions) if on_page else (), part)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -101,6 +101,65 @@ def test_the_grid_can_be_set_with_the_keyboard_alone(editor):
     expect(line(editor, "Snare")).to_have_value("2>")
 
 
+def open_the_bar_that_leads_in(page: Page) -> None:
+    page.get_by_text("A bar that leads into the fill").press("Enter")
+    page.get_by_text("Or set this bar on a grid").press("Enter")
+
+
+def test_the_bar_that_leads_in_has_a_grid_that_begins_with_the_groove(editor):
+    line(editor, "Snare").fill("2 4")
+    expect(strokes(editor)).to_have_count(2)
+    open_the_bar_that_leads_in(editor)
+    own = line(editor, "Snare in the bar that leads in")
+    as_before = "Snare, leading in, beat 4, 4: normal, as in the groove"
+    expect(editor.get_by_role("button", name=as_before)).to_be_visible()
+    editor.get_by_label("Leading in, beat 4, divided in").select_option("eighths")
+    editor.get_by_role("button", name="Snare, leading in, beat 4, &: silent").click()
+    expect(own).to_have_value("2 4 &")
+    # The groove, and below it the bar.
+    expect(strokes(editor)).to_have_count(2 + 3)
+    expect(editor.get_by_role("button", name=as_before)).to_have_count(0)
+    expect(line(editor, "Snare")).to_have_value("2 4")
+    assert_accessible(editor)
+    own.fill("3> 4>")
+    expect(
+        editor.get_by_role("button", name="Snare, leading in, beat 3, 3: accent")
+    ).to_be_visible()
+
+
+def test_the_bar_that_leads_in_can_be_set_with_the_keyboard_alone_and_is_kept(editor, studio):
+    line(editor, "Snare").fill("2 4")
+    expect(strokes(editor)).to_have_count(2)
+    open_the_bar_that_leads_in(editor)
+    own = line(editor, "Snare in the bar that leads in")
+    place = editor.locator("#setup-place-snare-1")
+    for after in ("2> 4", "2< 4", "4", ""):
+        place.press("Enter")
+        expect(own).to_have_value(after)
+        expect(place).to_be_focused()
+    editor.keyboard.press("Tab")
+    editor.keyboard.press("Shift+Tab")
+    editor.keyboard.press("Space")
+    expect(own).to_have_value("2> 4")
+    editor.get_by_label("Name").fill("Sunday walk")
+    editor.get_by_role("button", name="Save groove").click()
+    expect(editor.get_by_role("heading", name="The bar that leads into the fill")).to_be_visible()
+    assert studio.grooves.get().setup == {"snare": "2> 4"}
+
+
+def test_quick_touches_on_both_grids_are_all_kept(editor):
+    editor.get_by_text("Or set it on the grid").click()
+    open_the_bar_that_leads_in(editor)
+    line(editor, "Snare").fill("1 2 3 4")
+    expect(editor.get_by_role("button", name="Snare, beat 1, 1: normal")).to_be_visible()
+    editor.evaluate(
+        """() => { for (const place of ["place-hi-hat-0", "setup-place-ride-1", "place-hi-hat-2",
+        "setup-place-ride-3"]) document.getElementById(place).click(); }"""
+    )
+    expect(line(editor, "Hi-hat")).to_have_value("1 3")
+    expect(line(editor, "Ride in the bar that leads in")).to_have_value("2 4")
+
+
 def test_a_copy_of_the_library_is_changed_and_kept(screen, teacher, studio):
     page = open_as(screen, teacher, "/bars/grooves/")
     page.get_by_role("link", name="Copy rock", exact=True).click()

@@ -77,11 +77,11 @@ class GroovePattern:
         """What is played. Raises GrooveLineError for the first line that cannot be."""
         for problem in self.problems:
             raise problem
-        if not any(self._read.values()):
+        if not any(self.whole.values()):
             raise GrooveError(NOTHING_STRUCK)
-        setups = [_hits(self._leading_in(bar)) for bar in range(self.bars)] if self.setup else []
+        setups = [_hits(self.leading_in(bar)) for bar in range(self.bars)] if self.setup else []
         meter = self.meter.over(self.bars)
-        return Groove(self.name, meter, _hits(self._read), self.feel, tuple(setups))
+        return Groove(self.name, meter, _hits(self.whole), self.feel, tuple(setups))
 
     @cached_property
     def problems(self) -> tuple[GrooveLineError, ...]:
@@ -90,7 +90,8 @@ class GroovePattern:
         return tuple(unread or [*self._clashes(), *self._setup_clashes()])
 
     @cached_property
-    def _read(self) -> Played:
+    def whole(self) -> Played:
+        """What each drum with a line plays in all bars. Raises CountLineError."""
         meter = self.meter.over(self.bars)
         return {surface: read_line(text, meter) for surface, text in self.lines.items()}
 
@@ -107,30 +108,33 @@ class GroovePattern:
                 yield GrooveLineError(error.message, surface, error.column, setup=setup)
 
     def _clashes(self) -> Iterator[GrooveLineError]:
-        for clash in clashes(self._read, self.meter.over(self.bars)):
-            yield _at(clash, clash.surfaces[-1], self._read)
+        for clash in clashes(self.whole, self.meter.over(self.bars)):
+            yield _at(clash, clash.surfaces[-1], self.whole)
 
     def _setup_clashes(self) -> Iterator[GrooveLineError]:
         """Those of the first bar that it cannot take the place of."""
         if not self.setup or any(True for _ in self._clashes()):
             return
         for bar in range(self.bars):
-            played = self._leading_in(bar)
+            played = self.leading_in(bar)
             for clash in clashes(played, self.meter):
                 typed = [one for one in clash.surfaces if one in self.setup] or list(self.setup)
                 yield _at(clash, typed[-1], self._read_setup, setup=True)
                 return
 
-    def _leading_in(self, bar: int) -> Played:
-        """A bar of the groove with the lines of the set-up in place of its own."""
+    def in_bar(self, bar: int) -> Played:
+        """A bar of the groove, counted from 0, onsets from its bar line. Raises CountLineError."""
         start, end = bar * self.meter.length, (bar + 1) * self.meter.length
-        own = {
+        return {
             surface: tuple(
                 hit._replace(onset=hit.onset - start) for hit in hits if start <= hit.onset < end
             )
-            for surface, hits in self._read.items()
+            for surface, hits in self.whole.items()
         }
-        return {**own, **self._read_setup}
+
+    def leading_in(self, bar: int) -> Played:
+        """The same with the lines of the set-up in place of its own. Raises CountLineError."""
+        return {**self.in_bar(bar), **self._read_setup}
 
     def to_json(self) -> dict[str, Any]:
         """Plain data; lines by the names of their drums."""

@@ -1,4 +1,4 @@
-// The lines of the groove editor, and its grid: the server spells what is touched, and engraves it.
+// The lines of the groove editor, and its two grids: the server spells what is touched, and engraves it.
 import { around, every, one } from "../site/dom.js";
 import { followLine } from "./caret_line.js";
 
@@ -18,17 +18,18 @@ for (const line of every(form, "input.count-line", HTMLInputElement)) {
 // A touch waits in the form until it is sent, since others may come while one is answered.
 form.addEventListener("click", (event) => {
   const place = around(event, "button[data-turn]", HTMLButtonElement);
-  if (!place) return;
+  const grid = around(event, "[data-turns]", HTMLElement);
+  if (!place || !grid) return;
   const { turn = "", name = "", kind } = place.dataset;
   const now = AFTER[/** @type {Dynamic} */ (kind)];
   place.dataset.kind = now;
   place.setAttribute("aria-label", name + now);
-  const waiting = Object.assign(document.createElement("input"), { type: "hidden", name: "turn", value: turn });
+  const waiting = Object.assign(document.createElement("input"), { type: "hidden", name: grid.dataset.turns, value: turn });
   form.append(waiting);
-  htmx.trigger("#groove-grid", "turned");
+  htmx.trigger(grid, "turned");
 });
 form.addEventListener("htmx:beforeSend", () => {
-  for (const sent of every(form, "input[name=turn]", HTMLInputElement)) sent.remove();
+  for (const sent of every(form, "input[name$=turn]", HTMLInputElement)) sent.remove();
 });
 
 // What was touched on the grid is written into its line; what was typed stays as typed.

@@ -259,6 +259,31 @@ class TestThePreview:
     def test_the_bar_that_leads_on_is_drawn_too(self, preview):
         assert preview(**{"setup-snare": "4>"}).content.decode().count("<svg") == 2
 
+    def test_places_touched_on_both_grids_are_written_into_their_lines(self, preview):
+        response = preview(**{"turn": ["snare 0"], "setup-turn": ["snare 7/2", "bass drum 0"]})
+        assert json.loads(response["HX-Trigger"])["groove-drawn"]["lines"] == {
+            "line-snare": "1 2> 4>",
+            "setup-snare": "1 2> 4> &",
+            "setup-bass-drum": "1> 3 &",
+        }
+        html = response.content.decode()
+        assert html.count("<svg") == 2
+        assert "Snare, leading in, beat 4, &amp;: normal" in html
+        assert "Hi-hat, leading in, beat 4, &amp;: normal, as in the groove" in html
+
+    def test_a_line_that_ends_on_the_grid_is_emptied(self, preview):
+        response = preview(**{"setup-snare": "2> 4> &", "setup-turn": ["snare 7/2"] * 3})
+        assert json.loads(response["HX-Trigger"])["groove-drawn"]["lines"] == {"setup-snare": ""}
+        assert response.content.decode().count("<svg") == 1
+
+    def test_the_beats_of_the_bar_that_leads_in_are_divided_apart(self, preview):
+        response = preview(**{"setup-division": ["16ths", "quarter", "triplets"]})
+        divisions = [
+            [beat.division for beat in response.context[grid].beats]
+            for grid in ("grid", "setup_grid")
+        ]
+        assert divisions == [["eighths"] * 4, ["16ths", "eighths", "eighths", "eighths"]]
+
     def test_what_cannot_be_played_leaves_the_drawing_and_says_why(self, preview):
         response = preview(**{"line-snare": "2 x"})
         html = response.content.decode()
@@ -269,6 +294,7 @@ class TestThePreview:
     @pytest.mark.parametrize("nonsense", ["", "\x00", "9/9", "4/4" * 99])
     def test_whatever_is_sent_is_answered(self, preview, nonsense):
         changes = {"meter": nonsense, "line-snare": nonsense, "slowest": nonsense, "feel": nonsense}
+        changes |= {"setup-turn": nonsense, "setup-division": nonsense, "setup-snare": nonsense}
         assert preview(**changes).status_code == 200
 
 
