@@ -152,13 +152,13 @@ def turned(draft: GrooveDraft, turns: Sequence[str], part: str = LINE) -> dict[S
         drum, onset = Surface(match["drum"]), Fraction(match["onset"])
         try:
             text = lines.get(drum, typed.get(drum, ""))
-            lines[drum] = _turned(_Line(draft.pattern, part, drum), text, onset)
+            lines[drum] = _turned(_LineOfDrum(draft.pattern, part, drum), text, onset)
         except EngineError:
             continue
     return lines
 
 
-class _Line(NamedTuple):
+class _LineOfDrum(NamedTuple):
     """Whose line it is, and of what."""
 
     pattern: GroovePattern
@@ -189,7 +189,7 @@ def _by_onset(hits: Iterable[LineHit]) -> dict[Fraction, str]:
     return {hit.onset: hit.dynamic for hit in hits}
 
 
-def _turned(line: _Line, text: str, onset: Fraction) -> str:
+def _turned(line: _LineOfDrum, text: str, onset: Fraction) -> str:
     hits = {hit.onset: hit for hit in line.read(text)}
     before = hits.pop(onset, None)
     dynamic = _AFTER[before.dynamic if before else None]
