@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 
 from django.db import transaction
 
-from assignments.assigning.pick_fills import effort_in_words, ranks_in, reason
+from assignments.assigning.fills_had import RanksHad, fills_had, known_otherwise, ranks_in
+from assignments.assigning.pick_fills import effort_in_words, reason
 from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
 from assignments.comfort.comfort_zones import favourites
 from assignments.models import AssignedVariation, Assignment
@@ -71,16 +72,6 @@ class AlreadyTheirsError(Exception):
         self.ranks = frozenset(ranks)
 
 
-def fills_had(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]:
-    """Return the fills each student has, the newest first. One query for all students."""
-    had: dict[int, list[Fill]] = {student.pk: [] for student in students}
-    kept = AssignedVariation.objects.kept().filter(assignment__student__in=had)
-    newest_first = kept.order_by("-assignment__created_at", "assignment", "position")
-    for pk, stored in newest_first.values_list("assignment__student", "fill"):
-        had[pk].append(Fill.from_json(stored))
-    return {student: tuple(had[student.pk]) for student in students}
-
-
 def held_by(students: Collection[Student]) -> dict[Student, tuple[Held, ...]]:
     """Return the fills each student has mastered, the newest first. One query for all students."""
     held: dict[int, list[Held]] = {student.pk: [] for student in students}
@@ -91,16 +82,6 @@ def held_by(students: Collection[Student]) -> dict[Student, tuple[Held, ...]]:
         if len(held[pk]) < MOST_HELD:
             held[pk].append(Held(Fill.from_json(stored), tempo))
     return {student: tuple(held[student.pk]) for student in students}
-
-
-def ranks_had(spaces: Mapping[Student, FillSpace]) -> dict[Student, frozenset[int]]:
-    """Return, for each student, the numbers in their space of the fills they already have.
-
-    A fill counts as had however it was assigned: by another rule set, or from a copy of the
-    bar. One query for all students.
-    """
-    fills = fills_had(spaces)
-    return {student: ranks_in(space, fills[student]) for student, space in spaces.items()}
 
 
 @transaction.atomic
@@ -115,28 +96,37 @@ def assign_fills(
     locked = Student.objects.select_for_update().filter(pk__in=[s.pk for s in chosen])
     list(locked.values_list("pk"))  # two teachers, or a double click, assign one after the other
     spaces = spaces_for(work.bar, work.rule_set, chosen)
-    known = fills_had(chosen)
+    known, had = fills_had(chosen), dict[Student, RanksHad]()
     for student, ranks in chosen.items():
-        if twice := ranks_in(spaces[student], known[student]).intersection(ranks):
+        had[student] = ranks_in(spaces[student], known[student], work.feel)
+        if twice := had[student].theirs.intersection(ranks):
             raise AlreadyTheirsError(student, twice)
     zones, held = favourites(chosen), held_by(chosen)
-    return [
-        _give(
-            teacher,
-            work,
-            Gift(student, spaces[student], ranks, known[student], zones[student], held[student]),
+    gifts = (
+        Gift(
+            student,
+            spaces[student],
+            ranks,
+            [one.fill for one in known[student]],
+            had[student],
+            zones[student],
+            held[student],
         )
         for student, ranks in chosen.items()
-    ]
+    )
+    return [_give(teacher, work, gift) for gift in gifts]
 
 
 class Gift(NamedTuple):
-    """The fills with these numbers, and what the student knows, falls back on and holds."""
+    """The fills with these numbers, and what the student knows, has of the space, falls back on and
+    holds.
+    """
 
     student: Student
     space: FillSpace
     ranks: Sequence[int]
     known: Sequence[Fill]
+    had: RanksHad
     favourites: Sequence[Fill]
     held: Sequence[Held]
 
@@ -185,6 +175,8 @@ def _fills_of(
         zip(gift.ranks, fills, engraved, strict=True), start=1
     ):
         picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held)
+        had = gift.had.otherwise.get(rank)
+        otherwise = known_otherwise(had, space, work.feel) if had else ""
         yield AssignedVariation(
             assignment=assignment,
             position=position,
@@ -192,16 +184,16 @@ def _fills_of(
             space_size=space.size,
             fill=fill.to_json(),
             rendering=rendering,
-            **_reasons_of(picked, work.tempo, not known),
+            **_reasons_of(picked, work.tempo, not known, otherwise),
         )
 
 
-def _reasons_of(one: Picked, tempo: int, first: bool) -> dict[str, Any]:
+def _reasons_of(one: Picked, tempo: int, first: bool, otherwise: str) -> dict[str, Any]:
     """Return what a variation keeps of why it was chosen."""
     return {
         "top_tempo": int(one.top_tempo),
         "effort": effort_in_words(one, tempo),
-        "reason": reason(one, tempo, first=first),
+        "reason": reason(one, tempo, first=first, otherwise=otherwise),
     }
 
 

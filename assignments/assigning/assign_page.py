@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 
 from assignments import text
-from assignments.assigning.assign import engravings_of, fills_had, held_by
+from assignments.assigning.assign import engravings_of, held_by
 from assignments.assigning.dial_examples import DialExample, dial_examples
 from assignments.assigning.fill_draw import (
     Draw,
@@ -20,13 +20,19 @@ from assignments.assigning.fill_draw import (
     filled_in,
     what_will_happen,
 )
-from assignments.assigning.forms import DEFAULTS, MOST_AT_ONCE, TOO_MANY, AssignForm
+from assignments.assigning.fills_had import (
+    FillHad,
+    RanksHad,
+    fills_had,
+    known_otherwise,
+    ranks_in,
+)
+from assignments.assigning.forms import AGAIN, DEFAULTS, MOST_AT_ONCE, TOO_MANY, AssignForm
 from assignments.assigning.pick_fills import (
     SLOWEST,
     PickContext,
     effort_in_words,
     hands_in_words,
-    ranks_in,
     reason,
 )
 from assignments.comfort.comfort_zones import favourites
@@ -46,6 +52,8 @@ from studio.forms import number_in
 from studio.models import Student, Studio
 
 _SEEDS = 2**32
+#: A draw needs these without an error.
+_NEEDED = {"bar", "beats", "rule_set", "students", "how_many", "strokes"}
 _TOO_MANY_KITS = "These rules on so many kits are too much to count at once. Choose fewer students."
 
 
@@ -98,6 +106,7 @@ class AssignPage:
         self.bar: Bar | None = _bar_in(chosen)
         self.rule_set: RuleSet | None = chosen.get("rule_set")
         self.students: Sequence[Student] = chosen.get("students") or ()
+        self._again = chosen.get("strokes") == AGAIN
         self._studio = studio
         self._data = data
         self._counts = CountsOfAPage()
@@ -131,7 +140,7 @@ class AssignPage:
         return self._counted[0]
 
     @cached_property
-    def known(self) -> dict[Student, tuple[Fill, ...]]:
+    def known(self) -> dict[Student, tuple[FillHad, ...]]:
         """The fills that each chosen student has, the newest first."""
         return fills_had(self.spaces) if self.spaces else {}
 
@@ -157,10 +166,11 @@ class AssignPage:
         return f"Drawn to lead away from what {text.listed(names)} {falls} back on."
 
     @cached_property
-    def had(self) -> dict[Student, frozenset[int]]:
-        """The numbers of those of them that are in the student's space."""
+    def had(self) -> dict[Student, RanksHad]:
+        """The numbers of those of them whose strokes are in the student's space."""
         return {
-            student: ranks_in(space, self.known[student]) for student, space in self.spaces.items()
+            student: ranks_in(space, self.known[student], self.form.feel)
+            for student, space in self.spaces.items()
         }
 
     @property
@@ -182,7 +192,7 @@ class AssignPage:
     def draws(self) -> tuple[Draw, ...]:
         """What is drawn for each student; empty until all that a draw needs is there."""
         n = self.form.cleaned_data.get("how_many")
-        if not n or {"bar", "beats", "rule_set", "students", "how_many"} & self.form.errors.keys():
+        if not n or _NEEDED & self.form.errors.keys():
             return ()
         return tuple(
             filled_in(
@@ -195,9 +205,13 @@ class AssignPage:
         )
 
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
-        known = (*self.favourites[student], *self.known[student])
+        known = (*self.favourites[student], *(one.fill for one in self.known[student]))
         player = PickContext(known, self.tempo, DIALS[self.dial], self.prior, self.held[student])
-        return Draw(student, space, self.had[student], n, player=player)
+        had = self.had[student]
+        otherwise = tuple(had.otherwise)
+        return Draw(
+            student, space, had.theirs, n, player=player, otherwise=otherwise, again=self._again
+        )
 
     @property
     def has_others(self) -> bool:
@@ -227,12 +241,14 @@ class AssignPage:
 
     def _card(self, draw: Draw, rank: int, fill: Fill, rendering: Rendering) -> Card:
         known = draw.player.known
+        had = self.had[draw.student].otherwise.get(rank)
+        otherwise = known_otherwise(had, draw.space, self.form.feel) if had else ""
         one = appraise(fill, draw.space.kit, known, self.tempo, self.sticking, draw.player.held)
         return Card(
             rank,
             rank + 1,
             rank in draw.kept,
-            reason(one, self.tempo, first=not known),
+            reason(one, self.tempo, first=not known, otherwise=otherwise),
             effort_in_words(one, self.tempo),
             hands_in_words(one),
             rendering,
@@ -281,8 +297,10 @@ class AssignPage:
         return said
 
     def _check_spaces(self) -> None:
-        """Say by the rule set whose space is empty, and why; one sentence a kit."""
+        """Say by the rule set whose space is empty, and why; one sentence a kit. And by the strokes
+        who knows none that would be played otherwise."""
         reasons: dict[str, list[Student]] = {}
+        strangers: list[Student] = []
         for student, why in self._counted[1].items():
             reasons.setdefault(why, []).append(student)
         clashes = {
@@ -291,10 +309,20 @@ class AssignPage:
         for student, space in self.spaces.items():
             if not space.size:
                 reasons.setdefault(clashes[space], []).append(student)
-            elif self._looks_at_each and space.size == len(self.had[student]):
+            elif self._looks_at_each and space.size == len(self.had[student].theirs):
                 reasons.setdefault(_has_them_all(space.size), []).append(student)
+            elif self._looks_at_each and self._again and not self.had[student].otherwise:
+                strangers.append(student)
         for why, students in reasons.items():
             self.form.add_error("rule_set", _no_fill(students, why))
+        if strangers:
+            self.form.add_error("strokes", _no_fill(strangers, _NOTHING_KNOWN))
+
+
+_NOTHING_KNOWN = (
+    "They know no strokes of this bar that these rules would put over other feet, or this swing "
+    "into another feel. Choose new strokes, other feet or another swing."
+)
 
 
 def _bar_in(chosen: Mapping[str, Any]) -> Bar | None:

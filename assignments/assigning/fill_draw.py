@@ -9,7 +9,13 @@ from typing import Self
 from django.http import QueryDict
 
 from assignments import text
-from assignments.assigning.pick_fills import NOBODY, PickContext, PickedRanks, pick_ranks
+from assignments.assigning.pick_fills import (
+    NOBODY,
+    PickContext,
+    PickedRanks,
+    pick_ranks,
+    playable_ranks,
+)
 from rhythms.engine import FillSpace
 from rhythms.engine.picking import Ended
 from studio.forms import number_in
@@ -80,7 +86,11 @@ class PostedDraw:
 
 @dataclass(frozen=True)
 class Draw:
-    """The fills drawn for one student, of all those in their space that they do not have yet."""
+    """The fills drawn for one student, of all those in their space that they do not have yet.
+
+    `otherwise` are those whose strokes they have with other feet or another feel, in the order in
+    which they are offered: where nothing newer is left, or with `again` alone.
+    """
 
     student: Student
     space: FillSpace
@@ -91,25 +101,34 @@ class Draw:
     gone: tuple[int, ...] = ()
     player: PickContext = NOBODY
     ended: Ended = Ended.ENOUGH
+    otherwise: tuple[int, ...] = ()
+    again: bool = False
 
     @property
     def key(self) -> str:
-        """Changes whenever the numbers would stand for other fills."""
-        return key_of(self.space)
+        """Changes whenever the numbers would stand for other fills, or others are asked for."""
+        return f"{key_of(self.space)}{'-again' if self.again else ''}"
 
     def offers(self, rank: int | None) -> bool:
         """Whether the fill with this number may be given to the student."""
+        if self.again and rank not in self.otherwise:
+            return False
         return rank is not None and rank < self.space.size and rank not in self.had
+
+    @property
+    def _offered(self) -> int:
+        return len(self.otherwise) if self.again else self.space.size - len(self.had)
 
     @property
     def is_all_there_is(self) -> bool:
         """Whether there is nothing to swap a fill for."""
-        return len(self.ranks) >= self.space.size - len(self.had)
+        return len(self.ranks) >= self._offered
 
     @property
     def _too_fast(self) -> str:
         """None is left, or it was given up: then there may be others."""
-        found = text.count(len(self.ranks), "new fill") if self.ranks else "no new fill"
+        kind = "known fill" if self.again else "new fill"
+        found = text.count(len(self.ranks), kind) if self.ranks else f"no {kind}"
         if self.ended is Ended.NONE_LEFT:
             only = f"only {found}" if self.ranks else found
             return f"{only.capitalize()} can be played at {self.player.tempo}. Try a slower tempo."
@@ -124,14 +143,16 @@ class Draw:
         """Why there are fewer fills than were asked for; "" where there are not."""
         if len(self.ranks) >= self.asked:
             return ""
-        if len(self.ranks) < self.space.size - len(self.had):
+        if len(self.ranks) < self._offered:
             return self._too_fast
         if not self.ranks:
             return ""
-        there_are = text.count(self.space.size, "fill")
+        there_are = text.count(self._offered if self.again else self.space.size, "fill")
+        shown = "It is shown." if self._offered == 1 else "All are shown."
+        if self.again:
+            return f"{self.student} knows the strokes of only {there_are} here. {shown}"
         if not self.had:
-            shown = "It is" if self.space.size == 1 else "All are"
-            return f"This bar and rule set allow only {there_are} here. {shown} shown."
+            return f"This bar and rule set allow only {there_are} here. {shown}"
         had = f"{self.student} has {len(self.had)} of the {there_are}"
         return f"{had} already. What is left is shown."
 
@@ -178,7 +199,15 @@ def _chosen(
     if len(keep) >= n:
         return PickedRanks(tuple(keep))
     gone = [rank for rank in (*sent_away, *blank.had) if rank < blank.space.size]
-    return pick_ranks(blank.space, n, blank.player, seed, keep, gone)
+    new = PickedRanks(tuple(keep))
+    if not blank.again:
+        new = pick_ranks(blank.space, n, blank.player, seed, keep, gone)
+    known = [rank for rank in blank.otherwise if rank not in gone]
+    if len(new.ranks) >= n or not (known or blank.again):
+        return new
+    filled = playable_ranks(blank.space, n, blank.player.tempo, new.ranks, known)
+    given_up = new.ended is Ended.GIVEN_UP and filled.ended is not Ended.ENOUGH
+    return PickedRanks(filled.ranks, Ended.GIVEN_UP if given_up else filled.ended)
 
 
 def key_of(space: FillSpace) -> str:

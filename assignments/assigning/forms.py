@@ -29,6 +29,8 @@ from studio.models import Student, Studio
 #: Beyond this a page of drawn fills is too long to look through.
 MOST_AT_ONCE = 120
 TOO_MANY = "too-many"
+#: Fills whose strokes a student has, to be played over other feet or swung.
+AGAIN = "again"
 #: More boxes than this hide what comes after them.
 MOST_BOXES = 24
 DEFAULTS = {
@@ -83,6 +85,16 @@ class AssignForm(FeelFields):
         empty_value=DEFAULTS["dial"],
         widget=forms.RadioSelect,
         error_messages={"invalid_choice": "Choose one of the three."},
+    )
+    strokes = forms.ChoiceField(
+        label="Which fills",
+        choices=[
+            ("", "New strokes"),
+            (AGAIN, "Strokes they know, with other feet or another feel"),
+        ],
+        required=False,
+        help_text="Other feet come with the rules, another feel with the swing.",
+        error_messages={"invalid_choice": "Choose one of the list."},
     )
     students = ManyChoices(
         Student.objects.none(),

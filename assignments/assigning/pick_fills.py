@@ -6,6 +6,7 @@ from typing import NamedTuple
 from assignments import text
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.spoken_counts import place_names
+from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.kits.surfaces import base, called
 from rhythms.engine.picking import Ended, Held, Picked, pick
 from rhythms.engine.prior.drawing import A_STEP_OUT
@@ -76,12 +77,27 @@ def pick_ranks(
     return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
 
-def reason(one: Picked, tempo: int, *, first: bool) -> str:
+def playable_ranks(
+    space: FillSpace, n: int, tempo: int, keep: Sequence[int], others: Iterable[int]
+) -> PickedRanks:
+    """Return `n` numbers: those to `keep`, then the first of the `others` that can be played."""
+    found = list(keep)
+    for rank in others:
+        if len(found) >= n:
+            break
+        if rank not in found and fits_as_taught(space.fill(rank), space.kit, tempo):
+            found.append(rank)
+    return PickedRanks(tuple(found), Ended.ENOUGH if len(found) >= n else Ended.NONE_LEFT)
+
+
+def reason(one: Picked, tempo: int, *, first: bool, otherwise: str = "") -> str:
     """Return why a fill was chosen: `New moves: ride to floor tom. Playable to 126.`
 
-    `first` where the student has no fills yet, and so nothing to be compared with.
+    `first` where the student has no fills yet, and so nothing to be compared with; `otherwise` says
+    how they have its strokes already, where they do.
     """
-    return f"{_what_is_new(one, first)} {playable(one.top_tempo, tempo)}".strip()
+    new = otherwise or _what_is_new(one, first)
+    return f"{new} {playable(one.top_tempo, tempo)}".strip()
 
 
 def playable(top_tempo: float, tempo: int) -> str:
@@ -139,9 +155,3 @@ def _what_is_new(one: Picked, first: bool) -> str:
 
 def _move_text(move: Move) -> str:
     return f"{called(move.origin)} to {called(move.target)}"
-
-
-def ranks_in(space: FillSpace, fills: Iterable[Fill]) -> frozenset[int]:
-    """Return the numbers of those fills that are in the space."""
-    ranks = (space.rank_or_none(fill) for fill in fills)
-    return frozenset(rank for rank in ranks if rank is not None)

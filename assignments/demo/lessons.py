@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from itertools import islice
 from typing import Any
 
-from assignments.assigning.assign import AssignmentSpec, assign_fills, fills_had, ranks_had
+from assignments.assigning.assign import AssignmentSpec, assign_fills
+from assignments.assigning.fills_had import fills_had, ranks_had
 from assignments.assigning.pick_fills import PickContext, pick_ranks
 from assignments.blocks import GrooveChoice
 from assignments.comfort.zone_making import favourites_on
@@ -83,7 +84,7 @@ def _assign(
 
 def _drawn(student: Student, lesson: Lesson, space: FillSpace) -> tuple[int, ...]:
     """New fills as drummers play them, in time for the tempo: sooner done than a choice of them."""
-    had, kit, n = ranks_had({student: space})[student], space.kit, lesson.task.fills
+    had, kit, n = _had(student, lesson, space), space.kit, lesson.task.fills
     drawn = draw(space, _DRAWN * n, _seed(student, lesson), A_STEP_OUT)
     playable = (space.rank(fill) for fill in drawn if fits_as_taught(fill, kit, lesson.tempo))
     ranks = tuple(islice((rank for rank in playable if rank not in had), n))
@@ -93,10 +94,16 @@ def _drawn(student: Student, lesson: Lesson, space: FillSpace) -> tuple[int, ...
 def _picked(
     student: Student, lesson: Lesson, space: FillSpace, away_from: Sequence[Fill] = ()
 ) -> tuple[int, ...]:
-    player = PickContext((*away_from, *fills_had([student])[student]), lesson.tempo)
-    leave_out = ranks_had({student: space})[student]
+    known = (one.fill for one in fills_had([student])[student])
+    player = PickContext((*away_from, *known), lesson.tempo)
+    leave_out = _had(student, lesson, space)
     seed = _seed(student, lesson)
     return pick_ranks(space, lesson.task.fills, player, seed, leave_out=leave_out).ranks
+
+
+def _had(student: Student, lesson: Lesson, space: FillSpace) -> frozenset[int]:
+    """Strokes that they have, whatever feel they have them in: a course brings new ones."""
+    return ranks_had({student: space}, lesson.task.feel)[student].strokes
 
 
 def _work(

@@ -178,8 +178,7 @@ class AssignedVariation(Removable):
         ]
 
     def __str__(self) -> str:
-        given = f", given {self._given_on:%-d %B}" if self.same_work else ""
-        return f"{self.title}, {self.place}{given}"
+        return f"{self.title}, {self.place}{self._told_apart if self.same_work else ''}"
 
     @property
     def title(self) -> str:
@@ -188,8 +187,11 @@ class AssignedVariation(Removable):
         return str(assignment) if self.same_bar else assignment.bar_name
 
     @property
-    def _given_on(self) -> date:
-        return timezone.localdate(self.assignment.created_at)
+    def _told_apart(self) -> str:
+        """``, triplet swing, given 5 March``; a straight one goes without a feel."""
+        feel, given_on = self.assignment.feel, timezone.localdate(self.assignment.created_at)
+        swung = "" if feel.is_straight else f", {feel.words}"
+        return f"{swung}, given {given_on:%-d %B}"
 
     @property
     def place(self) -> str:

@@ -7,12 +7,13 @@ from assignments.assigning.assign import (
     AssignmentSpec,
     assign_fills,
     held_by,
-    ranks_had,
 )
+from assignments.assigning.fills_had import ranks_had
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 from rhythms.engine.errors import RankError
 from rhythms.engine.picking import Held
+from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering
 from tests import cast
@@ -117,7 +118,8 @@ class TestAssign:
 @pytest_db
 class TestRanksHad:
     def had(self, student, bar, rule_set):
-        return ranks_had({student: space_for(bar, rule_set, student)})[student]
+        spaces = {student: space_for(bar, rule_set, student)}
+        return ranks_had(spaces, STRAIGHT)[student].theirs
 
     def test_finds_what_the_student_has(self, teacher, work, student):
         assign_fills(teacher, work, {student: (3, 4)})

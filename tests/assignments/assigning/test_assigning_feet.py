@@ -5,7 +5,6 @@ import re
 
 import pytest
 
-from assignments.assigning.assign import AlreadyTheirsError
 from assignments.blocks import block_of
 from rhythms.engine import Meter, Surface
 from rhythms.engine.playback.ostinato_library import ostinato_named
@@ -37,13 +36,6 @@ def test_a_later_edit_of_the_rule_set_does_not_change_them(given):
     rule_set.save()
     assert first_fill(given).as_fill.ostinato.name == "samba"
     assert given.sentences == ["All notes go on the snare.", "The feet keep going: samba."]
-
-
-def test_the_same_strokes_over_other_feet_are_the_same_fill(given, student):
-    feet = {"rule": "feet keep going", "pattern": "four on the floor"}
-    other = make_rule_set(student.studio, [ON_THE_SNARE, feet], name="Four on the floor")
-    with pytest.raises(AlreadyTheirsError):
-        give(student, 1, rule_set=other)
 
 
 def test_the_students_page_names_and_plays_them(given, student_client):
