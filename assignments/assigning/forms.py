@@ -90,10 +90,10 @@ class AssignForm(FeelFields):
         label="Which fills",
         choices=[
             ("", "New strokes"),
-            (AGAIN, "Strokes they know, with other feet or another feel"),
+            (AGAIN, "Known strokes, other feet or feel"),
         ],
         required=False,
-        help_text="Other feet come with the rules, another feel with the swing.",
+        help_text="Known ones come over the feet of the rules, or swung as below.",
         error_messages={"invalid_choice": "Choose one of the list."},
     )
     students = ManyChoices(
