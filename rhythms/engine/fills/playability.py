@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.fills.hands import fitting_as_taught, with_hands
 from rhythms.engine.fills.limbs import hits_of, moves_of
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.move_time import FOOT_AGAIN, SUSTAINED
+from rhythms.engine.kits.move_time import FOOT_AGAIN, FOOT_PAIR, SUSTAINED
 
 #: Beyond this, tempos count as the same.
 MOST_TEMPO = 300.0
@@ -51,6 +51,7 @@ class Effort:
 def top_tempo(fill: Fill, kit: Kit) -> float:
     """The highest tempo, in quarters a minute, at which every move fits; at most MOST_TEMPO.
 
+    Feet that keep going count with the fill's own strokes of that foot.
     Where the hands are open, those of least effort are taken.
     """
     demands = _demands(with_hands(fill, kit), kit)
@@ -85,7 +86,27 @@ def effort(fill: Fill, kit: Kit, tempo: float) -> Effort:
 def _demands(fill: Fill, kit: Kit) -> Iterator[Demand]:
     for move in moves_of(fill, kit):
         yield Demand(move.quarters, move.seconds)
+    going = _going_on(fill, kit)
     for limb, hits in hits_of(fill).items():
-        gap, seconds = (2, 2 * SUSTAINED) if limb in HANDS else (1, FOOT_AGAIN)
-        for first, last in zip(hits, hits[gap:], strict=False):
-            yield Demand(last.onset - first.onset, seconds)
+        onsets = [hit.onset for hit in hits]
+        if limb in HANDS:
+            yield from _in_a_row(onsets, 2, 2 * SUSTAINED)
+            continue
+        if limb in going:
+            onsets = sorted({*onsets, *going[limb]})
+        yield from _in_a_row(onsets, 1, FOOT_PAIR)
+        yield from _in_a_row(onsets, 2, 2 * FOOT_AGAIN)
+
+
+def _in_a_row(onsets: Sequence[float], further: int, seconds: float) -> Iterator[Demand]:
+    """So many seconds from each stroke of a limb to the one that comes so many after it."""
+    for first, last in zip(onsets, onsets[further:], strict=False):
+        yield Demand(last - first, seconds)
+
+
+def _going_on(fill: Fill, kit: Kit) -> dict[str, list[float]]:
+    """When each foot strikes that keeps going under the fill."""
+    found: dict[str, list[float]] = {}
+    for hit in fill.going_on:
+        found.setdefault(kit.foot_for(hit.surface), []).append(float(hit.onset))
+    return found

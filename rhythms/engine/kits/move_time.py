@@ -25,8 +25,13 @@ REBOUND = 0.075
 #: One hand on and on: 7 strokes a second, the upper end of ordinary one-hand tapping
 #: (5 to 7 a second; the fastest drummer measured reached 10: Fujii et al. 2009).
 SUSTAINED = 1 / 7
-#: A foot again: common practice puts it near the hands' sustained rate.
+#: A foot on and on: common practice puts it near the hands' sustained rate. Three strokes of a bass
+#: drum in fills of drummers are hardly ever closer (1 of 388; Groove MIDI Dataset, Gillick et al.
+#: 2019).
 FOOT_AGAIN = 1 / 7
+#: Two strokes of a foot, heel and toe or a slide: 16ths at 150. Of 612 such pairs in the same fills
+#: 3 in 100 are closer, and 9 in 100 are closer than on and on.
+FOOT_PAIR = 0.1
 #: More for a hand that has to pass the other; common practice, no source.
 CROSSING = 0.05
 #: A grace note sounds this long before its main stroke; common practice for a closed flam.

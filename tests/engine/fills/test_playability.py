@@ -9,11 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine import Bar, Fill, Kit, Meter, Stroke, Surface
 from rhythms.engine.fills.fill import Hit, other_hand, stroke_of, with_hand
 from rhythms.engine.fills.hands import with_hands
-from rhythms.engine.fills.playability import MOST_TEMPO, effort, top_tempo
+from rhythms.engine.fills.ostinato import Ostinato
+from rhythms.engine.fills.playability import MOST_TEMPO, effort, fits_as_taught, top_tempo
 from rhythms.engine.kits import move_time
+from rhythms.engine.playback.ostinato_library import ostinato_named, typed_ostinato
 from tests.thoroughness import examples
 
 STANDARD, MIRRORED = Kit.standard(), Kit.standard(left_handed=True)
@@ -203,3 +205,71 @@ def test_fixed_hands_and_feet_stay():
     )
     played = with_hands(Fill(bar, strokes), STANDARD)
     assert [s.limb for s in played.strokes] == ["L", "RF", "R", "L"]
+
+
+QUARTERS = Bar.from_counts("1 2 3 4")
+BASS = Stroke(Surface.BASS_DRUM, "RF")
+
+
+def over(feet: Ostinato, *strokes: Stroke, bar: Bar = QUARTERS) -> Fill:
+    return Fill(bar, strokes or (Stroke(Surface.SNARE),) * len(bar.sounded), feet)
+
+
+def feet_on(line: str, foot: Surface = Surface.BASS_DRUM) -> Ostinato:
+    return typed_ostinato("mine", Meter(4, 4), {foot: line})
+
+
+@pytest.mark.parametrize(
+    ("line", "tempo"),
+    [
+        ("1 2 3 4", MOST_TEMPO),
+        ("1 a 2 a 3 a 4 a", 150),  # a pair of 16ths, the second by heel and toe
+        ("1 e & 3", 105),  # three 16ths by one foot on and on
+        ("1 & 2 & 3 & 4 &", 210),
+        ("1 trip let 2 3 4", 140),
+    ],
+)
+@pytest.mark.parametrize("foot", [Surface.BASS_DRUM, Surface.HI_HAT_FOOT])
+@pytest.mark.parametrize("kit", [STANDARD, MIRRORED])
+def test_a_foot_that_keeps_going_has_its_limit(line, tempo, foot, kit):
+    assert top_tempo(over(feet_on(line, foot)), kit) == pytest.approx(tempo)
+
+
+def test_samba_is_played_at_the_tempos_of_samba():
+    fill = over(ostinato_named("samba", Meter(4, 4)))
+    assert fits_as_taught(fill, STANDARD, 130)
+    assert not fits_as_taught(fill, STANDARD, 160)
+
+
+def test_the_two_feet_do_not_wait_for_each_other():
+    in_between = "(1) e a (2) e a (3) e a (4) e a"
+    both = {Surface.BASS_DRUM: "1 & 2 & 3 & 4 &", Surface.HI_HAT_FOOT: in_between}
+    assert top_tempo(over(typed_ostinato("mine", Meter(4, 4), both)), STANDARD) == 210
+
+
+def test_strokes_of_the_fill_by_a_foot_that_keeps_going_are_in_its_row():
+    bar = Bar.from_counts("1 & 2 3 4")
+    snare = Stroke(Surface.SNARE)
+    strokes = (snare, BASS, snare, snare, snare)
+    feet = feet_on("1 e 3")
+    assert top_tempo(over(feet, bar=bar), STANDARD) == pytest.approx(150)
+    assert top_tempo(over(feet, *strokes, bar=bar), STANDARD) == pytest.approx(105)
+
+
+def test_a_stroke_where_the_foot_goes_on_anyway_is_one_stroke():
+    feet = feet_on("1 2 3 4")
+    assert top_tempo(over(feet, *[BASS] * 4), STANDARD) == MOST_TEMPO
+
+
+def test_feet_of_the_groove_before_a_late_fill_are_not_counted():
+    late = over(feet_on("1 e & a 4"), bar=Bar.from_counts("(1) (2) 3 4"))
+    assert top_tempo(late, STANDARD) == MOST_TEMPO
+
+
+def test_two_strokes_of_a_foot_are_faster_than_three():
+    bar = Bar.from_counts("1 e & a 2 3 4")
+    snare = Stroke(Surface.SNARE)
+    two, three = (
+        top_tempo(Fill(bar, (snare, *[BASS] * n, *[snare] * (6 - n))), STANDARD) for n in (2, 3)
+    )
+    assert (two, three) == (pytest.approx(150), pytest.approx(105))
