@@ -1,10 +1,13 @@
 """How easy a fill is for one student: against what they hold, at which tempo."""
 
+from dataclasses import replace
+
 import pytest
 
-from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
+from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke, Surface
 from rhythms.engine.picking import Held, appraise, pick
-from rhythms.engine.picking.ease import NEW_HANDS, NEW_MOVES
+from rhythms.engine.picking.ease import NEW_FEET, NEW_HANDS, NEW_MOVES
+from rhythms.engine.playback.ostinato_library import ostinato_named
 
 KIT = Kit.standard()
 SNARE, HIGH, FLOOR = Surface.SNARE, Surface.HIGH_TOM, Surface.FLOOR_TOM
@@ -53,6 +56,18 @@ def test_moves_and_hands_that_are_new_count_besides():
     doubles = on(SNARE, hands="RRLL")
     effort = appraise(doubles, KIT, (), 80).effort.total
     assert strain(doubles, 80, held) == pytest.approx(effort / known + NEW_HANDS)
+
+
+def test_feet_that_they_hold_under_no_fill_count_besides():
+    over = {
+        name: replace(THERE_AND_BACK, ostinato=ostinato_named(name, Meter(4, 4)))
+        for name in ("samba", "baião")
+    }
+    alone, samba = Held(THERE_AND_BACK, 80), Held(over["samba"], 80)
+    assert strain(over["samba"], 80, alone) == pytest.approx(1 + NEW_FEET)
+    assert strain(over["samba"], 80, alone, samba) == pytest.approx(1)
+    assert strain(over["baião"], 80, alone, samba) == pytest.approx(1 + NEW_FEET)
+    assert strain(THERE_AND_BACK, 80, samba) == pytest.approx(1)
 
 
 def test_picks_come_easiest_for_the_student_first():

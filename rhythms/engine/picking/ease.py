@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.fills.hands import StickingStyle, stuck, with_hands
+from rhythms.engine.fills.ostinato import Ostinato
 from rhythms.engine.fills.playability import Effort, effort
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.space.moves import observed_moves
@@ -16,6 +17,8 @@ from rhythms.engine.space.moves import observed_moves
 #: What a fill of nothing but moves that are new to them counts like, as a share of the most that
 #: they hold; and one of nothing but hands in an order that is new. Proposals.
 NEW_MOVES, NEW_HANDS = 0.3, 0.3
+#: What feet that keep going count like that they do not hold under any fill; a proposal likewise.
+NEW_FEET = 0.3
 #: So many hands in a row are a sticking.
 _HANDS_IN_A_ROW = 4
 
@@ -52,15 +55,17 @@ class Holding:
             frozenset(hands for fill in played for hands in _stickings(fill)),
         )
 
-    def strain(self, played: Fill, asked: Effort) -> float:
+    def strain(self, played: Fill, asked: Effort, held: Sequence[Held]) -> float:
         """What a fill with its hands asks of the student: 1 is as much as the most they hold.
 
-        Moves and stickings that they do not know count besides its effort.
+        Moves, stickings and feet that they do not know count besides its effort. ``held`` is what
+        this was made of: equal strokes over other feet share what is kept.
         """
         return (
             _a_quarter(asked, played) / self.most
             + NEW_MOVES * _share_unknown(_moves(played), self.moves)
             + NEW_HANDS * _share_unknown(_stickings(played), self.hands)
+            + NEW_FEET * _are_new_feet(played.ostinato, held)
         )
 
 
@@ -82,6 +87,11 @@ def _stickings(fill: Fill) -> list[str]:
     return [
         hands[start : start + _HANDS_IN_A_ROW] for start in range(len(hands) - _HANDS_IN_A_ROW + 1)
     ]
+
+
+def _are_new_feet(going: Ostinato | None, held: Sequence[Held]) -> bool:
+    known = (one.fill.ostinato for one in held)
+    return going is not None and going.hits not in (one.hits for one in known if one)
 
 
 def _share_unknown(found: Sequence[object], known: Collection[object]) -> float:

@@ -114,5 +114,5 @@ def appraise(
         top_tempo(played, kit),
         tuple(new),
         off_the_grid(fill, played, kit, sticking) if sticking in TAUGHT else (),
-        holding.strain(played, asked) if holding else None,
+        holding.strain(played, asked, held) if holding else None,
     )
