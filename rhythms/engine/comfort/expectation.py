@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -34,16 +34,22 @@ Thing = TypeVar("Thing")
 
 @dataclass(frozen=True)
 class Given:
-    """The spaces that a student was given fills of; what they play freely could be of any."""
+    """The spaces that a student was given fills of; what they play freely could be of any.
+
+    Spaces of the same strokes over other feet are one.
+    """
 
     spaces: tuple[FillSpace, ...]
 
     @classmethod
     def of(cls, spaces: Iterable[FillSpace], playing: Playing, kit: Kit) -> Given:
         """The spaces that hold fills. Without any, whatever ``kit`` allows on the bars played."""
-        given = tuple(dict.fromkeys(space for space in spaces if space.size))
+        given: dict[Hashable, FillSpace] = {}
+        for space in spaces:
+            if space.size:
+                given.setdefault(_strokes_of(space), space)
         if given:
-            return cls(given)
+            return cls(tuple(given.values()))
         bars = dict.fromkeys(kind.bar for kind in reversed(playing.kinds))
         free = [FillSpace(bar, RuleSet(()), kit) for bar in list(bars)[:MOST_BARS]]
         return cls(tuple(free))
@@ -51,9 +57,15 @@ class Given:
     def shares(self, playing: Playing) -> dict[FillSpace, float]:
         """How much of the time each space was played from; free plays count for all given."""
         seconds: dict[FillSpace, float] = {}
+        played = dict.fromkeys(
+            [*self.spaces, *(play.space for play in playing.plays if play.space)]
+        )
+        first: dict[Hashable, FillSpace] = {}
+        standing = {space: first.setdefault(_strokes_of(space), space) for space in played}
         for play in playing.plays:
             asked = self.spaces if play.space is None else (play.space,)
-            for space in asked:
+            for one in asked:
+                space = standing[one]
                 seconds[space] = seconds.get(space, 0.0) + play.seconds / len(asked)
         total = sum(seconds.values())
         return {space: time / total for space, time in seconds.items()}
@@ -67,6 +79,12 @@ class Given:
             for thing, value in of_space(space).items():
                 found[thing] = found.get(thing, 0.0) + value * share
         return found
+
+
+def _strokes_of(space: FillSpace) -> Hashable:
+    """Alike for spaces of the same strokes, whatever the feet keep playing under them."""
+    rules = (rule for rule in space.rule_set.rules if not rule.keeps_going(space.setting))
+    return space.setting.bar, tuple(rules), space.kit, space.size
 
 
 def room(given: Given, playing: Playing) -> float:

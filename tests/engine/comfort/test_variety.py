@@ -8,6 +8,7 @@ from random import Random
 import numpy as np
 import pytest
 
+from rhythms.engine import FillSpace, RuleSet
 from rhythms.engine.comfort.expectation import Given, room
 from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, MOST_PLAYS, Playing, resampled
 from rhythms.engine.comfort.variety_estimate import change, variety
@@ -111,6 +112,19 @@ def test_free_playing_is_shared_among_all_that_was_given():
     free, assigned = (played([walk_down()] * 2, asked=one) for one in (None, asked))
     both = Playing.of([*free.plays, *assigned.plays])
     assert Given.of([asked, other], both, KIT).shares(both) == {asked: 0.75, other: 0.25}
+
+
+def test_the_same_strokes_over_other_feet_are_no_more_room():
+    plain = space()
+    samba = {"rule": "feet keep going", "pattern": "samba"}
+    over = space(rules=RuleSet.from_json([*plain.rule_set.to_json(), samba]))
+
+    def room_of(*spaces: FillSpace) -> float:
+        drawn = [played(one.sample(6, seed=8), asked=one).plays for one in spaces]
+        playing = Playing.of(chain.from_iterable(drawn))
+        return room(Given.of(spaces, playing, KIT), playing)
+
+    assert room_of(plain, over) == room_of(over, plain) == pytest.approx(room_of(plain))
 
 
 def test_the_same_takes_once_more_are_no_certain_change():
