@@ -13,23 +13,24 @@ from django.forms import BoundField
 from rhythms.bar_imports.import_store import (
     Chosen,
     FoundBar,
-    FoundGroove,
+    Kept,
     keep,
     proposed_names,
     take_in,
 )
 from rhythms.bar_imports.measure_text import where
 from rhythms.engine.playback.groove_library import patterns
-from rhythms.engine.playback.groove_pattern import GroovePattern
-from rhythms.models import BarImport, SourceBar, StudioGroove
+from rhythms.models import BarImport, RuleSet, SourceBar, StudioGroove
 from rhythms.models.named import LONGEST_NAME, Named
-from rhythms.notation.reading import Reading, ReadingError
+from rhythms.notation.reading import Reading, ReadingError, ReadMeasure
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
 from studio.forms import refuse_taken
 from studio.models import Studio
 from studio.row_limits import allowed_again, at_the_clock, counted
 
 AS_A_BAR = "bar"
+#: Before the number of a fill among those that rules can lay.
+_AS_A_FILL = "fill "
 #: Files of one studio that may wait at a time: each takes a worker for some seconds.
 MOST_WAITING = 5
 #: Files that a studio may bring: more than a book has chapters.
@@ -125,7 +126,7 @@ class PickForm(forms.Form):
         self.found = found
         alone = len(found) == 1 and not found[0].known_as
         for place, name in enumerate(proposed_names(base, len(found))):
-            if found[place].grooves:
+            if _has_a_choice(found[place]):
                 self.fields[f"kind-{place}"] = _kind_field(reading, found[place])
             self.fields[f"keep-{place}"] = forms.BooleanField(
                 label="Keep", required=False, initial=alone
@@ -146,7 +147,7 @@ class PickForm(forms.Form):
                 found,
                 self[f"keep-{place}"],
                 self[f"name-{place}"],
-                self[f"kind-{place}"] if found.grooves else None,
+                self[f"kind-{place}"] if _has_a_choice(found) else None,
             )
             for place, found in enumerate(self.found)
         ]
@@ -155,16 +156,13 @@ class PickForm(forms.Form):
         super().clean()
         if not self._picked():
             raise forms.ValidationError("Tick the bars that you want to keep.", code="none")
-        taken: dict[type[Named], set[str]] = {SourceBar: set(), StudioGroove: set()}
+        taken: dict[type[Named], set[str]] = {SourceBar: set(), StudioGroove: set(), RuleSet: set()}
         for place in self._picked():
             self._check_name(place, taken)
 
-    def keep(self) -> list[SourceBar | StudioGroove]:
+    def keep(self) -> list[Kept]:
         """Save what was picked; nothing, with errors in the form, where a name was just taken."""
-        chosen = [
-            Chosen(self.cleaned_data[f"name-{place}"], self.found[place].bar, self._groove(place))
-            for place in self._picked()
-        ]
+        chosen = [self._chosen(place) for place in self._picked()]
         try:
             return keep(self.studio, chosen, self.cleaned_data["reference"])
         except IntegrityError:
@@ -175,51 +173,75 @@ class PickForm(forms.Form):
     def _picked(self) -> list[int]:
         return [place for place in range(len(self.found)) if self.cleaned_data.get(f"keep-{place}")]
 
-    def _groove(self, place: int) -> GroovePattern | None:
-        """What is kept in place of a bar, if anything is."""
-        number = self.cleaned_data.get(f"kind-{place}") or AS_A_BAR
-        if number == AS_A_BAR:
-            return None
-        return self.found[place].grooves[int(number)].pattern
+    def _chosen(self, place: int) -> Chosen:
+        """What is kept of a bar, under its name."""
+        found, name = self.found[place], self.cleaned_data[f"name-{place}"]
+        kind = self.cleaned_data.get(f"kind-{place}") or AS_A_BAR
+        if kind == AS_A_BAR:
+            return Chosen(name, found)
+        if kind.startswith(_AS_A_FILL):
+            return Chosen(name, found, rules=found.laid[int(kind.removeprefix(_AS_A_FILL))].rules)
+        return Chosen(name, found, groove=found.grooves[int(kind)].pattern)
 
     def _check_name(self, place: int, taken: dict[type[Named], set[str]]) -> None:
         field = f"name-{place}"
         if field not in self.cleaned_data:
             return  # missing or too long, and has its error
         name = self.cleaned_data[field]
-        kind = StudioGroove if self._groove(place) else SourceBar
-        try:
-            if name.casefold() in taken[kind]:
-                another = f"Another {kind._meta.verbose_name} here has this name."
-                raise forms.ValidationError(another, code="name-taken")
-            refuse_taken(name, "name", kind(), self.studio)
-            if kind is StudioGroove and name.casefold() in _of_library():
-                raise forms.ValidationError(
-                    "“%(name)s” is in the library. Add a letter or a word to tell them apart.",
-                    code="name-taken",
-                    params={"name": name},
-                )
-        except forms.ValidationError as error:
-            self.add_error(field, error)
-        taken[kind].add(name.casefold())
+        for kind in self._chosen(place).kinds:
+            try:
+                self._refuse(name, kind, taken[kind])
+            except forms.ValidationError as error:
+                self.add_error(field, error)
+                break
+            taken[kind].add(name.casefold())
+
+    def _refuse(self, name: str, kind: type[Named], taken: set[str]) -> None:
+        """Raise ValidationError where something of this kind has the name, here or anywhere."""
+        if name.casefold() in taken:
+            another = f"Another {kind._meta.verbose_name} here has this name."
+            raise forms.ValidationError(another, code="name-taken")
+        refuse_taken(name, "name", kind(), self.studio)
+        if kind is StudioGroove and name.casefold() in _of_library():
+            raise forms.ValidationError(
+                "“%(name)s” is in the library. Add a letter or a word to tell them apart.",
+                code="name-taken",
+                params={"name": name},
+            )
+
+
+def _has_a_choice(found: FoundBar) -> bool:
+    return bool(found.grooves or found.laid)
 
 
 def _kind_field(reading: Reading, found: FoundBar) -> forms.ChoiceField:
-    several = len(found.grooves) > 1
-    grooves = [
-        (str(number), f"A groove: {_as_in(reading, groove) if several else 'with its drums'}")
-        for number, groove in enumerate(found.grooves)
-    ]
+    grooves = [(str(n), one.measures) for n, one in enumerate(found.grooves)]
+    fills = [(f"{_AS_A_FILL}{n}", one.measures) for n, one in enumerate(found.laid)]
     return forms.ChoiceField(
         label="Keep it as",
-        choices=[(AS_A_BAR, "A bar: its rhythm alone"), *grooves],
+        choices=[
+            (AS_A_BAR, "A bar: its rhythm alone"),
+            *_called(reading, "A groove", "with its drums", grooves),
+            *_called(reading, "A fill", "the bar and rules for its drums", fills),
+        ],
         required=False,
         error_messages={"invalid_choice": "Choose a bar or a groove from the list."},
     )
 
 
-def _as_in(reading: Reading, groove: FoundGroove) -> str:
-    place = where(reading, groove.measures)
+def _called(
+    reading: Reading, kind: str, alone: str, found: Sequence[tuple[str, list[ReadMeasure]]]
+) -> list[tuple[str, str]]:
+    """Choices of one kind; where there are several, by the measures that have them."""
+    several = len(found) > 1
+    return [
+        (value, f"{kind}: {_as_in(reading, measures) if several else alone}")
+        for value, measures in found
+    ]
+
+
+def _as_in(reading: Reading, measures: Sequence[ReadMeasure]) -> str:
+    place = where(reading, measures)
     return f"the drums of {place[:1].lower()}{place[1:]}"
 
 

@@ -5,32 +5,43 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 
 from rhythms.bar_imports.tasks import read_file
 from rhythms.engine import Bar, EngineError, Fill
+from rhythms.engine import RuleSet as Rules
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove_of_fill import groove_of_fill
 from rhythms.engine.playback.groove_pattern import GroovePattern
-from rhythms.models import BarImport, SourceBar, StudioGroove
+from rhythms.engine.space.given_fill import rules_of
+from rhythms.models import BarImport, RuleSet, SourceBar, StudioGroove
 from rhythms.models.named import LONGEST_NAME
 from rhythms.notation.reading import Reading, ReadMeasure
 from studio import task_queue
 from studio.models import Studio
 
+#: What a bar of a file can be kept as.
+Kept = SourceBar | StudioGroove | RuleSet
 #: Different bars of one file that are shown; a book comes in chapters.
 MOST_BARS = 96
-#: Of one rhythm, so many ways to strike it are offered as grooves.
-MOST_GROOVES = 4
+#: Of one rhythm, so many ways to strike it are offered.
+MOST_WAYS = 4
 
 
 class FoundGroove(NamedTuple):
     """What some measures strike, drum by drum."""
 
     pattern: GroovePattern
+    measures: list[ReadMeasure]
+
+
+class FoundFill(NamedTuple):
+    """What some measures strike, as rules that lay just that on their bar."""
+
+    rules: Rules
     measures: list[ReadMeasure]
 
 
@@ -61,9 +72,22 @@ class FoundBar:
         """Those of its fills that can be kept as grooves."""
         return [
             FoundGroove(pattern, measures)
-            for fill, measures in list(self.fills.items())[:MOST_GROOVES]
+            for fill, measures in self._offered
             if (pattern := _as_groove(fill)) is not None
         ]
+
+    @cached_property
+    def laid(self) -> list[FoundFill]:
+        """Those of its fills that rules can lay."""
+        return [
+            FoundFill(rules, measures)
+            for fill, measures in self._offered
+            if (rules := rules_of(fill)) is not None
+        ]
+
+    @property
+    def _offered(self) -> list[tuple[Fill, list[ReadMeasure]]]:
+        return list(self.fills.items())[:MOST_WAYS]
 
 
 def _as_groove(fill: Fill) -> GroovePattern | None:
@@ -112,34 +136,39 @@ def proposed_names(base: str, number: int) -> list[str]:
 
 
 class Chosen(NamedTuple):
-    """What is kept under a name: a bar, or the drums of a groove in its place."""
+    """What is kept of a bar under a name: the bar, a groove in its place, or rules beside it."""
 
     name: str
-    bar: Bar
+    found: FoundBar
     groove: GroovePattern | None = None
+    rules: Rules | None = None
+
+    @property
+    def kinds(self) -> tuple[type[Kept], ...]:
+        """What is made of it: a bar that the library has already is not kept again for rules."""
+        if self.groove:
+            return (StudioGroove,)
+        if not self.rules:
+            return (SourceBar,)
+        return (RuleSet,) if self.found.known_as else (SourceBar, RuleSet)
 
 
 @transaction.atomic
-def keep(
-    studio: Studio, chosen: Iterable[Chosen], reference: str
-) -> list[SourceBar | StudioGroove]:
-    """Put bars into the library and grooves among the studio's own, all or none.
+def keep(studio: Studio, chosen: Iterable[Chosen], reference: str) -> list[Kept]:
+    """Put bars and rule sets into the library and grooves among the studio's own, all or none.
 
     Raises IntegrityError where a name is taken.
     """
-    return [
-        _keep_groove(studio, one.name, one.groove)
-        if one.groove
-        else SourceBar.objects.create(
-            studio=studio,
-            name=one.name,
-            meter=str(one.bar.meter),
-            counts=one.bar.counts(),
-            reference=reference,
-        )
-        for one in chosen
-    ]
+    return [_keep(studio, one, kind, reference) for one in chosen for kind in one.kinds]
 
 
-def _keep_groove(studio: Studio, name: str, pattern: GroovePattern) -> StudioGroove:
-    return StudioGroove.objects.create(studio=studio, **pattern.to_json() | {"name": name})
+def _keep(studio: Studio, one: Chosen, kind: type[Kept], reference: str) -> Kept:
+    named: dict[str, Any] = {"studio": studio, "name": one.name}
+    if one.groove:
+        return StudioGroove.objects.create(**one.groove.to_json() | named)
+    if one.rules and kind is RuleSet:
+        note = f"Lays the strokes of a file on the bar “{one.found.known_as or one.name}”."
+        return RuleSet.objects.create(**named, note=note, rules=one.rules.to_json())
+    bar = one.found.bar
+    written = {"meter": str(bar.meter), "counts": bar.counts(), "reference": reference}
+    return SourceBar.objects.create(**named, **written)

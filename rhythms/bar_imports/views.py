@@ -11,9 +11,9 @@ from django.views.decorators.http import require_http_methods, require_safe
 from django_htmx.http import HttpResponseClientRefresh
 
 from rhythms.bar_imports.forms import FileForm, PickForm, base_name
-from rhythms.bar_imports.import_store import FoundBar, different_bars, with_names_in
+from rhythms.bar_imports.import_store import FoundBar, Kept, different_bars, with_names_in
 from rhythms.bar_imports.measure_text import notes, where
-from rhythms.models import BarImport, SourceBar, StudioGroove
+from rhythms.models import BarImport, RuleSet, SourceBar, StudioGroove
 from rhythms.notation.reading import Reading
 from rhythms.renderings.rendering_store import renderings_for
 from studio.access import owned, teacher_required
@@ -66,9 +66,16 @@ def bar_import_file(request: TeacherRequest, pk: UUID) -> HttpResponse:
     return render(request, "rhythms/bar_imports/bar_import_pick.html", page)
 
 
-def _said(kept: Sequence[SourceBar | StudioGroove]) -> Iterator[str]:
-    """What was kept where: bars and grooves have places of their own."""
-    for model, place in ((SourceBar, "in your library"), (StudioGroove, "among your grooves")):
+_PLACES = (
+    (SourceBar, "in your library"),
+    (StudioGroove, "among your grooves"),
+    (RuleSet, "among your rule sets: assign it with the bar that its note names"),
+)
+
+
+def _said(kept: Sequence[Kept]) -> Iterator[str]:
+    """What was kept where: bars, grooves and rule sets have places of their own."""
+    for model, place in _PLACES:
         some = [one for one in kept if isinstance(one, model)]
         if some:
             several = f"{len(some)} {model._meta.verbose_name_plural} are"

@@ -3,12 +3,13 @@
 import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
+from assignments.models import AssignedVariation
 from rhythms.bar_imports.import_reader import read_import
-from rhythms.engine import Bar
-from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
-from rhythms.notation import block_midi, musicxml, mxl
+from rhythms.notation import block_midi, midi, musicxml, mxl
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -87,3 +88,28 @@ def test_a_page_that_waits_for_the_worker_shows_the_bars_by_itself(page, studio)
     assert_accessible(page)
     read_import(str(waiting.pk))
     expect(page.locator(".found-bars svg")).to_have_count(1)
+
+
+def test_a_bar_is_kept_with_its_drums_and_assigned_as_that_one_fill(page, student):
+    bar = Bar.from_counts("1 & 2 & 3 e & a 4")
+    crash = stroke_of([Hit(Surface.CRASH, None, "accent"), Hit(Surface.BASS_DRUM, "RF")])
+    drums = (Surface.HIGH_TOM, Surface.FLOOR_TOM)
+    toms = (Stroke(drums[note.index % 2]) for note in bar.sounded[1:])
+    given = Fill(bar, (crash, *toms))
+    bring(page, "Solo.mid", midi(given))
+    page.get_by_label("Keep it as").select_option("fill 0")
+    page.get_by_label("Name").fill("Down the toms")
+    assert_accessible(page)
+    page.get_by_role("button", name="Keep the ticked bars").click()
+    said = page.locator("#messages")
+    expect(said).to_contain_text("“Down the toms” is among your rule sets: assign it with the bar")
+    page.goto("/assign/")
+    page.get_by_label("Bar", exact=True).select_option("Down the toms")
+    page.get_by_label("Rule set").select_option("Down the toms")
+    page.get_by_role("checkbox", name="Mira").press("Space")
+    expect(page.locator("#drawn .fill-card")).to_have_count(1)
+    assert_accessible(page)
+    page.get_by_role("button", name="Assign 1 fill to Mira").click()
+    page.wait_for_url(f"**/students/{student.pk}/")
+    assigned = AssignedVariation.objects.get().as_fill
+    assert [stroke.hits for stroke in assigned.strokes] == [stroke.hits for stroke in given.strokes]

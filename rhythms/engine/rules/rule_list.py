@@ -8,7 +8,7 @@ from typing import Any
 from rhythms.engine.errors import RuleError
 from rhythms.engine.rules import REGISTRY, Rule
 
-_MOST_RULES = 60
+MOST_RULES = 60
 
 
 @dataclass(frozen=True)
@@ -22,9 +22,9 @@ class RuleSet:
         """A rule set from its list of JSON forms. Raises RuleError, placed by rule and field."""
         if not isinstance(data, list):
             raise RuleError("A rule set is a list of rules.")
-        if len(data) > _MOST_RULES:
+        if len(data) > MOST_RULES:
             raise RuleError(
-                f"A rule set takes at most {_MOST_RULES} rules; this one has {len(data)}."
+                f"A rule set takes at most {MOST_RULES} rules; this one has {len(data)}."
             )
         return cls(tuple(_read_rule(item, place) for place, item in enumerate(data)))
 

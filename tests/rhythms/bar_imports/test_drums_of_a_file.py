@@ -5,9 +5,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from rhythms.bar_imports.import_store import different_bars
-from rhythms.engine import Bar, Fill, Stroke, Surface
+from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
 from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
+from rhythms.engine.kits.surfaces import KIT_SURFACES
 from rhythms.engine.playback.groove_library import patterns
+from rhythms.fill_spaces import space_for
 from rhythms.models import BarImport
 from rhythms.notation import midi
 from rhythms.notation.reading import Reading, ReadMeasure
@@ -97,12 +99,71 @@ def test_one_rhythm_on_several_drums_says_so_and_offers_each(teacher_client, bro
         "A bar: its rhythm alone",
         "A groove: the drums of measure 1",
         "A groove: the drums of measure 2",
+        "A fill: the drums of measure 1",
+        "A fill: the drums of measure 2",
     ]
 
 
 def test_the_groove_that_is_chosen_is_kept(teacher_client, studio, brought):
     keep(teacher_client, brought(two_measures()), kind_0="1")
     assert studio.grooves.get().lines == {"floor tom": "1 2 3 4"}
+
+
+def left(studio, name: str) -> Fill:
+    """The one fill of the bar and the rule set of this name."""
+    bar, rules = studio.bars.get(counts=BAR.counts()), studio.rule_sets.get(name=name)
+    space = space_for(bar, rules, Kit(KIT_SURFACES))
+    assert space.size == 1
+    return space.fill(0)
+
+
+def test_a_bar_is_kept_as_a_fill_with_a_rule_set_that_lays_its_strokes(
+    teacher_client, studio, brought
+):
+    studio.bars.all().delete()
+    response = keep(teacher_client, brought(midi(BEAT)), kind_0="fill 0")
+    assert left(studio, "Mine") == BEAT
+    assert studio.bars.get(name="Mine").bar == BAR
+    page = teacher_client.get(response.url).content.decode()
+    assert "“Mine” is in your library." in page
+    assert "“Mine” is among your rule sets: assign it with the bar" in page
+    shown = teacher_client.get(reverse("rhythms:rule-sets")).content.decode()
+    assert "Lays the strokes of a file on the bar “Mine”." in shown
+
+
+def test_a_bar_that_the_library_has_is_not_kept_twice_for_a_fill(teacher_client, studio, brought):
+    known = studio.bars.get(counts=BAR.counts())
+    keep(teacher_client, brought(midi(BEAT)), kind_0="fill 0", name_0="Beat")
+    assert left(studio, "Beat") == BEAT
+    assert studio.rule_sets.get(name="Beat").note.endswith(f"on the bar “{known}”.")
+    assert not studio.bars.filter(name="Beat").exists()
+
+
+def test_the_fill_that_is_chosen_is_kept(teacher_client, studio, brought):
+    keep(teacher_client, brought(two_measures()), kind_0="fill 1")
+    assert studio.rule_sets.get(name="Mine").sentences() == (
+        "Notes on 1, 2, 3 and 4 go on the floor tom.",
+    )
+
+
+def test_what_no_rules_can_lay_is_offered_as_a_bar_and_a_groove_alone(teacher_client, brought):
+    """Two notes of six in a beat are counted alike."""
+    six = snare_fill(Bar.from_counts("1 trip let & trip let 2 3 4"))
+    (row,) = teacher_client.get(address(brought(midi(six)))).context["rows"]
+    assert [value for value, _ in row["kind"].field.choices] == ["bar", "0"]
+
+
+@pytest.mark.parametrize("taken", ["bars", "rule_sets"])
+def test_a_fill_needs_a_name_that_neither_a_bar_nor_a_rule_set_has(
+    teacher_client, studio, brought, taken
+):
+    studio.bars.all().delete()
+    more = {"counts": "1 2 3 4"} if taken == "bars" else {}
+    getattr(studio, taken).create(name="MINE", **more)
+    response = keep(teacher_client, brought(midi(BEAT)), kind_0="fill 0")
+    assert "There is already a " in str(response.context["form"].errors["name-0"])
+    assert studio.rule_sets.filter(name="Mine").count() == 0
+    assert studio.bars.filter(name="Mine").count() == 0
 
 
 def test_what_most_measures_strike_is_shown():
@@ -144,7 +205,7 @@ def test_a_bar_and_a_groove_may_have_one_name(teacher_client, studio, brought):
     assert keep(teacher_client, brought(midi(BEAT)), kind_0="0").status_code == 302
 
 
-@pytest.mark.parametrize("kind", ["7", "-1", "x"])
+@pytest.mark.parametrize("kind", ["7", "-1", "x", "fill 7", "fill", "fill x"])
 def test_another_choice_is_refused_beside_it(teacher_client, studio, brought, kind):
     response = keep(teacher_client, brought(midi(BEAT)), kind_0=kind)
     assert "Choose a bar or a groove" in str(response.context["form"].errors["kind-0"])
