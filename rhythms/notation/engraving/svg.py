@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Callable
 
 from rhythms.engine import Bar, Fill, Stroke
 from rhythms.engine.fills.fill import snare_fill
@@ -14,21 +13,23 @@ from rhythms.notation.engraving.count_layer import silent_counts
 from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import count_row, mei, prefix_of
 from rhythms.notation.engraving.swing_sign import swing_sign
+from rhythms.notation.engraving.word_gaps import smallest_gap
 from rhythms.notation.fill_text import description, title
 
 #: Changes whenever the same fill would be drawn differently.
-SVG_VERSION = "svg-8"
+SVG_VERSION = "svg-9"
 
 #: In the engraver's units; a staff space is 18. Bars up to 24 plain notes are equally
 #: wide, so that their staves are equally high on a page.
 _WIDTH = 700
 _CLEF_AND_METER = 100
-_A_NOTE, _A_GHOST = 25, 48
+_A_NOTE, _A_GHOST = 25, 54
 #: By the number of grace notes; what is between beamed notes stretches with all of the bar.
 _GRACES = (0, 60, 80)
 _A_LETTER, _A_GAP = 15, 14
-#: Letters that have room beside any count; and how much wider a bar is where others do not.
-_SHORT, _LOOSER = 2, 1.2
+#: Notes share a bar by their length, words do not: how far apart words stand, in parts of their
+#: height; by how much a bar is wider that presses them together, and how often at most.
+_APART, _LOOSER, _TRIES = 0.3, 1.12, 5
 
 
 def svg(
@@ -43,18 +44,35 @@ def svg(
     Raises EngravingError.
     """
     written = mei(fill, prefix := prefix or prefix_of(fill), counts=counts, groove=True)
-    drawn = engrave(written, _width(fill, counts=counts))
     heard = feel.in_meter(fill.bar.meter)
-    words = description(fill, feel=heard)
-    return clean(drawn, prefix, title(fill), words, swing_sign(heard))
+    words, sign = description(fill, feel=heard), swing_sign(heard)
+
+    def draw(width: int) -> str:
+        return clean(engrave(written, width), prefix, title(fill), words, sign)
+
+    return _with_room(draw, _width(fill, counts=counts))
 
 
 def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str:
     """The bar alone: on the snare, with its accents and rests. Raises EngravingError."""
     fill = snare_fill(bar)
     prefix = prefix or prefix_of(fill, "b")
-    drawn = engrave(mei(fill, prefix, counts=counts), _width(fill, counts=counts))
-    return clean(drawn, prefix, title(fill), description(fill, groove=False))
+    written, words = mei(fill, prefix, counts=counts), description(fill, groove=False)
+
+    def draw(width: int) -> str:
+        return clean(engrave(written, width), prefix, title(fill), words)
+
+    return _with_room(draw, _width(fill, counts=counts))
+
+
+def _with_room(draw: Callable[[int], str], width: int) -> str:
+    """What ``draw`` draws at that width, or wider until its words stand apart."""
+    drawing = draw(width)
+    for _ in range(_TRIES):
+        if smallest_gap(drawing) >= _APART:
+            break
+        drawing = draw(width := round(width * _LOOSER))
+    return drawing
 
 
 def _width(fill: Fill, *, counts: bool) -> int:
@@ -75,16 +93,7 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     others = sum(bar_at(note.onset) == bar for note in written) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
     feet = _A_NOTE * sum(bar_at(onset) == bar for onset in between)
-    width = strokes + feet + max(_A_NOTE * others, silent)
-    return round(width * _LOOSER) if _touch([labels[index] for index in struck]) else width
-
-
-def _touch(words: Sequence[str]) -> bool:
-    """Whether a long syllable follows a number of two digits: notes share a bar evenly."""
-    return any(
-        len(number) > 1 and number.isdigit() and len(word) > _SHORT
-        for number, word in pairwise(words)
-    )
+    return strokes + feet + max(_A_NOTE * others, silent)
 
 
 def _stroke_width(stroke: Stroke, label: str) -> int:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+import pytest
 from hypothesis import given
 from lxml import etree
 
@@ -119,3 +122,23 @@ def test_the_dot_of_a_ghost_note_stands_behind_its_parenthesis() -> None:
 
 def x_of(use: etree._Element) -> int:
     return int(use.get("transform").removeprefix("translate(").partition(",")[0])
+
+
+@pytest.mark.parametrize(
+    ("counts", "meter"),
+    [
+        ("1 2 3 4 & 5 & 6 & 7 8 9 10 & 11 & 12 &", "12/8"),
+        ("1 trip let & trip let 2 3 e & a 4 5", "5/4"),
+        ("1 2 3 4 5 6 7 8 9 10 trip let 11 12", "12/8"),
+    ],
+)
+def test_counts_stand_a_word_space_apart(counts: str, meter: str) -> None:
+    """Letters of a page's font are two thirds of their height wide, narrow ones a third."""
+    drawn = parsed(bar_svg(Bar.from_counts(counts, meter), counts=True))
+    edges = []
+    for text in drawn.iter(f"{SVG}text"):
+        x, size = int(text.get("x")), int(text.get("font-size"))
+        half = sum(1 / 3 if letter in "ilt()" else 2 / 3 for letter in text.text) * size / 2
+        edges.append((x - half, x + half))
+    gaps = [after[0] - before[1] for before, after in pairwise(sorted(edges))]
+    assert min(gaps) > size / 4
