@@ -27,7 +27,7 @@ from assignments.models.rank_field import RankField
 from rhythms.engine import Fill
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.models import Rendering
-from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before
+from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before, tempo_unit
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
 
@@ -214,6 +214,11 @@ class AssignedVariation(Removable):
         """What comes before it in its block, in words."""
         assignment = self.assignment
         return groove_before(self.as_fill.bar, assignment.block_bars, sets_up=assignment.sets_up)
+
+    @property
+    def tempo_unit(self) -> str:
+        """What its tempo counts."""
+        return tempo_unit(self.as_fill.bar.meter)
 
     @property
     def feel_in_words(self) -> str:

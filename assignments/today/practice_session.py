@@ -49,6 +49,7 @@ def _item(line: TodayItem) -> dict[str, Any]:
         "variation": None if item.groove_alone else line.fill.pk,
         "notation": line.fill.rendering_id,
         "tempo": item.tempo,
+        "unit": line.fill.tempo_unit,
         "feel": line.fill.feel_in_words,
         "goal": item.piece.goal,
         "loops": item.loops,

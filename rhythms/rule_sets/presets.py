@@ -15,6 +15,13 @@ class Preset(NamedTuple):
 _EIGHTHS, _16THS = {"values": ["eighth"]}, {"values": ["16th"]}
 _ACCENTS, _OTHERS = {"accent": "accented"}, {"accent": "not accented"}
 _SNARE = {"rule": "placement", "surfaces": ["snare"]}
+_HAND_TO_HAND = {
+    "rudiment": "single stroke roll",
+    "lead": "R",
+    "follow": "grid",
+    "restart": "never",
+    "others": "alternate",
+}
 
 PRESETS = (
     Preset(
@@ -30,10 +37,12 @@ PRESETS = (
     Preset(
         "right-stays-on-ride",
         "The right hand stays on the ride",
-        "The left hand is free.",
+        "Hand to hand: the left plays what comes between, on the snare and the toms.",
         [
             {"rule": "hand stays", "hand": "R", "surfaces": ["ride"]},
             {"rule": "hand stays", "hand": "L", "surfaces": ["snare", "toms"]},
+            # Without it most fills would be for one hand, and some never touch the ride.
+            {"rule": "sticking", **_HAND_TO_HAND},
         ],
     ),
     Preset(
@@ -50,8 +59,8 @@ PRESETS = (
         "The bass drum under every crash",
         "As crashes are played in a band.",
         [
-            {"rule": "placement", **_EIGHTHS, "surfaces": ["crash", "snare"]},
-            {"rule": "placement", **_16THS, "surfaces": ["snare", "toms"]},
+            {"rule": "placement", "position": "on the beat", "surfaces": ["crash"]},
+            {"rule": "placement", "position": "off the beat", "surfaces": ["snare", "toms"]},
             {"rule": "foot under", "foot": "bass drum", "surfaces": ["crash"]},
         ],
     ),
@@ -73,7 +82,7 @@ PRESETS = (
     Preset(
         "call-and-response",
         "Call and response",
-        "The bar is played as it is printed; the answer is the student's own.",
+        "The bar is played as it is printed; the answer is the student’s own.",
         [
             {"rule": "placement", **_EIGHTHS, "surfaces": ["snare"]},
             {"rule": "placement", **_16THS, "surfaces": ["snare", "toms"]},

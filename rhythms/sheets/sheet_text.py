@@ -7,7 +7,7 @@ from django.template.loader import render_to_string
 from rhythms.engine import Bar
 from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.late_import import LateImport
-from rhythms.notation.practice_text import groove_before
+from rhythms.notation.practice_text import groove_before, tempo_unit
 
 if TYPE_CHECKING:
     from lxml import html
@@ -35,9 +35,10 @@ def how_to_play(
     """Tempo, feel and block in a sentence; the four times through are common practice."""
     groove = groove_before(bar, block_bars, sets_up=sets_up)
     heard = feel.in_meter(bar.meter)
+    unit = f" {tempo_unit(bar.meter)}" if bar.meter.in_eighths else ""
     swung = "" if heard.is_straight else f", {heard.in_full}"
     return (
-        f"Tempo {tempo}{swung}. {groove}, then the fill, four times through, "
+        f"Tempo {tempo}{unit}{swung}. {groove}, then the fill, four times through, "
         "with the crash on one after each fill."
     )
 

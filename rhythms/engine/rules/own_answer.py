@@ -19,8 +19,8 @@ class OwnAnswer(Reshaping):
     stage: ClassVar[int] = ANSWERED
 
     def sentence(self) -> str:
-        """``After it, as long again is the player's own answer.``"""
-        return "After it, as long again is left open for the player's own answer."
+        """``After it, as long again is the player’s own answer.``"""
+        return "After it, as long again is left open for the player’s own answer."
 
     def reshaped(self, bar: Bar) -> Bar:
         """The call, and nothing after it. Raises MeterError where that is too long."""

@@ -7,6 +7,7 @@
 // that is to be logged.
 import { around, every, part } from "../site/dom.js";
 import { Awake } from "./wake_lock.js";
+import { blockInWords, startsOn, unitInWords } from "./block_words.js";
 import { feelOf } from "./feel.js";
 import { listenForKeys } from "./shortcuts.js";
 import { Light } from "./note_light.js";
@@ -114,32 +115,9 @@ export class Panel {
     this.#lightCount(-1);
     this.#write("beat", "–");
     this.#write("next", "–");
-    this.#write("bar", this.#inWords());
+    this.#write("bar", this.block ? blockInWords(this.block, this.player.settings.fillAlone) : "");
     this.#write("loop", "");
     this.#offer();
-  }
-
-  #inWords() {
-    const { bars, fillBars = 1, grooveSpans = [] } = this.block ?? { bars: 0 };
-    const { fillAlone } = this.player.settings;
-    if (!fillAlone && grooveSpans.length > 1) return `${bars} bars: a fill half-way and one at the end.`;
-    if (fillAlone || (bars <= fillBars && !grooveSpans.length)) return "The fill alone.";
-    const from = this.#startsOn();
-    return from
-      ? `${bars} bars: groove up to ${from} of bar ${this.#startsInBar()}, then the fill.`
-      : `${bars} bars: ${bars - fillBars} of groove, then the fill.`;
-  }
-
-  /** The count that a fill starts on after more groove in its bar; "" where it fills the bar. */
-  #startsOn() {
-    const { counts, fillStart } = this.block ?? { counts: [], fillStart: 0 };
-    if (!fillStart || this.player.settings.fillAlone) return "";
-    return counts.find(({ onset }) => onset === fillStart)?.label ?? "";
-  }
-
-  #startsInBar() {
-    const { bars, fillBars = 1, fillStart, bar } = this.block ?? { bars: 0, fillStart: 0, bar: 1 };
-    return bars - fillBars + Math.floor(fillStart / bar) + 1;
   }
 
   #offer() {
@@ -161,7 +139,7 @@ export class Panel {
       const name = toggleOf(button);
       if (name) button.setAttribute("aria-pressed", String(settings[name]));
     }
-    if (this.player.state !== "playing") this.#write("bar", this.#inWords());
+    if (this.player.state !== "playing") this.#write("bar", this.block ? blockInWords(this.block, this.player.settings.fillAlone) : "");
     this.#showTempo();
   }
 
@@ -177,22 +155,14 @@ export class Panel {
   #showTempo() {
     const { ladderBy, ladderEvery, slow } = this.player.settings;
     this.#write("tempo", tidy(this.player.tempo));
-    this.#write("unit", slow ? `half of ${this.player.base}` : this.#unit());
+    this.#write("unit", slow ? `half of ${this.player.base}` : unitInWords(this.block, this.player.tempo));
     const next = this.player.base + ladderBy;
     this.#write("step", ladderBy ? `Then ${next}, after ${ladderEvery === 1 ? "a loop" : `${ladderEvery} loops`}` : "");
   }
 
-  // In eighth-note meters the beat that is felt is not the quarter that the tempo counts.
-  #unit() {
-    if (!this.block?.meter.includes("/8")) return "beats a minute";
-    const { bar, beats } = this.block;
-    const isDotted = beats.every(({ onset }, index) => onset === 1.5 * index) && bar === 1.5 * beats.length;
-    return isDotted ? `quarters; dotted ${tidy(this.player.tempo / 1.5)}` : "quarters a minute";
-  }
-
   /** @param {BarDetail} bar */
   #showBar({ kind, number, of, loop, next }) {
-    const from = this.#startsOn();
+    const from = this.block && !this.player.settings.fillAlone ? startsOn(this.block) : "";
     const fill = from ? `The fill, from ${from}` : "The fill";
     const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill };
     this.#write("bar", names[kind]);

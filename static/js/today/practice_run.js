@@ -18,6 +18,7 @@ import { TypedEvents } from "../site/typed_events.js";
  * @property {number | null} variation what is logged of it; null where the groove is played alone
  * @property {string} notation the key of its engraving
  * @property {number} tempo
+ * @property {string} [unit] what the tempo counts, in words
  * @property {string} [feel] in words; "" where it is straight
  * @property {number} goal the tempo that was asked for
  * @property {number} loops

@@ -46,7 +46,8 @@ export class Screen {
     this.#write("title", state === "between" ? `Next, in ${wait}: ${run.item.title}` : run.item.title);
     this.#write("name", run.item.name);
     this.#write("tempo", run.item.tempo);
-    // A page kept on the device may be older, and have no place for it.
+    // A page kept on the device may be older, and have no place for these.
+    this.root.querySelector("[data-run-unit]")?.replaceChildren(run.item.unit ?? "beats a minute");
     this.root.querySelector("[data-run-feel]")?.replaceChildren(run.item.feel ?? "");
     this.#write("next", run.next ? `${run.next.title}, at ${run.next.tempo}` : "That is the last one.");
     if (state !== "playing") this.#atRest();

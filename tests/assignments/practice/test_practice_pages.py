@@ -10,7 +10,7 @@ from django.utils import timezone
 from assignments.days import DAY
 from assignments.models import PracticeEntry
 from assignments.practice.practice_log import mark_mastered, take_back
-from tests.assignments.making import logged
+from tests.assignments.making import first_fill, give, logged, make_bar
 from tests.assignments.pages import address, text
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
@@ -257,3 +257,16 @@ class TestMyLog:
 
     def test_without_entries_it_says_what_it_is_for(self, student_client):
         assert "Here is what you practised" in text(student_client.get(LOG))
+
+
+@pytest.mark.parametrize(
+    ("meter", "unit"), [("7/8", "quarters a minute"), ("7/4", "beats a minute")]
+)
+def test_a_fills_page_and_its_files_say_what_the_tempo_counts(student_client, student, meter, unit):
+    bar = make_bar(student.studio, "1 2 3 4 5 6 7", "Seven", meter=meter)
+    fill = first_fill(give(student, 1, bar=bar))
+    assert f'<span class="figure">80</span> {unit}' in text(
+        student_client.get(address("fill", fill))
+    )
+    files = student_client.get(address("fill-files", fill))
+    assert f"at 80 {unit}." in text(files)

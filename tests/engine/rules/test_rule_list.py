@@ -167,7 +167,7 @@ OTHER_RULES = [
     ),
     (
         {"rule": "own answer"},
-        "After it, as long again is left open for the player's own answer.",
+        "After it, as long again is left open for the player’s own answer.",
     ),
     ({"rule": "at most in a row", "n": 2}, "At most 2 strokes in a row on one surface."),
     ({"rule": "at most in a row", "n": 1}, "At most 1 stroke in a row on one surface."),

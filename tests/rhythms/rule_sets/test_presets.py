@@ -32,6 +32,22 @@ def test_accents_go_to_the_toms_and_the_rest_is_ghosted_on_the_snare():
             assert loud if note.accent else soft
 
 
+@pytest.mark.parametrize(
+    "counts", ["1> & 2 e & a> 3 & 4> e & a", "1 & 2 & 3 & 4 &", "1 trip let 2 trip let 3 4"]
+)
+@pytest.mark.parametrize(
+    ("slug", "cymbal"), [("right-stays-on-ride", "ride"), ("crash-with-bass-drum", "crash")]
+)
+def test_no_fill_of_a_preset_is_without_the_cymbal_it_is_named_after(slug, cymbal, counts):
+    (preset,) = (preset for preset in PRESETS if preset.slug == slug)
+    space = FillSpace(Bar.from_counts(counts), Rules.from_json(preset.rules), Kit.standard())
+    without = Rules.from_json(
+        [*preset.rules, {"rule": "placement", "surfaces": {"anything but": [cymbal]}}]
+    )
+    assert space.size > 0
+    assert FillSpace(space.bar, without, Kit.standard()).size == 0
+
+
 class TestBeginning:
     def test_a_new_rule_set_offers_all_of_them(self, teacher_client):
         html = teacher_client.get(NEW).content.decode()
