@@ -95,6 +95,11 @@ class NamedForm(forms.ModelForm):
         self.fields["name"].widget.attrs["autocomplete"] = "off"
         self.fields["name"].error_messages["required"] = "Give it a name."
 
+    @property
+    def with_errors(self) -> list[forms.BoundField]:
+        """The fields that have a note."""
+        return [field for field in self if field.errors]
+
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"]
         refuse_taken(name, "name", self.instance, self.studio)

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
+from django.utils.text import capfirst
 
 from assignments.blocks import GrooveChoice
 from assignments.student_grooves import grooves_of
@@ -37,7 +38,7 @@ def groove_choices(studio: Studio, theirs: Sequence[ListedGroove] = ()) -> list[
         *_named_group("What they work with", theirs),
         *_named_group("Your grooves", others),
         *((f"In {meter}", [_choice(one, "") for one in grooves]) for meter, grooves in by_meter),
-        ("In any meter", [(PLAIN_PULSE, PLAIN_PULSE)]),
+        ("In any meter", [(PLAIN_PULSE, capfirst(PLAIN_PULSE))]),
         *([("Your bars", bars)] if bars else []),
     ]
 
@@ -48,7 +49,7 @@ def _named_group(label: str, grooves: Collection[ListedGroove]) -> list[tuple[st
 
 
 def _choice(listed: ListedGroove, meter: str) -> tuple[str, str]:
-    return listed.value, f"{listed.pattern.name}{meter}"
+    return listed.value, f"{capfirst(listed.pattern.name)}{meter}"
 
 
 def grooves_of_students(studio: Studio, pks: Iterable[str]) -> list[ListedGroove]:

@@ -19,6 +19,7 @@ from rhythms.bars.bar_grid import (
 from rhythms.engine import Bar, Beat, EngineError, Meter
 from rhythms.engine.bars.count_tokens import meter_of
 from rhythms.engine.bars.pickup_change import with_pickup
+from rhythms.engine.errors import MeterError
 from rhythms.error_adapters import as_validation_error
 from rhythms.models.source_bar import read_bar
 from studio.forms import number_in
@@ -26,7 +27,7 @@ from studio.forms import number_in
 
 @dataclass(frozen=True)
 class BarDraft:
-    """``counts`` as typed or spelled. ``bar`` is None where it cannot be read: see ``error``.
+    """``counts`` as typed or spelled. ``bar`` is None where it cannot be read: see the errors.
 
     ``grid`` is None where there is none to show, or the one on the page still stands; with it come
     the ``pickups`` that can be chosen there.
@@ -37,6 +38,8 @@ class BarDraft:
     grid: Grid | None = None
     error: ValidationError | None = None
     pickups: tuple[PickupChoice, ...] = ()
+    #: Said beside the meter, and not under the line.
+    meter_error: ValidationError | None = None
 
     @classmethod
     def typed_on_page(cls, on_page: QueryDict) -> Self:
@@ -49,7 +52,7 @@ class BarDraft:
         try:
             read_meter = _meter(meter, counts)
         except EngineError as error:
-            return cls(counts, error=as_validation_error(error))
+            return cls._unread(counts, error)
         to_choose = pickups(read_meter)
         if not counts.strip():
             return cls(counts, grid=blank(read_meter), pickups=to_choose)
@@ -69,12 +72,19 @@ class BarDraft:
             bar = bar_of(grid, over)
             behind = with_pickup(bar, _sent_pickup(on_page, over))
         except EngineError as error:
-            return cls(on_page.get("counts", ""), error=as_validation_error(error))
+            return cls._unread(on_page.get("counts", ""), error)
         counts, wrong = behind.counts(), _read(behind.counts(), meter)[1]
         if behind != bar:
             return cls(counts, behind, grid_of(behind), wrong, pickups(behind.meter))
         stands = [beat.division for beat in grid] == on_page.getlist("drawn")
         return cls(counts, bar, None if stands else grid, wrong, pickups(over))
+
+    @classmethod
+    def _unread(cls, counts: str, error: EngineError) -> Self:
+        said = as_validation_error(error)
+        if isinstance(error, MeterError):
+            return cls(counts, meter_error=said)
+        return cls(counts, error=said)
 
     @property
     def caret(self) -> str:

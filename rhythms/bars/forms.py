@@ -41,7 +41,7 @@ class BarForm(NamedForm):
         model = SourceBar
         fields = ["meter", "counts", "name", "reference"]
         help_texts = {
-            "name": "How you call it in lessons.",
+            "name": "What you call it in lessons.",
             "reference": "For a bar from a book: title, page, line.",
         }
 

@@ -112,7 +112,7 @@ def bar_preview(request: TeacherRequest) -> HttpResponse:
     by_grid = request.GET.get("by") == "grid"
     sketch = BarDraft.toggled(request.POST) if by_grid else BarDraft.typed_on_page(request.POST)
     response = render(request, "rhythms/bars/bar_preview.html", _page(sketch))
-    if sketch.error and not sketch.bar:
+    if not sketch.bar and (sketch.error or sketch.meter_error):
         return reswap(response, "none")
     return trigger_client_event(response, "bar-drawn", {"counts": sketch.counts})
 

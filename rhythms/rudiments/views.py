@@ -36,8 +36,9 @@ def rudiment_bar(request: TeacherRequest) -> HttpResponse:
     if not number:
         raise BadRequest(f"Rudiments have numbers from 1 to {len(RUDIMENTS)}.")
     bar, is_new = take_as_bar(request.studio, RUDIMENTS[number - 1])
-    told = "is among your bars now." if is_new else "was among your bars already."
-    messages.success(request, f"“{bar}” {told}")
+    told = "is among your bars now" if is_new else "was among your bars already"
+    rest = "Its hands, grace notes and rolls are a rule set: take it from the page of rudiments."
+    messages.success(request, f"“{bar}” {told}, with its rhythm and accents. {rest}")
     return redirect("rhythms:bar", bar.pk)
 
 

@@ -172,5 +172,7 @@ def form_field(field: Field) -> forms.Field:
     if field.choices:
         shown["choices"] = grouped(field) if field.groups else list(field.choices)
     if field.kind == "number":
+        wanted = f"Give a whole number from {field.least} to {field.most}."
         shown |= {"min_value": field.least, "max_value": field.most}
+        shown["error_messages"] = dict.fromkeys(("invalid", "min_value", "max_value"), wanted)
     return _KINDS[field.kind](**shown)

@@ -151,6 +151,11 @@ def test_where_the_first_of_a_meter_was_the_pulse_it_stays_the_pulse(student):
     ]
 
 
+def test_grooves_are_offered_by_the_names_they_have_in_the_library(student):
+    labels = [label for _, group in groove_choices(student.studio)[1:] for _, label in group]
+    assert {"Rock", "16th rock", "Bossa nova", "3/4 rock", "Plain pulse"} <= set(labels)
+
+
 def test_every_groove_of_the_library_and_the_studios_bars_can_be_chosen(student):
     offered = [value for _, group in groove_choices(student.studio)[1:] for value, _ in group]
     bars = [f"bar {bar.pk}" for bar in student.studio.bars.all()]

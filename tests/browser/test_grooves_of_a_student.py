@@ -29,7 +29,7 @@ def test_what_is_ticked_is_offered_first_and_assigned_with_its_last_bar(screen, 
     page.get_by_role("checkbox", name="Mira").check()
     theirs = page.locator("#id_groove optgroup").first
     expect(theirs).to_have_attribute("label", "What they work with")
-    page.get_by_label("Groove").select_option("disco, in 4/4")
+    page.get_by_label("Groove").select_option("Disco, in 4/4")
     page.get_by_label("Its last bar leads into the fill").check()
     expect(page.locator("#drawn .fill-card")).to_have_count(3)
     expect(page.get_by_label("Groove")).to_have_value("disco")
@@ -54,7 +54,7 @@ def test_the_student_changes_among_their_grooves_and_sees_the_one_they_were_give
     fill = give(student, 1).variations.get()
     page = open_as(screen, student, f"/fills/{fill.pk}/")
     groove = page.locator("#player-groove")
-    expect(groove.locator("option")).to_have_text(["rock", "bossa nova"])
+    expect(groove.locator("option")).to_have_text(["Rock", "Bossa nova"])
     groove.select_option("bossa nova")
     page.locator("[data-player-play]").click()
     expect(page.locator("[data-player-bar]")).to_have_text("Bar 1 of 4", timeout=15_000)

@@ -176,7 +176,7 @@ export class Panel {
 
   /** @param {Block} block */
   #offerGrooves({ grooves }) {
-    const options = Object.keys(grooves).map((name) => new Option(name, name));
+    const options = Object.keys(grooves).map((name) => new Option(name.charAt(0).toUpperCase() + name.slice(1), name));
     this.#part("set", "groove").replaceChildren(...options);
   }
 

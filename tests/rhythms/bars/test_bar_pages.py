@@ -162,6 +162,11 @@ class TestWriting:
         assert "Nothing sounds in this bar." in html
         assert "Not saved yet." in html
 
+    def test_the_fields_with_a_note_are_named_with_commas_between(self, post):
+        html = " ".join(post(counts="x", name="").content.decode().split())
+        counts, name = '<a href="#id_counts">Count line</a>', '<a href="#id_name">Name</a>'
+        assert f"See the note at {counts}, {name}." in html
+
     def test_an_empty_count_line_is_asked_for(self, post):
         assert "Type how the bar is counted" in post(counts="").content.decode()
 
@@ -315,8 +320,12 @@ class TestThePreview:
         assert "<script" not in html
 
     @pytest.mark.parametrize("meter", ["", "4/3", "x", "4/4\x00"])
-    def test_a_meter_that_is_none_has_an_error(self, by_line, meter):
-        assert "field-error" in by_line(MAIN_BAR, meter).content.decode()
+    def test_a_meter_that_is_none_has_its_error_beside_it(self, by_line, meter):
+        html = by_line(MAIN_BAR, meter).content.decode()
+        beside, under_the_line = html.split("#counts-message")
+        assert "#meter-message" in beside
+        assert "meter" in beside.partition('id="id_meter_error"')[2]
+        assert "field-error" not in under_the_line
 
     def test_the_line_follows_the_grid(self, by_grid):
         grid = {"division": ["eighths", "quarter"], "cell-1": ["accent", "rest"]}

@@ -256,6 +256,12 @@ class TestThePreview:
         assert snare == [bar * 4 + beat for bar in range(4) for beat in (1, 3)]
         assert heard["tempo"] == 95
 
+    def test_a_meter_that_is_none_has_its_error_beside_it(self, preview):
+        html = preview(meter="banana").content.decode()
+        beside = html.partition("#meter-message")[2].partition("hx-swap-oob")[0]
+        assert "“banana” is not a meter: write it as 4/4, 6/8 or 7/8 (3+2+2)." in beside
+        assert "is not a meter" not in preview().content.decode()
+
     def test_the_bar_that_leads_on_is_drawn_too(self, preview):
         assert preview(**{"setup-snare": "4>"}).content.decode().count("<svg") == 2
 

@@ -68,10 +68,10 @@ class TestThePage:
         with django_assert_num_queries(4):
             shown(teacher_client)
 
-    def test_a_rhythm_that_is_from_memory_says_so(self, teacher_client):
+    def test_a_rhythm_that_was_not_checked_says_so(self, teacher_client):
         before, of_flams = shown(teacher_client).split('<h2 id="flam">')
-        assert "from memory" not in before
-        assert of_flams.count("written from memory") == 2
+        assert "not checked" not in before
+        assert of_flams.count("was not checked against a book") == 2
 
     def test_a_student_hears_and_reads_them_and_begins_nothing(self, student_client):
         html = shown(student_client)
@@ -176,6 +176,14 @@ class TestAsABar:
         assert (bar.meter, bar.counts) == ("4/4", "1 e> & a 2 3 e> & a 4")
         assert bar.reference == "Rudiment 23 of 40"
         assert bar.bar == rudiment_fill(RUDIMENTS[22]).bar
+
+    def test_it_is_said_what_the_bar_has_and_where_the_rest_is(self, teacher_client):
+        page = teacher_client.get(use_as_a_bar(teacher_client, 30)["Location"])
+        (told,) = map(str, page.context["messages"])
+        assert told == (
+            "“Flam Drag” is among your bars now, with its rhythm and accents. Its hands, grace "
+            "notes and rolls are a rule set: take it from the page of rudiments."
+        )
 
     def test_twice_is_once(self, teacher_client, studio):
         first, second = (use_as_a_bar(teacher_client, 24) for _ in range(2))

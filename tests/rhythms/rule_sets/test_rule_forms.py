@@ -60,3 +60,13 @@ def test_a_folded_field_that_says_something_is_opened():
     assert not through_the_page({"rule": "dynamics", "dynamic": "ghost"}).has_more()
     rule = {"rule": "dynamics", "dynamic": "ghost", "position": "off the beat"}
     assert through_the_page(rule).has_more()
+
+
+@pytest.mark.parametrize("typed", ["9", "-1", "two", "1.5"])
+def test_a_number_that_is_not_to_be_had_is_told_its_bounds(typed):
+    data = QueryDict(f"r0-bars=4&r0-smaller={typed}")
+    form = RuleForm(REGISTRY["phrase"], data, prefix="r0")
+    assert form.problems == [
+        "Beats of the smaller fill: Give a whole number from 0 to 4.",
+    ]
+    assert form["smaller"].value() == typed
