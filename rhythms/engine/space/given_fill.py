@@ -32,8 +32,8 @@ def rules_of(fill: Fill) -> RuleSet | None:
 
     Both hands at once are as loud as the louder one, and no stroke is softer than an accent that
     its bar has written; a foot under hands has no loudness of its own. None where two notes are
-    counted alike, both feet strike without a hand, or one closes what is struck open: no rule asks
-    for these.
+    counted alike, both feet strike without a hand, one closes what is struck open, or one is under
+    stick on stick: no rule asks for these.
     """
     names = count_names(tuple(note.onset for note in fill.bar.sounded), fill.bar.meter)
     if "" in names or len(set(names)) < len(names) or any(map(_is_beyond_rules, fill.strokes)):
@@ -48,9 +48,11 @@ def rules_of(fill: Fill) -> RuleSet | None:
 
 
 def _is_beyond_rules(stroke: Stroke) -> bool:
+    if not stroke.beside:
+        return False
     struck = set(stroke.surfaces)
     closed = Surface.HI_HAT_FOOT in struck and not OPEN_HATS.isdisjoint(struck)
-    return closed or (stroke.by_foot and bool(stroke.beside))
+    return closed or stroke.by_foot or stroke.surface is Surface.STICKS
 
 
 def _laying(stroke: Stroke, *, accented: bool) -> Iterator[_Laid]:
