@@ -16,7 +16,9 @@ statement about strokes in order, whose JSON form follows from its fields, `End`
   states few, and let ``kind`` tell which notes step alike and ``sees`` which strokes: that is what
   counting costs. Its docstring says what it means for several limbs at once.
 - ``speaks_of_hands`` where hands are then part of a fill; ``mirrored`` where left and right occur;
-  ``lacks`` names what bar or kit would need; ``prepare`` may turn rests into notes, as `feet` does.
+  ``lacks`` names what bar or kit would need; ``why`` the reason for what it leaves out, where its
+  sentence does not say it, as `feet_keep_going` does; ``prepare`` may turn rests into
+  notes, as `feet` does.
 
 To read first: `placement` (filter), `at_most_in_a_row` (watcher), `dynamics` (both).
 """

@@ -1,5 +1,7 @@
 """Strokes that a student has, given again over other feet or in another feel."""
 
+import html
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -29,6 +31,7 @@ from tests.assignments.making import (
     make_rule_set,
     today_of,
 )
+from tests.assignments.pages import address
 
 pytestmark = pytest.mark.django_db
 
@@ -175,6 +178,13 @@ class TestDrawing:
         give(student, 1)
         page = teacher_client.post(DRAW, filled).content.decode()
         assert "They know these strokes with free feet; now over samba." in page
+
+    def test_the_students_page_leads_to_them(self, teacher_client, student, filled):
+        give(student, 1)
+        page = teacher_client.get(address("student", student)).content.decode()
+        [link] = re.findall(r'href="([^"]*strokes=again)"', page)
+        form = teacher_client.get(html.unescape(link)).context["form"]
+        assert (form["strokes"].value(), form["students"].value()) == ("again", [str(student.pk)])
 
     def test_what_is_drawn_is_given(self, teacher_client, student, filled):
         given = give(student, 3)
