@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 
 from rhythms.engine import Surface
 from rhythms.engine.kits.surfaces import FEET
+from rhythms.notation.engraving.cropping import extent
 from rhythms.notation.engraving.mei_layer import UNDER, head_id, stroke_id
 from rhythms.notation.xml import Maker, etree, to_text
 
@@ -38,14 +39,14 @@ def marked(drawing: str, prefix: str, outcomes: Sequence[Outcome]) -> str:
     parser = etree.XMLParser(resolve_entities=False, no_network=True)
     root = etree.fromstring(drawing.encode(), parser)
     groups = {str(group.get("id")): group for group in root.iter(_tag("g")) if group.get("id")}
-    lowest = _lowest(root)
+    rows = _rows(root)
     for index, outcome in enumerate(outcomes):
         stroke = stroke_id(prefix, index)
         each = {None: outcome} if isinstance(outcome, str) else outcome
         worst = [shape for shape in _SHAPES if shape in each.values()]
         if stroke not in groups or not worst:
             continue
-        _mark(groups[stroke], worst[-1], lowest + _GAP)
+        _mark(groups[stroke], worst[-1], _row_of(groups[stroke], rows))
         for surface, became in each.items():
             _mark_head(_group_of(surface, stroke, groups), became)
     _make_room(root)
@@ -85,9 +86,16 @@ def _head(group: etree._Element) -> tuple[float, float] | None:
     return None
 
 
-def _lowest(root: etree._Element) -> float:
+def _rows(root: etree._Element) -> dict[etree._Element, float]:
+    """Where the row of signs is of each line of bars; that of the last one is under the drawing."""
+    *before, last = root[-1]
     box = [float(number) for number in root.get("viewBox", "0 0 0 0").split()]
-    return box[1] + box[3]
+    lowest = {line: max(y for drawn in line.iter() for y in extent(drawn)) for line in before}
+    return {line: y + _GAP for line, y in (lowest | {last: box[1] + box[3]}).items()}
+
+
+def _row_of(group: etree._Element, rows: Mapping[etree._Element, float]) -> float:
+    return next(rows[each] for each in group.iterancestors() if each in rows)
 
 
 def _make_room(root: etree._Element) -> None:

@@ -2,10 +2,11 @@
 
 from fractions import Fraction
 
+import pytest
 from lxml import etree
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Surface
-from rhythms.engine.fills.fill import Hit, stroke_of
+from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.engine.fills.ostinato import FootHit, Ostinato, ostinato
 from rhythms.notation import svg
 from rhythms.notation.engraving.marking import marked
@@ -55,6 +56,27 @@ def test_every_stroke_is_marked_once_in_the_row_below_and_errors_at_the_head_too
         marks = [each for each in group if "mark" in (each.get("class") or "")]
         assert len(marks) == (1 if outcome == "right" else 2)
         assert f"played-{outcome}" in group.get("class")
+
+
+@pytest.mark.parametrize("counts", [True, False])
+def test_each_line_of_bars_has_its_own_row_of_signs(counts):
+    """Of a fill of two bars those of the first stand between its letters and the second bar."""
+    bar = Bar.from_counts("1 2 3 4 | 1 & 2 & 3 & 4 &")
+    drawing = svg(snare_fill(bar), prefix="x", counts=counts)
+    root = etree.fromstring(marked(drawing, "x", ["right"] * len(bar.sounded)))
+    signs = [
+        float(sign.get("d").split()[1]) for sign in root.iterfind(".//*[@class='mark mark-right']")
+    ]
+    first, second = set(signs[:4]), set(signs[4:])
+    assert (len(signs), len(first), len(second)) == (12, 1, 1)
+    heads = [
+        float(use.get("transform").split(",")[1].split(")")[0])
+        for use in root.iter(f"{SVG}use")
+        if use.get("href").endswith("E0A4")
+    ]
+    assert min(heads) < min(first) < max(heads) < min(second)
+    words = sorted({float(text.get("y")) for text in root.iter(f"{SVG}text")})
+    assert not words or words[0] < min(first) < words[-1] < min(second)
 
 
 def test_rings_and_boxes_stand_round_the_head_of_the_stroke_not_of_its_grace_note():
