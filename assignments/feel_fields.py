@@ -6,7 +6,7 @@ from django import forms
 
 from assignments.models import Assignment
 from rhythms.engine import Meter
-from rhythms.engine.playback.feel import EIGHTHS, WORDS, Feel, FeelError
+from rhythms.engine.bars.feel import EIGHTHS, WORDS, Feel, FeelError
 
 _LONGEST = 40
 SWING_WORDS = (

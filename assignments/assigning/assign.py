@@ -14,9 +14,9 @@ from assignments.comfort.comfort_zones import favourites
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Held, Picked, appraise
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.fill_spaces import spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for

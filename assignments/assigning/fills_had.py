@@ -11,8 +11,8 @@ from typing import NamedTuple
 from assignments import text
 from assignments.models import AssignedVariation
 from rhythms.engine import Fill, FillSpace
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.fills.ostinato import FootHit, Ostinato
-from rhythms.engine.playback.feel import Feel
 from studio.models import Student
 
 #: What feet are called is told up to so many letters.

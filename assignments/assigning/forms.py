@@ -20,7 +20,7 @@ from assignments.feel_fields import FeelFields
 from assignments.form_fields import NOT_A_DATE, bounded, date_input, tempo_field
 from assignments.models import Assignment
 from rhythms.engine import Bar
-from rhythms.engine.playback.feel import STRAIGHT
+from rhythms.engine.bars.feel import STRAIGHT
 from rhythms.engine.playback.groove import Groove
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
 from studio.forms import ManyChoices

@@ -12,8 +12,8 @@ from assignments.demo.styles import Style
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import analyse_take, seconds_of
 from rhythms.engine import Fill, Meter, Surface
+from rhythms.engine.bars.feel import STRAIGHT
 from rhythms.engine.fills.hands import as_taught
-from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.playback.timeline import Block
 from rhythms.fill_spaces import engine_kit

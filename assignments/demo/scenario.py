@@ -9,7 +9,7 @@ from assignments.demo.demo_takes import DemoPlaying
 from assignments.demo.practice_habits import Habit
 from assignments.models import Take
 from rhythms.engine import Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.starter_library import STEPS
 from studio.models import Student
 

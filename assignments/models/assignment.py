@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import Count, Q
 
 from rhythms.engine import Bar
-from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
+from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
 from rhythms.engine.rudiments.overlays import OVERLAYS
 from rhythms.models import RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio, Teacher
@@ -56,7 +56,7 @@ class Assignment(Removable):
         ANYTHING = "anything the rules allow", "Anything the rules allow"
 
     class SwingUnit(models.TextChoices):
-        """Which notes swing; names of `rhythms.engine.playback.feel.PAIRS`."""
+        """Which notes swing; names of `rhythms.engine.bars.feel.PAIRS`."""
 
         OF_EIGHTHS = EIGHTHS, "eighths"
         OF_16THS = SIXTEENTHS, "16ths"
@@ -70,7 +70,7 @@ class Assignment(Removable):
     sentences = models.JSONField(default=list)
     kit = models.JSONField()
     tempo = models.PositiveSmallIntegerField("tempo in beats a minute", validators=TEMPO_RANGE)
-    #: How groove and fill are played: see `rhythms.engine.playback.feel`.
+    #: How groove and fill are played: see `rhythms.engine.bars.feel`.
     swing = models.PositiveSmallIntegerField("swing in percent", default=LEAST, db_default=LEAST)
     swing_unit = models.CharField(
         max_length=10, choices=SwingUnit.choices, default=EIGHTHS, db_default=EIGHTHS

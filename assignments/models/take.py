@@ -11,8 +11,8 @@ from django.utils import timezone
 
 from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE, Assignment
 from assignments.models.variation import AssignedVariation
+from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.engine.bars.meter import LONGEST_METER
-from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.models import Rendering
 from studio.elapsed import long_ago
 from studio.models import Student

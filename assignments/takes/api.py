@@ -19,9 +19,9 @@ from assignments.takes.take_analysis import MOST_EVENTS
 from assignments.takes.take_limits import TooManyTakesError
 from rhythms.api import coded
 from rhythms.engine import Meter
+from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, PAIRS
 from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.engine.errors import MeterError
-from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, PAIRS
 from studio.api import IsStudent
 from studio.api_pages import LinkedPages
 from studio.models import Student

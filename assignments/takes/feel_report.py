@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from rhythms.engine.playback.feel import Feel
+from rhythms.engine.bars.feel import Feel
 
 #: Nearer than this, in percent of a pair, it is as it should be.
 _AS_ASKED = 2.0

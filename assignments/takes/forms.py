@@ -23,8 +23,8 @@ from assignments.takes.struck_field import (
 )
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.engine import Fill, Meter
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.kits.surfaces import called
-from rhythms.engine.playback.feel import Feel
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
 from studio.forms import number_in

@@ -4,8 +4,8 @@ from typing import Any
 
 from assignments.models import AssignedVariation
 from rhythms.engine import Fill, Meter, Surface
+from rhythms.engine.bars.feel import named_feels
 from rhythms.engine.kits.surfaces import FEET, WAYS, called
-from rhythms.engine.playback.feel import named_feels
 from rhythms.engine.takes import MOST_STROKES
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS

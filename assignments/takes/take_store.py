@@ -11,7 +11,7 @@ from assignments.models import AssignedVariation, KitMap, Take
 from assignments.takes.take_analysis import seconds_of
 from assignments.takes.take_limits import NotTakenError, refuse_too_many
 from assignments.takes.tasks import analyse_take
-from rhythms.engine.playback.feel import EIGHTHS, Feel
+from rhythms.engine.bars.feel import EIGHTHS, Feel
 from rhythms.engine.takes import MOST_MS
 from studio import task_queue
 from studio.models import Student

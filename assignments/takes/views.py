@@ -21,9 +21,9 @@ from assignments.takes.take_limits import NotTakenError, TooManyTakesError
 from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
 from rhythms.engine import EngineError, Meter, Surface
+from rhythms.engine.bars.feel import LEAST
 from rhythms.engine.errors import MeterError
 from rhythms.engine.kits.surfaces import called
-from rhythms.engine.playback.feel import LEAST
 from rhythms.fill_spaces import engine_kit
 from rhythms.forms import METERS
 from rhythms.notation.staff_placement import PLACEMENTS

@@ -12,8 +12,8 @@ from django_htmx.http import reswap, trigger_client_event
 from rhythms.bars.bar_draft import BarDraft
 from rhythms.bars.forms import BarForm
 from rhythms.engine import Kit
+from rhythms.engine.bars.feel import STRAIGHT
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.fill_spaces import space_for
 from rhythms.ladders.forms import LadderSheetForm
 from rhythms.ladders.ladder_sheet import ladder_sheet

@@ -9,8 +9,8 @@ from django.forms.boundfield import BoundField
 from django.urls import reverse_lazy
 
 from rhythms.engine import Surface
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.kits.surfaces import called
-from rhythms.engine.playback.feel import Feel
 from rhythms.engine.playback.groove_library import patterns, styles
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.forms import MeterField, NamedForm

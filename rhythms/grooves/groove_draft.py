@@ -8,7 +8,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from rhythms.engine import EngineError, Fill, Meter, Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel, named_feels
+from rhythms.engine.bars.feel import STRAIGHT, Feel, named_feels
 from rhythms.engine.playback.groove import Groove
 from rhythms.engine.playback.groove_fill import groove_fill, groove_fills
 from rhythms.engine.playback.groove_pattern import GroovePattern

@@ -9,7 +9,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from rhythms.engine import Fill
-from rhythms.engine.playback.feel import Feel
+from rhythms.engine.bars.feel import Feel
 from studio.elapsed import long_ago, was_long_ago
 from studio.models import Student, Studio
 from studio.retention import ENGRAVING_UNUSED_FOR, FILE_UNUSED_FOR

@@ -24,7 +24,7 @@ class StudioGroove(Named):
     fastest = models.PositiveSmallIntegerField("fastest tempo", default=160, validators=_TEMPOS)
     lines = models.JSONField(default=dict)
     setup = models.JSONField("set-up bar", default=dict, blank=True)
-    #: As `rhythms.engine.playback.feel` keeps it; nothing for straight.
+    #: As `rhythms.engine.bars.feel` keeps it; nothing for straight.
     feel = models.JSONField(default=dict, blank=True)
 
     class Meta:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.errors import EngineError
-from rhythms.engine.playback.feel import Feel
 
 _TEXT = re.compile(r"feel: (\d{1,3}) % (\w+)")
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from rhythms.engine import Bar, Beat, Fill, Meter, Stroke
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.spoken_counts import count_labels
 from rhythms.engine.errors import NotCountableError
 from rhythms.engine.fills.fill import Hit
 from rhythms.engine.kits.surfaces import called
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 
 #: What stands over bars that are left open to the player.
 ANSWER = "Your answer"

@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
-from rhythms.engine.playback.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
+from rhythms.engine.bars.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
 from rhythms.engine.playback.groove import Groove
 from rhythms.engine.playback.groove_fill import groove_fill
 from rhythms.engine.playback.groove_library import usual_grooves

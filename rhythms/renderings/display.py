@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 from django.utils.safestring import SafeString, mark_safe
 
 from rhythms.engine import EngineError, Fill
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.kits.surfaces import RANK
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.models import Rendering
 from rhythms.notation import EngravingError, legend, svg
 from rhythms.notation.fill_text import description, title

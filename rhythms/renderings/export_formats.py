@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from rhythms.engine import Fill
-from rhythms.engine.playback.feel import Feel
+from rhythms.engine.bars.feel import Feel
 from rhythms.notation import midi, musicxml, musicxml_of_all, mxl, svg
 
 

@@ -8,7 +8,7 @@ from typing import IO, Any, NamedTuple
 from django.core.files.storage import default_storage
 
 from rhythms.engine import Fill
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import Sound
 from rhythms.models import Rendering
 from rhythms.models.rendering import FileOwner

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from django.template.loader import render_to_string
 
 from rhythms.engine import Bar
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.practice_text import groove_before, tempo_unit
 

@@ -10,8 +10,8 @@ from typing import Any
 from django import template
 
 from rhythms.engine import Bar, Fill
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.groove import Groove
 from rhythms.models import Rendering
 from rhythms.notation.player import counts_by_beat, fill_json, groove_json

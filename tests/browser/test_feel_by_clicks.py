@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.models import Assignment
-from rhythms.engine.playback.feel import Feel
+from rhythms.engine.bars.feel import Feel
 from tests.assignments.making import ALL_ON_SNARE, first_fill, give, make_bar, make_rule_set
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as

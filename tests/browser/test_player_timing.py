@@ -14,7 +14,7 @@ import pytest
 from django.templatetags.static import static
 from playwright.sync_api import Browser, Page
 
-from rhythms.engine.playback.feel import SIXTEENTHS, Feel
+from rhythms.engine.bars.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.player import block_json
 from tests.js.expectations import dressed_block as a_block

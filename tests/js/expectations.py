@@ -16,9 +16,9 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
+from rhythms.engine.bars.feel import SIXTEENTHS, Feel
 from rhythms.engine.bars.phrases import phrase_of
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import SIXTEENTHS, Feel
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.ostinato_library import ostinato_named
 from rhythms.engine.playback.timeline import Block

@@ -9,11 +9,11 @@ from itertools import groupby
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import HANDS
 from rhythms.engine.kits.surfaces import FEET, RANK, Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.stand_ins import stand_in
 
 PLAIN_PULSE = "plain pulse"

@@ -14,10 +14,10 @@ from functools import cached_property
 from typing import Any
 
 from rhythms.engine.bars.count_tokens import BAR_LINE
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.errors import CountLineError
 from rhythms.engine.kits.surfaces import Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.groove import Groove, GrooveError, GrooveHit, in_order
 from rhythms.engine.playback.groove_clashes import GrooveClash, Played, clashes
 from rhythms.engine.playback.groove_line import read_line

@@ -11,10 +11,10 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Sounded
+from rhythms.engine.bars.feel import STRAIGHT, Feel, Warp
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import OPEN_HATS, Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel, Warp
 from rhythms.engine.playback.groove import Groove, GrooveError, GrooveHit, in_order
 from rhythms.engine.playback.stand_ins import landing_on
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, NamedTuple
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid

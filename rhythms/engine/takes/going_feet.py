@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface
-from rhythms.engine.playback.feel import Feel
 from rhythms.engine.takes.attempt_result import MISSED, OF_THE_GAP, RIGHT, WINDOW, FootResult
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit

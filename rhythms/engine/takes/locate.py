@@ -9,9 +9,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface, base
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.swung_places import onsets_struck

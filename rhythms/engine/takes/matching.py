@@ -12,9 +12,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import FEET, Surface, base
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes.attempt_result import (
     MISSED,

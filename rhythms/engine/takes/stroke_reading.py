@@ -7,12 +7,12 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface, base
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.moments import FOOT_UNDER, moments

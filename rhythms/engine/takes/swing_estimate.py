@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import median
 
-from rhythms.engine.playback.feel import PAIRS, STRAIGHT, Feel
+from rhythms.engine.bars.feel import PAIRS, STRAIGHT, Feel
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.stroke_reading import PlacedHit

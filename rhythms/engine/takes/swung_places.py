@@ -9,9 +9,9 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.bars.beat_divisions import divisions_of
+from rhythms.engine.bars.feel import EIGHTHS, STRAIGHT, Feel, Warp
 from rhythms.engine.bars.meter import Beat, Meter
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.playback.feel import EIGHTHS, STRAIGHT, Feel, Warp
 
 #: What a listener would rather not hear: finer divisions cost more, in squared deviations; those
 #: of which each half, or each eighth, is divided apart cost most.

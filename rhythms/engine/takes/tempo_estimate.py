@@ -14,9 +14,9 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.kits.surfaces import Surface, base
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.takes.grid import ESTIMATED, Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.swung_places import places_struck

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rhythms.engine import Bar, Fill, Stroke
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.engraving.cleaning import clean
 from rhythms.notation.engraving.count_layer import silent_counts

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, WORDS, Feel
+from rhythms.engine.bars.feel import EIGHTHS, SIXTEENTHS, WORDS, Feel
 from rhythms.notation.engraving.cleaning import Heading, layer_alone
 from rhythms.notation.engraving.drawn import SVG
 from rhythms.notation.engraving.engraver import engrave

@@ -9,7 +9,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Meter
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 from rhythms.notation.count_line_text import count_line_text
 from rhythms.notation.export import smf

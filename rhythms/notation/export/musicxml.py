@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from rhythms.engine import Bar, Fill, Meter, Surface
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.notation.count_line_text import NAME, count_line
 from rhythms.notation.export.midi import DRUM_CHANNEL
 from rhythms.notation.export.musicxml_feel import feel_direction

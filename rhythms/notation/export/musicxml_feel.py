@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, Feel
+from rhythms.engine.bars.feel import EIGHTHS, SIXTEENTHS, Feel
 from rhythms.notation.export.musicxml_note import make
 from rhythms.notation.xml import etree
 

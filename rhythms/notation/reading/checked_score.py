@@ -7,7 +7,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from rhythms.engine import Bar
-from rhythms.engine.playback.feel import EIGHTHS, SIXTEENTHS, Feel, FeelError
+from rhythms.engine.bars.feel import EIGHTHS, SIXTEENTHS, Feel, FeelError
 from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.count_line_text import NAME, bar_of_line
 from rhythms.notation.reading.foot_notes import leave_feet_out

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from rhythms.engine import Bar
-from rhythms.engine.playback.feel import Feel
+from rhythms.engine.bars.feel import Feel
 from rhythms.notation.reading.blows import Blow
 
 #: Ticks are whole, and the way back makes more of what was rounded off.

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rhythms.engine import Fill
-from rhythms.engine.playback.feel import STRAIGHT, Feel
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 
 #: The sizes of paper, by the names that the typesetter knows, with what people call them.
 PAPERS = {"a4": "A4", "us-letter": "Letter"}

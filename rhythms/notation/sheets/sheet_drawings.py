@@ -6,8 +6,8 @@ import re
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Surface
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.kits.surfaces import called
-from rhythms.engine.playback.feel import STRAIGHT, Feel
 from rhythms.notation.engraving.legend import legend_svg
 from rhythms.notation.engraving.svg import svg
 from rhythms.notation.fill_text import description

@@ -11,9 +11,9 @@ from assignments.assigning.assign import (
 from assignments.assigning.fills_had import ranks_had
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
+from rhythms.engine.bars.feel import STRAIGHT
 from rhythms.engine.errors import RankError
 from rhythms.engine.picking import Held
-from rhythms.engine.playback.feel import STRAIGHT
 from rhythms.fill_spaces import space_for
 from rhythms.models import Rendering
 from tests import cast

@@ -12,8 +12,8 @@ from assignments.blocks import block_of, playable
 from assignments.downloads.sheet_content import sheet_of_assignment
 from assignments.models import Assignment
 from rhythms.engine import Meter
+from rhythms.engine.bars.feel import SIXTEENTHS, STRAIGHT, Feel
 from rhythms.engine.playback import groove_library
-from rhythms.engine.playback.feel import SIXTEENTHS, STRAIGHT, Feel
 from rhythms.engine.playback.groove_library import groove_named
 from rhythms.notation.sheets import Sheet
 from rhythms.renderings.rendering_store import key_of, renderings_for

@@ -15,8 +15,8 @@ from assignments.models import AssignedVariation, Assignment
 from assignments.models.variation import State
 from assignments.today.day_plan import plan
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet, Surface
+from rhythms.engine.bars.feel import SIXTEENTHS, STRAIGHT, Feel
 from rhythms.engine.comfort import PlayedFill, Playing
-from rhythms.engine.playback.feel import SIXTEENTHS, STRAIGHT, Feel
 from rhythms.fill_spaces import space_for
 from rhythms.models import SourceBar
 from studio.models import Student

@@ -9,7 +9,7 @@ from assignments.models import Take
 from assignments.takes.take_analysis import analyse_take
 from assignments.takes.take_report import Report
 from rhythms.engine import Fill, Meter
-from rhythms.engine.playback.feel import LEAST, STRAIGHT, Feel
+from rhythms.engine.bars.feel import LEAST, STRAIGHT, Feel
 from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.notation.staff_placement import PLACEMENTS

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Meter, Surface
+from rhythms.engine.bars.feel import WORDS, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import WORDS, Feel
 from rhythms.engine.playback.groove import Groove, GrooveHit, plain_pulse
 from rhythms.engine.playback.ostinato_library import ostinato_named, typed_ostinato
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline

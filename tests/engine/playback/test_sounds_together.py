@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Surface
+from rhythms.engine.bars.feel import WORDS, Feel
 from rhythms.engine.fills.fill import Hit, stroke_of
-from rhythms.engine.playback.feel import WORDS, Feel
 from rhythms.engine.playback.groove import plain_pulse
 from rhythms.engine.playback.timeline import Block, Sound, fill_timeline
 from tests.strategies import fills

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Kit, Meter, Surface
+from rhythms.engine.bars.feel import LEAST, MOST, PAIRS, STRAIGHT, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import LEAST, MOST, PAIRS, STRAIGHT, Feel
 from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import Block
 from rhythms.engine.takes import CLICK, RIGHT, Analysis, Recording, analyse

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from rhythms.engine import Bar
+from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, PAIRS, SIXTEENTHS, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import EIGHTHS, LEAST, MOST, PAIRS, SIXTEENTHS, Feel
 from rhythms.notation import svg
 from rhythms.notation.engraving.swing_sign import swing_sign
 from tests.notation.engraving.test_svg import SVG, ids_of, parsed

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from rhythms.engine import Bar, Meter
+from rhythms.engine.bars.feel import LEAST, MOST, PAIRS, SIXTEENTHS, Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import LEAST, MOST, PAIRS, SIXTEENTHS, Feel
 from rhythms.engine.playback.groove_library import groove_named
 from rhythms.engine.playback.timeline import GRACE, Block
 from rhythms.notation import block_midi, midi, musicxml, musicxml_of_all

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 
 from rhythms.engine import Bar, Fill, Kit, RuleSet, Stroke, Surface
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.engine.playback.feel import Feel
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.notation.sheets import PAPERS, Exercise, Section, Sheet, pdf
 from tests.strategies import fills

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Meter
-from rhythms.engine.playback.feel import (
+from rhythms.engine.bars.feel import (
     EIGHTHS,
     LEAST,
     MOST,
