@@ -5,6 +5,7 @@ Where the hi-hat foot falls it closes the hi-hat: no hand strikes it open there.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, ClassVar
@@ -179,6 +180,14 @@ class FeetKeepGoing(Rule):
         going = self.keeps_going(setting)
         feet = going.over(setting.bar.meter.bars) if going else ()
         return frozenset(hit.onset for hit in feet if hit.surface is Surface.HI_HAT_FOOT)
+
+    def idle_beside(self, rules: Iterable[Rule]) -> str:
+        """That a rule before this one says already what the feet play."""
+        first = next(rule for rule in rules if isinstance(rule, FeetKeepGoing))
+        if first is self:
+            return ""
+        said = first.sentence().rstrip(".")
+        return f"“{said}” says already what they play: take one of the two rules out."
 
     def bind(self, setting: Setting) -> Bound:
         """Leave out the open hi-hat where the foot is on it; all, where the feet cannot play."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
-from rhythms.engine.errors import RuleError
 from rhythms.engine.fills.fill import HANDS, LIMB_NAMES, Stroke, other_hand
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule
@@ -36,10 +35,8 @@ class HandStays(Rule):
     def from_json(cls, data: dict[str, Any]) -> HandStays:
         """Raises RuleError."""
         cls.check_keys(data)
-        if "surfaces" not in data:
-            raise RuleError("Choose at least one surface.", field="surfaces")
         hand = read_choice(data, "hand", HANDS, "R")
-        return cls(hand, SurfaceChoice.from_json(data["surfaces"]), Scope.from_json(data))
+        return cls(hand, SurfaceChoice.of_hands(data, "surfaces"), Scope.from_json(data))
 
     def to_json(self) -> dict[str, Any]:
         """The JSON form."""

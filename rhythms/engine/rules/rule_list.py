@@ -44,7 +44,11 @@ class RuleSet:
     def idle(self) -> tuple[RuleError, ...]:
         """Each rule that others leave nothing to say, placed."""
         found = ((place, rule.idle_beside(self.rules)) for place, rule in enumerate(self.rules))
-        return tuple(RuleError(why, field="values", rule=place) for place, why in found if why)
+        return tuple(
+            RuleError(why, field=self.rules[place].fields[0].name, rule=place)
+            for place, why in found
+            if why
+        )
 
     def mirrored(self) -> RuleSet:
         """The rule set as a left-handed player reads it."""

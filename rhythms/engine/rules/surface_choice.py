@@ -47,16 +47,22 @@ class SurfaceChoice:
 
     @classmethod
     def of_one_hand(cls, data: dict[str, Any], field: str) -> SurfaceChoice:
-        """What one hand strikes, from a part of a rule's JSON form. Raises RuleError."""
+        """What one hand strikes by itself, of a rule's JSON form. Raises RuleError."""
+        choice = cls.of_hands(data, field)
+        if Surface.STICKS in choice.names:
+            why = "Stick on stick takes both hands: choose what one hand strikes here."
+            raise RuleError(why, field=field)
+        return choice
+
+    @classmethod
+    def of_hands(cls, data: dict[str, Any], field: str) -> SurfaceChoice:
+        """What hands strike, from a part of a rule's JSON form. Raises RuleError."""
         if field not in data:
             raise RuleError("Choose at least one surface.", field=field)
         choice = cls.from_json(data[field], field)
         for name in choice.names:
             if name in FEET:
                 why = f"The {name} is played by a foot: choose what the hands strike here."
-                raise RuleError(why, field=field)
-            if name == Surface.STICKS:
-                why = "Stick on stick takes both hands: choose what one hand strikes here."
                 raise RuleError(why, field=field)
         return choice
 

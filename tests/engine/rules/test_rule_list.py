@@ -326,6 +326,11 @@ def test_every_rule_is_in_these_tests():
         ({"rule": "visit at least", "surfaces": ["snare"]}, "surfaces", "whole number"),
         ({"rule": "start on"}, "surfaces", "at least one"),
         ({"rule": "hand stays", "hand": "R"}, "surfaces", "at least one"),
+        (
+            {"rule": "hand stays", "hand": "R", "surfaces": ["ride", "bass drum"]},
+            "surfaces",
+            "bass drum is played by a foot",
+        ),
         ({"rule": "groups", "n": 3, "pattern": "3-0-2"}, "pattern", "such as 3-3-2"),
         ({"rule": "groups", "n": 3, "pattern": 5}, "pattern", "needs a text"),
         ({"rule": "start later", "on": "2"}, "on", "&, e or a"),

@@ -98,6 +98,15 @@ class TestWriting:
         assert '<a href="#r1">Rule 2, Notes: ' in html
         assert not studio.rule_sets.filter(name="Mine").exists()
 
+    def test_feet_that_keep_going_twice_are_refused_beside_the_second(self, post, studio):
+        feet = {"r1-pattern": "samba", "r2-pattern": "four on the floor"}
+        rows = ["r1:feet keep going", "r2:feet keep going"]
+        html = post(**TOGETHER | feet | {"rule": rows}).content.decode()
+        after = html.split('id="id_r2-pattern_error"')[1]
+        assert "“The feet keep going: samba” says already what they play" in after[:200]
+        assert 'id="id_r1-pattern_error"' not in html
+        assert not studio.rule_sets.filter(name="Mine").exists()
+
     def test_some_of_the_notes_may_be_left_to_a_foot(self, post, studio):
         feet = {"r2-on": "notes", "r2-values": ["16th"], "r2-foot": "bass drum"}
         post(**TOGETHER | feet | {"rule": [*TOGETHER_ROWS, "r2:feet"]})
