@@ -12,6 +12,7 @@ Events = tuple[Event, ...]
 _PICKUP = "A pick-up is shorter than a bar, and the bar line ends it."
 _BEFORE_ONE = f"A bar begins on 1; behind notes before it type “{BAR_LINE}”."
 _FIVE_ALONE = "Five in a beat do not go with other counts."
+_NAME_IN_FIVE = "Of five in a beat name what is held, such as -di: a dash alone is a whole beat."
 _FIVE_OF_QUARTERS = "Five in a beat are counted in meters of quarters alone."
 
 
@@ -80,12 +81,23 @@ class LineReading:
             return _PICKUP
         if not (self.lines or self.furthest or token.label in (None, "1")):
             return _BEFORE_ONE
-        said = [token.label, *self._said_in_beat()]
+        if self._has_dash_in_five(token):
+            return _NAME_IN_FIVE
+        number = str(token.label).isdigit()
+        said = [*([] if number else [token.label]), *self._said_in_beat()]
         if not any(label in OF_FIVE for label in said):
             return ""
         if self.meter.in_eighths:
             return _FIVE_OF_QUARTERS
         return "" if all(label in OF_FIVE for label in said) else _FIVE_ALONE
+
+    def _has_dash_in_five(self, token: Token) -> bool:
+        """Whether a number comes too early, behind a dash that was meant for one of five."""
+        before = [one.label for one in self.tokens[: self.furthest]]
+        while before and before[-1] in OF_FIVE:
+            before.pop()
+        meant = len(before) > 1 and before[-1] is None and before[-2] in OF_FIVE[:-1]
+        return meant and str(token.label).isdigit()
 
     def _said_in_beat(self) -> list[str]:
         """The syllables since the last number or bare dash before the furthest token."""

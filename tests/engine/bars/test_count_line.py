@@ -264,6 +264,9 @@ def test_an_error_gives_the_column_and_what_was_expected_there(line, column, exp
     [
         ("1 trip let ka 2 3 4", "4/4", 11, "five in a beat do not go with other counts"),
         ("1 ka & 2 3 4", "4/4", 5, "five in a beat do not go with other counts"),
+        ("1 2 3 ka - mi ti 4", "4/4", 17, "name what is held, such as -di"),
+        ("1 ka di mi - 2 3 4", "4/4", 13, "a dash alone is a whole beat"),
+        ("1 ka di mi ti - ka di mi ti 4", "4/4", 28, "“4”: expected 3 or -"),
         ("1 ka di 2 3", "3/8", 2, "five in a beat are counted in meters of quarters"),
         ("4 & 1 2 3 4", "4/4", 0, r"a bar begins on 1; behind notes before it type “\|”"),
     ],
