@@ -12,7 +12,7 @@ from rhythms.engine.errors import MeterError
 from rhythms.error_adapters import as_validation_error
 from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.kinds import HEAD, MIDI, check_size, kind_of
-from studio.forms import refuse_taken
+from studio.forms import SaysWhere, refuse_taken
 from studio.models import Studio
 
 #: Those that are offered; behind a meter its groups, where they are not the usual ones.
@@ -87,18 +87,13 @@ class MidiFileField(forms.FileField):
         return file
 
 
-class NamedForm(forms.ModelForm):
+class NamedForm(SaysWhere, forms.ModelForm):
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.studio = studio
         self.instance.studio = studio
         self.fields["name"].widget.attrs["autocomplete"] = "off"
         self.fields["name"].error_messages["required"] = "Give it a name."
-
-    @property
-    def with_errors(self) -> list[forms.BoundField]:
-        """The fields that have a note."""
-        return [field for field in self if field.errors]
 
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"]

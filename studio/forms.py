@@ -23,6 +23,15 @@ def number_in(text: str, most: int = LARGEST_ID) -> int | None:
     return number if number <= most else None
 
 
+class SaysWhere(forms.BaseForm):
+    """A form whose page names the fields that have a note."""
+
+    @property
+    def with_errors(self) -> list[forms.BoundField]:
+        """Those fields, in their order."""
+        return [field for field in self if field.errors]
+
+
 class ManyChoices(forms.ModelMultipleChoiceField):
     """Several things of a list, by their ids."""
 

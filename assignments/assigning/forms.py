@@ -23,7 +23,7 @@ from rhythms.engine import Bar
 from rhythms.engine.bars.feel import STRAIGHT
 from rhythms.engine.playback.groove import Groove
 from rhythms.models import LadderStep, RuleSet, SourceBar, Stickings
-from studio.forms import ManyChoices
+from studio.forms import ManyChoices, SaysWhere
 from studio.models import Student, Studio
 
 #: Beyond this a page of drawn fills is too long to look through.
@@ -58,7 +58,7 @@ class StudentBoxes(forms.CheckboxSelectMultiple):
         return context
 
 
-class AssignForm(FeelFields):
+class AssignForm(SaysWhere, FeelFields):
     """The three steps. With `complete` every step is asked for; without, gaps are no errors."""
 
     bar = forms.ModelChoiceField(SourceBar.objects.none(), empty_label="Choose a bar")

@@ -78,6 +78,16 @@ class TestChoosing:
         assert form["swing"].value() == typed
         assert form.errors["swing"][0].split(":")[0].split("“")[0] in page
 
+    def test_above_the_page_it_is_said_that_nothing_is_assigned_and_where(
+        self, teacher_client, filled
+    ):
+        typed = drawn(teacher_client, filled) | {"swing": "300", "how_many": ""}
+        page = " ".join(teacher_client.post(PAGE, typed).content.decode().split())
+        number = '<a href="#id_how_many_field">Fills for each</a>'
+        swing = '<a href="#id_swing_field">Swing</a>'
+        assert f"Nothing is assigned yet. See the note at {swing}, {number}." in page
+        assert "Nothing is assigned yet" not in teacher_client.get(PAGE).content.decode()
+
     def test_eighths_that_are_counted_are_refused_with_what_swings_there(
         self, teacher_client, studio, filled
     ):
