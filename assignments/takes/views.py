@@ -5,6 +5,7 @@ from uuid import UUID
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -43,17 +44,22 @@ _MINUTE = 60_000
 @require_safe
 @student_required
 def takes(request: StudentRequest) -> HttpResponse:
-    takes = Take.objects.of(request.student).select_related("variation__assignment")
-    return render(request, "assignments/takes/takes.html", {"takes": page_of(request, takes)})
+    takes = page_of(request, _takes_of(request.student))
+    return render(request, "assignments/takes/takes.html", {"takes": takes})
 
 
 @require_safe
 @teacher_required
 def student_takes(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
-    takes = Take.objects.of(student).select_related("variation__assignment")
-    page = {"student": student, "takes": page_of(request, takes)}
+    page = {"student": student, "takes": page_of(request, _takes_of(student))}
     return render(request, "assignments/takes/takes.html", page)
+
+
+def _takes_of(student: Student) -> QuerySet[Take]:
+    """Return them with their fills, of which no two are called alike."""
+    fills = AssignedVariation.objects.named_apart().select_related("assignment")
+    return Take.objects.of(student).prefetch_related(Prefetch("variation", fills))
 
 
 @require_safe
@@ -166,6 +172,9 @@ def delay(request: StudentRequest) -> HttpResponse:
 
 def _show(request: Request, seen: Take, form: SaidTempoForm) -> HttpResponse:
     report = Report(seen) if seen.state == Take.State.DONE else None
+    if seen.variation_id:
+        fills = AssignedVariation.objects.named_apart().select_related("assignment", "rendering")
+        seen.variation = fills.get(pk=seen.variation_id)
     page = {"take": seen, "report": report, "form": form}
     return render(request, "assignments/takes/take.html", page, status=_status(form))
 
