@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from rhythms.models import SourceBar
-from tests.browser.page_checks import assert_accessible
+from tests.browser.page_checks import assert_accessible, assert_fits
 from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -231,3 +231,9 @@ def test_a_bar_that_is_saved_comes_back_from_its_own_page(editor):
     expect(editor.locator(".notation svg").first).to_be_visible()
     assert_accessible(editor)
     assert SourceBar.objects.get(name="Walking home").counts == "1 2 3 (4)"
+
+
+def test_the_places_of_32nds_fit_the_screen(editor):
+    line(editor).fill("1 ta e ta & ta a ta 2 3 4")
+    expect(editor.locator("#grid [data-cell]")).to_have_count(11)
+    assert_fits(editor)

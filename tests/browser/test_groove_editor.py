@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.page_checks import assert_accessible
+from tests.browser.page_checks import assert_accessible, assert_fits
 from tests.browser.signing_in import open_as
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -177,3 +177,10 @@ def test_a_groove_of_the_list_is_heard(screen, teacher):
     page.get_by_role("button", name="Hear rock", exact=True).click()
     expect(page.get_by_role("button", name="Stop rock", exact=True)).to_be_visible()
     assert_accessible(page)
+
+
+def test_the_places_of_32nds_fit_the_screen(editor):
+    editor.get_by_text("Or set it on the grid").first.click()
+    line(editor, "Hi-hat").fill("1 ta e ta & ta a ta 2 3 4")
+    expect(editor.locator("#groove-grid .drum-places").first.locator("button")).to_have_count(8)
+    assert_fits(editor)
