@@ -77,10 +77,11 @@ def held_by(students: Collection[Student]) -> dict[Student, tuple[Held, ...]]:
     held: dict[int, list[Held]] = {student.pk: [] for student in students}
     kept = AssignedVariation.objects.kept().filter(assignment__student__in=held)
     mastered = kept.exclude(mastered_at=None).order_by("-mastered_at", "-pk")
-    rows = mastered.values_list("assignment__student", "fill", "assignment__tempo")
-    for pk, stored, tempo in rows:
+    names = ("tempo", "swing", "swing_unit")
+    rows = mastered.values_list("assignment__student", "fill", *(f"assignment__{n}" for n in names))
+    for pk, stored, tempo, swing, unit in rows:
         if len(held[pk]) < MOST_HELD:
-            held[pk].append(Held(Fill.from_json(stored), tempo))
+            held[pk].append(Held(Fill.from_json(stored), tempo, Feel(swing, unit)))
     return {student: tuple(held[student.pk]) for student in students}
 
 
@@ -174,7 +175,7 @@ def _fills_of(
     for position, (rank, fill, rendering) in enumerate(
         zip(gift.ranks, fills, engraved, strict=True), start=1
     ):
-        picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held)
+        picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held, work.feel)
         had = gift.had.otherwise.get(rank)
         otherwise = known_otherwise(had, space, work.feel) if had else ""
         yield AssignedVariation(
@@ -206,7 +207,9 @@ def engravings_of(
 ) -> list[Rendering]:
     """Return the fills as students see them: counts under the notes, the hands, the feel's sign.
 
-    Where the rules leave the hands open, they are filled in so on the fill's kit at `tempo`.
+    Where the rules leave the hands open, they are filled in so on the fill's kit at `tempo`,
+    in that feel.
     """
-    played = [stuck(fill, kit, tempo, sticking) for fill, kit in zip(fills, kits, strict=True)]
+    handed = zip(fills, kits, strict=True)
+    played = [stuck(fill, kit, tempo, sticking, feel) for fill, kit in handed]
     return renderings_for(played, counts=True, feel=feel)

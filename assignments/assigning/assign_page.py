@@ -206,7 +206,8 @@ class AssignPage:
 
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
         known = (*self.favourites[student], *(one.fill for one in self.known[student]))
-        player = PickContext(known, self.tempo, DIALS[self.dial], self.prior, self.held[student])
+        dial, held, feel = DIALS[self.dial], self.held[student], self.form.feel
+        player = PickContext(known, self.tempo, dial, self.prior, held, feel)
         had = self.had[student]
         otherwise = tuple(had.otherwise)
         return Draw(
@@ -240,10 +241,11 @@ class AssignPage:
         )
 
     def _card(self, draw: Draw, rank: int, fill: Fill, rendering: Rendering) -> Card:
-        known = draw.player.known
+        known, kit = draw.player.known, draw.space.kit
+        held, feel = draw.player.held, draw.player.feel
         had = self.had[draw.student].otherwise.get(rank)
-        otherwise = known_otherwise(had, draw.space, self.form.feel) if had else ""
-        one = appraise(fill, draw.space.kit, known, self.tempo, self.sticking, draw.player.held)
+        otherwise = known_otherwise(had, draw.space, feel) if had else ""
+        one = appraise(fill, kit, known, self.tempo, self.sticking, held, feel)
         return Card(
             rank,
             rank + 1,
@@ -261,7 +263,7 @@ class AssignPage:
         space = next(iter(self.spaces.values()), None)
         if space is None and self.bar and self.rule_set and not self.students:
             space = space_for(self.bar, self.rule_set, Kit.standard())
-        return dial_examples(radios, space, self.tempo, self.prior)
+        return dial_examples(radios, space, self.tempo, self.prior, self.form.feel)
 
     @property
     def button(self) -> str:

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from assignments.models import Assignment
 from rhythms.engine import Fill, FillSpace, draw
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.prior.drawing import DIALS
@@ -30,19 +31,21 @@ class DialExample(NamedTuple):
 
 
 def dial_examples(
-    radios: Iterable[Any], space: FillSpace | None, tempo: int, prior: Prior
+    radios: Iterable[Any], space: FillSpace | None, tempo: int, prior: Prior, feel: Feel
 ) -> tuple[DialExample, ...]:
     """Return the settings in order, with fills of `space` playable at `tempo` where it has any."""
     return tuple(
-        DialExample(radio, help_text, _example(space, DIALS[dial], tempo, prior))
+        DialExample(radio, help_text, _example(space, DIALS[dial], tempo, prior, feel))
         for radio, (dial, help_text) in zip(radios, _HELP.items(), strict=True)
     )
 
 
-def _example(space: FillSpace | None, dial: float, tempo: int, prior: Prior) -> Fill | None:
+def _example(
+    space: FillSpace | None, dial: float, tempo: int, prior: Prior, feel: Feel
+) -> Fill | None:
     try:
         drawn = draw(space, _TRIED, _SEED, dial, prior) if space else ()
     except EngineError:
         return None  # the sizes beside it say why
-    playable = (fill for fill in drawn if space and top_tempo(fill, space.kit) >= tempo)
+    playable = (fill for fill in drawn if space and top_tempo(fill, space.kit, feel) >= tempo)
     return next(playable, drawn[0] if drawn else None)

@@ -205,7 +205,7 @@ def _chosen(
     known = [rank for rank in blank.otherwise if rank not in gone]
     if len(new.ranks) >= n or not (known or blank.again):
         return new
-    filled = playable_ranks(blank.space, n, blank.player.tempo, new.ranks, known)
+    filled = playable_ranks(blank.space, n, blank.player, new.ranks, known)
     given_up = new.ended is Ended.GIVEN_UP and filled.ended is not Ended.ENOUGH
     return PickedRanks(filled.ranks, Ended.GIVEN_UP if given_up else filled.ended)
 

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from assignments import text
 from rhythms.engine import Fill, FillSpace
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.kits.surfaces import base, called
@@ -35,7 +36,7 @@ _PARTS = {
 class PickContext(NamedTuple):
     """Whom fills are chosen for: what they know, the newest first, at which tempo they play, and
     how far out they are led: the power of the weights of what drummers play, as `prior` has it
-    (without one, as in the engine); and what they hold at which tempo.
+    (without one, as in the engine); what they hold at which tempo; and the feel they play in.
     """
 
     known: Sequence[Fill] = ()
@@ -43,6 +44,7 @@ class PickContext(NamedTuple):
     dial: float = A_STEP_OUT
     prior: Prior | None = None
     held: Sequence[Held] = ()
+    feel: Feel = STRAIGHT
 
 
 class PickedRanks(NamedTuple):
@@ -72,20 +74,30 @@ def pick_ranks(
     kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
     history = [*kept, *player.known, *left_out]
     picked = pick(
-        space, n - len(keep), history, player.tempo, seed, player.dial, player.prior, player.held
+        space,
+        n - len(keep),
+        history,
+        player.tempo,
+        seed,
+        player.dial,
+        player.prior,
+        player.held,
+        player.feel,
     )
     return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
 
 def playable_ranks(
-    space: FillSpace, n: int, tempo: int, keep: Sequence[int], others: Iterable[int]
+    space: FillSpace, n: int, player: PickContext, keep: Sequence[int], others: Iterable[int]
 ) -> PickedRanks:
     """Return `n` numbers: those to `keep`, then the first of the `others` that can be played."""
     found = list(keep)
     for rank in others:
         if len(found) >= n:
             break
-        if rank not in found and fits_as_taught(space.fill(rank), space.kit, tempo):
+        if rank in found:
+            continue
+        if fits_as_taught(space.fill(rank), space.kit, player.tempo, player.feel):
             found.append(rank)
     return PickedRanks(tuple(found), Ended.ENOUGH if len(found) >= n else Ended.NONE_LEFT)
 

@@ -107,7 +107,8 @@ class Recorder:
         piece = favourites[turn % len(favourites)] if favourites else self._random.choice([*had])
         variation = had[piece]
         if playing.style is None:
-            played = as_taught(variation.as_fill, self.kit, piece.tempo)
+            feel = variation.assignment.feel
+            played = as_taught(variation.as_fill, self.kit, piece.tempo, feel=feel)
             return DemoStroke(day, played, variation, piece.tempo)
         bars = [one.as_fill.bar for one in had.values()]
         whole = [bar for bar in bars if bar.meter == _METER and not bar.lead_in]

@@ -86,7 +86,8 @@ def _drawn(student: Student, lesson: Lesson, space: FillSpace) -> tuple[int, ...
     """New fills as drummers play them, in time for the tempo: sooner done than a choice of them."""
     had, kit, n = _had(student, lesson, space), space.kit, lesson.task.fills
     drawn = draw(space, _DRAWN * n, _seed(student, lesson), A_STEP_OUT)
-    playable = (space.rank(fill) for fill in drawn if fits_as_taught(fill, kit, lesson.tempo))
+    fitting = (fill for fill in drawn if fits_as_taught(fill, kit, lesson.tempo, lesson.task.feel))
+    playable = map(space.rank, fitting)
     ranks = tuple(islice((rank for rank in playable if rank not in had), n))
     return ranks if len(ranks) == n else _picked(student, lesson, space)
 
@@ -95,7 +96,7 @@ def _picked(
     student: Student, lesson: Lesson, space: FillSpace, away_from: Sequence[Fill] = ()
 ) -> tuple[int, ...]:
     known = (one.fill for one in fills_had([student])[student])
-    player = PickContext((*away_from, *known), lesson.tempo)
+    player = PickContext((*away_from, *known), lesson.tempo, feel=lesson.task.feel)
     leave_out = _had(student, lesson, space)
     seed = _seed(student, lesson)
     return pick_ranks(space, lesson.task.fills, player, seed, leave_out=leave_out).ranks

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, Meter, RuleSet, Stroke, Surface
+from rhythms.engine.bars.feel import Feel
 from rhythms.engine.picking import Held, appraise, pick
 from rhythms.engine.picking.ease import NEW_FEET, NEW_HANDS, NEW_MOVES
 from rhythms.engine.playback.ostinato_library import ostinato_named
@@ -39,6 +40,17 @@ def test_what_they_hold_hardest_asks_as_much_as_the_most_they_hold():
 @pytest.mark.parametrize(("tempo", "times"), [(40, 0.25), (120, 2.25)])
 def test_it_grows_with_the_square_of_the_tempo_as_effort_does(tempo, times):
     assert strain(THERE_AND_BACK, tempo, Held(THERE_AND_BACK, 80)) == pytest.approx(times)
+
+
+def test_who_holds_a_fill_straight_is_asked_more_by_it_swung():
+    """By hand: of its one move half a beat is left, or a third: (3/2)² = 2.25."""
+    bar = Bar.from_counts("(1) & 2 (3) (4)")
+    double = Fill(bar, (Stroke(SNARE, "R"), Stroke(FLOOR, "R")))
+    held = (Held(double, 80),)
+    swung = Feel(67)
+    assert appraise(double, KIT, (), 80, held=held, feel=swung).strain == pytest.approx(2.25)
+    held = (Held(double, 80, swung),)
+    assert appraise(double, KIT, (), 80, held=held, feel=swung).strain == 1
 
 
 def test_a_bar_of_fewer_beats_is_held_against_the_same_time():

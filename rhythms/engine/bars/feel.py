@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from rhythms.engine.bars.bar import Bar
@@ -103,6 +104,10 @@ class Feel:
         """Where the notes and rests of a bar sound."""
         return self.warp(bar.meter, [note.onset for note in bar.notes])
 
+    def strokes_of(self, bar: Bar) -> tuple[Fraction, ...]:
+        """When each sounded note of a bar sounds, in quarters from its bar line."""
+        return _strokes_of(self.in_meter(bar.meter), bar)
+
     def to_json(self) -> dict[str, Any]:
         """``{"swing": 67, "unit": "eighths"}``."""
         return {"swing": self.swing, "unit": self.unit}
@@ -144,6 +149,12 @@ class Warp:
 
 
 STRAIGHT = Feel()
+
+
+@lru_cache(maxsize=256)
+def _strokes_of(feel: Feel, bar: Bar) -> tuple[Fraction, ...]:
+    warp = feel.warp_of(bar)
+    return tuple(warp.sounding(note.onset) for note in bar.sounded)
 
 
 def named_feels(meter: Meter, unit: str | None = None) -> tuple[Feel, ...]:

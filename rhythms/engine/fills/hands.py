@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.bars.bar import Bar
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.grid_slots import BarGrid
 from rhythms.engine.fills.fill import HANDS, Fill, Stroke, other_hand, with_hand
 from rhythms.engine.fills.limbs import (
@@ -86,33 +87,42 @@ def grid_hands(
     )
 
 
-def with_hands(fill: Fill, kit: Kit) -> Fill:
+def with_hands(fill: Fill, kit: Kit, feel: Feel = STRAIGHT) -> Fill:
     """``fill`` with its open hands filled in by the sticking of least effort; fixed ones stay.
 
     Equivalent to trying every sticking and keeping the one of least effort, worked out note by
     note: the effort to come depends only on where each hand struck last.
     """
-    return _over_its_feet(fill, _filled_in(fill, kit, None, StickingStyle.LEAST_EFFORT))
+    style, heard = StickingStyle.LEAST_EFFORT, feel.in_meter(fill.bar.meter)
+    return _over_its_feet(fill, _filled_in(fill, kit, None, style, heard))
 
 
 def as_taught(
-    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle = StickingStyle.AS_TAUGHT
+    fill: Fill,
+    kit: Kit,
+    tempo: float,
+    sticking: StickingStyle = StickingStyle.AS_TAUGHT,
+    feel: Feel = STRAIGHT,
 ) -> Fill:
     """``fill`` with its open hands filled in hand to hand by the grid; fixed ones stay.
 
-    A hand leaves the grid only where a move would not fit at ``tempo``, quarters a minute, and
-    as few as possible do; among equals it is least effort. Equivalent to trying every sticking.
+    A hand leaves the grid only where a move would not fit at ``tempo``, quarters a minute, between
+    strokes where they fall by ``feel``, and as few as possible do; among equals it is least effort.
+    Equivalent to trying every sticking.
     """
-    return _over_its_feet(fill, _filled_in(fill, kit, tempo, sticking))
+    heard = feel.in_meter(fill.bar.meter)
+    return _over_its_feet(fill, _filled_in(fill, kit, tempo, sticking, heard))
 
 
-def stuck(fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle) -> Fill:
+def stuck(
+    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle, feel: Feel = STRAIGHT
+) -> Fill:
     """``fill`` with the hands that are printed at ``tempo``; with none printed as it is."""
     if sticking is StickingStyle.NONE_PRINTED:
         return fill
     if sticking in TAUGHT:
-        return as_taught(fill, kit, tempo, sticking)
-    return with_hands(fill, kit)
+        return as_taught(fill, kit, tempo, sticking, feel)
+    return with_hands(fill, kit, feel)
 
 
 def off_the_grid(
@@ -129,11 +139,14 @@ def off_the_grid(
     )
 
 
-def fitting_as_taught(fill: Fill, kit: Kit, tempo: float) -> tuple[Fill | None, int]:
+def fitting_as_taught(
+    fill: Fill, kit: Kit, tempo: float, feel: Feel = STRAIGHT
+) -> tuple[Fill | None, int]:
     """``as_taught`` where all its moves fit at ``tempo``, else None; and how many strokes it took
     to find out, each tried from each place of the hands.
     """
-    played, tried = _fitting(fill, kit, tempo, StickingStyle.AS_TAUGHT)
+    heard = feel.in_meter(fill.bar.meter)
+    played, tried = _fitting(fill, kit, tempo, StickingStyle.AS_TAUGHT, heard)
     return played and _over_its_feet(fill, played), tried
 
 
@@ -143,24 +156,26 @@ def _over_its_feet(fill: Fill, played: Fill) -> Fill:
 
 
 @lru_cache(maxsize=2048)
-def _filled_in(fill: Fill, kit: Kit, taught_at: float | None, sticking: StickingStyle) -> Fill:
+def _filled_in(
+    fill: Fill, kit: Kit, taught_at: float | None, sticking: StickingStyle, feel: Feel
+) -> Fill:
     if all(stroke.limb is not None for stroke in fill.strokes):
         return fill
     if taught_at:
-        fitting, _ = _fitting(fill, kit, taught_at, sticking)
+        fitting, _ = _fitting(fill, kit, taught_at, sticking, feel)
         if fitting is not None:
             return fitting
-    best, _ = _searched(fill, kit, taught_at, sticking, None)
+    best, _ = _searched(fill, kit, taught_at, sticking, feel, None)
     return _with_limbs(fill, best)
 
 
 @lru_cache(maxsize=2048)
 def _fitting(
-    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle
+    fill: Fill, kit: Kit, tempo: float, sticking: StickingStyle, feel: Feel
 ) -> tuple[Fill | None, int]:
     leaving = sum(stroke.limb is None for stroke in fill.strokes)
     if not leaving:
-        fits = all(made.load(tempo) <= 1 for made in moves_of(fill, kit))
+        fits = all(made.load(tempo) <= 1 for made in moves_of(fill, kit, feel))
         return fill if fits else None, len(fill.strokes)
     # The grid's own hands are best where they fit; else as few others as do. Of two hands at once
     # the grid says nothing.
@@ -171,10 +186,10 @@ def _fitting(
             for stroke, hand in zip(fill.strokes, grid_hands(fill.bar, kit, sticking), strict=True)
         )
         played = _with_limbs(fill, {(None, None, None): (_NOTHING, by_grid)})
-        if all(made.load(tempo) <= 1 for made in moves_of(played, kit)):
+        if all(made.load(tempo) <= 1 for made in moves_of(played, kit, feel)):
             return played, tried
     for most in (each for each in (1, 4, 16, leaving) if each <= leaving):
-        best, more = _searched(fill, kit, tempo, sticking, most)
+        best, more = _searched(fill, kit, tempo, sticking, feel, most)
         tried += more
         if best:
             return _with_limbs(fill, best), tried
@@ -182,7 +197,12 @@ def _fitting(
 
 
 def _searched(
-    fill: Fill, kit: Kit, tempo: float | None, sticking: StickingStyle, most_off_grid: int | None
+    fill: Fill,
+    kit: Kit,
+    tempo: float | None,
+    sticking: StickingStyle,
+    feel: Feel,
+    most_off_grid: int | None,
 ) -> tuple[_Best, int]:
     """The best hands for each place that they can end in, and how many strokes were tried.
 
@@ -193,7 +213,8 @@ def _searched(
     tried = 0
     for index in range(len(fill.strokes)):
         tried += len(best)
-        best = _extended(best, fill, index, kit, (grid[index], tempo) if tempo else None)
+        taught = (grid[index], tempo) if tempo else None
+        best = _extended(best, fill, index, kit, feel, taught)
         if most_off_grid is not None:
             best = {
                 state: (cost, limbs)
@@ -211,12 +232,12 @@ def _with_limbs(fill: Fill, best: _Best) -> Fill:
 
 
 def _extended(
-    best: _Best, fill: Fill, index: int, kit: Kit, taught: tuple[str, float] | None
+    best: _Best, fill: Fill, index: int, kit: Kit, feel: Feel, taught: tuple[str, float] | None
 ) -> _Best:
     after: _Best = {}
     fixed, both = fill.strokes[index].limb, fill.strokes[index].both_hands
     may_play = _open_hands(fill.strokes[index], kit) if fixed is None else (fixed,)
-    plays = [(limb, hand_hits_at(fill, index, limb)) for limb in may_play]
+    plays = [(limb, hand_hits_at(fill, index, limb, feel)) for limb in may_play]
     for state, (cost, limbs) in best.items():
         for limb, hits in plays:
             reached, effort, too_late = _play(state, hits, limb, kit, taught[1] if taught else None)

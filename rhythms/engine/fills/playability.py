@@ -1,4 +1,8 @@
-"""How hard a fill is to play: its top tempo, and its effort broken down."""
+"""How hard a fill is to play: its top tempo, and its effort broken down.
+
+Times are those between strokes where they fall by a feel: swung, the second of a pair is nearer to
+what follows.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.fills.hands import fitting_as_taught, with_hands
 from rhythms.engine.fills.limbs import hits_of, moves_of
@@ -14,6 +19,7 @@ from rhythms.engine.kits.move_time import FOOT_AGAIN, FOOT_PAIR, SUSTAINED
 
 #: Beyond this, tempos count as the same.
 MOST_TEMPO = 300.0
+_DIGITS = 6
 
 
 class Demand(NamedTuple):
@@ -25,7 +31,8 @@ class Demand(NamedTuple):
     @property
     def tempo(self) -> float:
         """The highest tempo, in quarters a minute, that leaves the time needed."""
-        return 60 * self.quarters / self.seconds
+        # A sixth of a beat is no exact float: 99.99999 is 100.
+        return round(60 * self.quarters / self.seconds, _DIGITS)
 
 
 @dataclass(frozen=True)
@@ -48,46 +55,49 @@ class Effort:
         return self.hand_rate + self.travel + self.doubles + self.crossings
 
 
-def top_tempo(fill: Fill, kit: Kit) -> float:
+def top_tempo(fill: Fill, kit: Kit, feel: Feel = STRAIGHT) -> float:
     """The highest tempo, in quarters a minute, at which every move fits; at most MOST_TEMPO.
 
     Feet that keep going count with the fill's own strokes of that foot.
     Where the hands are open, those of least effort are taken.
     """
-    demands = _demands(with_hands(fill, kit), kit)
+    demands = _demands(with_hands(fill, kit, feel), kit, feel)
     return min([MOST_TEMPO, *(demand.tempo for demand in demands)])
 
 
-def fits_as_taught(fill: Fill, kit: Kit, tempo: float) -> bool:
+def fits_as_taught(fill: Fill, kit: Kit, tempo: float, feel: Feel = STRAIGHT) -> bool:
     """Whether every move fits at ``tempo`` quarters a minute, open hands filled in as taught."""
-    return looked_at_as_taught(fill, kit, tempo)[0]
+    return looked_at_as_taught(fill, kit, tempo, feel)[0]
 
 
-def looked_at_as_taught(fill: Fill, kit: Kit, tempo: float) -> tuple[bool, int]:
+def looked_at_as_taught(
+    fill: Fill, kit: Kit, tempo: float, feel: Feel = STRAIGHT
+) -> tuple[bool, int]:
     """The same, and how many strokes it took to find out."""
-    played, tried = fitting_as_taught(fill, kit, tempo)
+    played, tried = fitting_as_taught(fill, kit, tempo, feel)
     if played is None or tempo > MOST_TEMPO:
         return False, tried
-    return all(demand.tempo >= tempo for demand in _demands(played, kit)), tried + len(fill.strokes)
+    fits = all(demand.tempo >= tempo for demand in _demands(played, kit, feel))
+    return fits, tried + len(fill.strokes)
 
 
-def effort(fill: Fill, kit: Kit, tempo: float) -> Effort:
+def effort(fill: Fill, kit: Kit, tempo: float, feel: Feel = STRAIGHT) -> Effort:
     """The effort of ``fill`` at ``tempo`` quarters a minute. Raises ValueError for a tempo of 0."""
     if tempo <= 0:
         raise ValueError(f"A tempo is more than 0; {tempo} was given.")
     parts = dict.fromkeys(("hand_rate", "travel", "doubles", "crossings"), 0.0)
-    for move in moves_of(with_hands(fill, kit), kit):
+    for move in moves_of(with_hands(fill, kit, feel), kit, feel):
         crossing = move.load(tempo) - move.load(tempo, crossing=False)
         parts["crossings"] += crossing
         parts[move.name] += move.load(tempo) - crossing
     return Effort(**parts)
 
 
-def _demands(fill: Fill, kit: Kit) -> Iterator[Demand]:
-    for move in moves_of(fill, kit):
+def _demands(fill: Fill, kit: Kit, feel: Feel) -> Iterator[Demand]:
+    for move in moves_of(fill, kit, feel):
         yield Demand(move.quarters, move.seconds)
-    going = _going_on(fill, kit)
-    for limb, hits in hits_of(fill).items():
+    going = _going_on(fill, kit, feel)
+    for limb, hits in hits_of(fill, feel).items():
         onsets = [hit.onset for hit in hits]
         if limb in HANDS:
             yield from _in_a_row(onsets, 2, 2 * SUSTAINED)
@@ -104,9 +114,10 @@ def _in_a_row(onsets: Sequence[float], further: int, seconds: float) -> Iterator
         yield Demand(last - first, seconds)
 
 
-def _going_on(fill: Fill, kit: Kit) -> dict[str, list[float]]:
+def _going_on(fill: Fill, kit: Kit, feel: Feel) -> dict[str, list[float]]:
     """When each foot strikes that keeps going under the fill."""
     found: dict[str, list[float]] = {}
+    warp = feel.warp_of(fill.bar)
     for hit in fill.going_on:
-        found.setdefault(kit.foot_for(hit.surface), []).append(float(hit.onset))
+        found.setdefault(kit.foot_for(hit.surface), []).append(float(warp.sounding(hit.onset)))
     return found

@@ -106,7 +106,8 @@ class Candidates:
             if not self.work.may_look:
                 return False
             fill = self.drawn.fill(number)
-            playable, tried = looked_at_as_taught(fill, self.space.kit, self.pick_space.tempo)
+            tempo, feel = self.pick_space.tempo, self.pick_space.feel
+            playable, tried = looked_at_as_taught(fill, self.space.kit, tempo, feel)
             self.work.looked(tried)
             self._playable[number] = playable
         return self._playable[number]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import HANDS, Fill
 from rhythms.engine.fills.hands import StickingStyle, stuck, with_hands
 from rhythms.engine.fills.ostinato import Ostinato
@@ -24,10 +25,16 @@ _HANDS_IN_A_ROW = 4
 
 
 class Held(NamedTuple):
-    """A fill that a student holds at a tempo, in quarters a minute."""
+    """A fill that a student holds at a tempo, in quarters a minute, by a feel."""
 
     fill: Fill
     tempo: float
+    feel: Feel = STRAIGHT
+
+    def played(self, kit: Kit, sticking: StickingStyle) -> Fill:
+        """The fill with the hands printed; where none are, those of least effort."""
+        printed = stuck(self.fill, kit, self.tempo, sticking, self.feel)
+        return with_hands(printed, kit, self.feel)
 
 
 @dataclass(frozen=True)
@@ -42,9 +49,9 @@ class Holding:
     @lru_cache(maxsize=64)
     def of(cls, held: tuple[Held, ...], kit: Kit, sticking: StickingStyle) -> Holding | None:
         """None of a student who holds nothing yet. Kept: many fills are held against the same."""
-        played = [with_hands(stuck(one.fill, kit, one.tempo, sticking), kit) for one in held]
+        played = [one.played(kit, sticking) for one in held]
         efforts = [
-            _a_quarter(effort(fill, kit, one.tempo), fill)
+            _a_quarter(effort(fill, kit, one.tempo, one.feel), fill)
             for fill, one in zip(played, held, strict=True)
         ]
         if not any(efforts):

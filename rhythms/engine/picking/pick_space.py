@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.picking.pick_work import PickWork
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.weighted_space import WeightedSpace
@@ -36,11 +37,12 @@ class Usual(NamedTuple):
 
 
 class PickSpace:
-    """``space`` as ``prior`` plays it at ``tempo``, in quarters a minute."""
+    """``space`` as ``prior`` plays it at ``tempo``, in quarters a minute, by ``feel``."""
 
-    def __init__(self, space: FillSpace, prior: Prior, tempo: float) -> None:
+    def __init__(self, space: FillSpace, prior: Prior, tempo: float, feel: Feel = STRAIGHT) -> None:
         self.tempo = tempo
-        self.weighted = WeightedSpace(space, prior, tempo)
+        self.feel = feel
+        self.weighted = WeightedSpace(space, prior, tempo, feel)
 
     @cached_property
     def usual(self) -> Usual:
@@ -60,9 +62,12 @@ _kept: OrderedDict[Hashable, PickSpace] = OrderedDict()
 _lock = Lock()
 
 
-def pick_space(space: FillSpace, prior: Prior, tempo: float) -> PickSpace | None:
+def pick_space(
+    space: FillSpace, prior: Prior, tempo: float, feel: Feel = STRAIGHT
+) -> PickSpace | None:
     """The space to pick from: one that was made before, where it is kept; None without fills."""
-    key = (space.bar, space.rule_set, space.kit, tempo, prior)
+    heard = feel.in_meter(space.setting.bar.meter)
+    key = (space.bar, space.rule_set, space.kit, tempo, prior, heard)
     with _lock:
         found = _kept.get(key)
         if found:
@@ -70,7 +75,7 @@ def pick_space(space: FillSpace, prior: Prior, tempo: float) -> PickSpace | None
             return found
     if not space.size:
         return None
-    made = PickSpace(space, prior, tempo)
+    made = PickSpace(space, prior, tempo, heard)
     if made.weighted.bytes <= MOST_KEPT:
         with _lock:
             _kept[key] = made

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.hands import TAUGHT, StickingStyle, off_the_grid, stuck, with_hands
+from rhythms.engine.fills.hands import TAUGHT, StickingStyle, off_the_grid
 from rhythms.engine.fills.playability import Effort, effort, top_tempo
 from rhythms.engine.fills.variety import novelty
 from rhythms.engine.kits.drum_kit import Kit
@@ -66,8 +67,9 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     dial: float = A_STEP_OUT,
     prior: Prior | None = None,
     held: Sequence[Held] = (),
+    feel: Feel = STRAIGHT,
 ) -> Picks:
-    """Up to ``n`` fills, playable at ``tempo`` quarters a minute, easier ones first.
+    """Up to ``n`` fills, playable at ``tempo`` quarters a minute by ``feel``, easier ones first.
 
     One after the other, the fill that is least like the known and the picked ones together is
     taken, out of fills drawn as drummers would play them (``dial`` as in `draw`), some of them
@@ -78,40 +80,43 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     what the student holds, against which a fill is easy. The same arguments give the same picks.
     Fewer than ``n`` only where ``ended`` says why.
     """
-    kept = pick_space(space, prior or human_prior(), tempo)
+    kept = pick_space(space, prior or human_prior(), tempo, feel)
     if kept is None:
         return Picks((), Ended.NONE_LEFT)
     choice = PickChoice(Candidates(kept, dial, seed, history), history)
     taught = StickingStyle.AS_TAUGHT
-    picked = [appraise(fill, space.kit, history, tempo, taught, held) for fill in choice.make(n)]
+    picked = [
+        appraise(fill, space.kit, history, tempo, taught, held, feel) for fill in choice.make(n)
+    ]
     return Picks(sorted(picked, key=lambda one: one.ease), choice.ended)
 
 
-def appraise(
+def appraise(  # noqa: PLR0913 - each is a wish of its own
     fill: Fill,
     kit: Kit,
     history: Sequence[Fill],
     tempo: float,
     sticking: StickingStyle = StickingStyle.AS_TAUGHT,
     held: Sequence[Held] = (),
+    feel: Feel = STRAIGHT,
 ) -> Picked:
     """What speaks for a fill, for a student who knows ``history``, with the hands printed.
 
     Where none are, those of least effort count.
     """
-    played = with_hands(stuck(fill, kit, tempo, sticking), kit)
+    played = Held(fill, tempo, feel).played(kit, sticking)
     known_moves = {pair for known in history for pair in surface_pairs(known)}
     new = dict.fromkeys(
         move
         for move in observed_moves([fill])
         if move.origin != move.target and (move.origin, move.target) not in known_moves
     )
-    asked, holding = effort(played, kit, tempo), Holding.of(tuple(held), kit, sticking)
+    asked, holding = effort(played, kit, tempo, feel), Holding.of(tuple(held), kit, sticking)
     return Picked(
         fill,
         novelty(fill, history),
         asked,
-        top_tempo(played, kit),
+        top_tempo(played, kit, feel),
         tuple(new),
         off_the_grid(fill, played, kit, sticking) if sticking in TAUGHT else (),
         holding.strain(played, asked, held) if holding else None,

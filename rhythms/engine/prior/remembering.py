@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.move_time import SUSTAINED
 from rhythms.engine.prior.hand_reach import ROUNDING, hands_of, in_reach
@@ -47,14 +48,15 @@ class RememberingLayer:
 class Remembering:
     """The layers of a space that remember up to two strokes of the hands.
 
-    ``tempo`` is in quarters a minute; None leaves all fills in. ``last[memory]`` and
+    ``tempo`` is in quarters a minute, by ``feel``; None leaves all fills in. ``last[memory]`` and
     ``before[memory]`` number hand strokes as ``struck`` has them, from 1; 0 is none. ``ends`` is
     the number of states after the last layer.
     """
 
-    def __init__(self, space: FillSpace, tempo: float | None = None) -> None:
+    def __init__(self, space: FillSpace, tempo: float | None = None, feel: Feel = STRAIGHT) -> None:
         self.space = space
         self.tempo = tempo
+        self._onsets = feel.strokes_of(space.setting.bar)
         graph = space.graph
         self.struck = tuple(
             dict.fromkeys(
@@ -241,8 +243,7 @@ class Remembering:
         """Whether two hands cannot go on so fast: of five strokes one hand plays three."""
         layers = self.space.graph.layers[max(0, index - 4) : index + 1]
         by_hand = not any(stroke.by_foot for layer in layers for stroke in layer.strokes)
-        sounded = self.space.setting.bar.sounded
-        span = float(sounded[index].onset - sounded[max(0, index - 4)].onset)
+        span = float(self._onsets[index] - self._onsets[max(0, index - 4)])
         at_once = span * 60 / (self.tempo or 60) < 2 * SUSTAINED - ROUNDING
         return by_hand and len(layers) == 5 and at_once
 
@@ -252,9 +253,8 @@ class Remembering:
         layers = self.space.graph.layers[first : index + 1]
         if any(stroke.by_foot for layer in layers for stroke in layer.strokes):
             return ()
-        sounded = self.space.setting.bar.sounded
         seconds = 60 / (self.tempo or 60)
         return tuple(
-            float(sounded[place + 1].onset - sounded[place].onset) * seconds
+            float(self._onsets[place + 1] - self._onsets[place]) * seconds
             for place in range(first, index)
         )

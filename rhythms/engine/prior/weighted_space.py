@@ -9,6 +9,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Fill, Stroke
 from rhythms.engine.kits.surfaces import base, family
 from rhythms.engine.prior.human_prior import Prior
@@ -37,13 +38,16 @@ TRIED = 16
 class WeightedSpace:
     """``space`` as the players of ``prior`` would play it.
 
-    With ``tempo``, quarters a minute, without what two strokes in a row make impossible there.
+    With ``tempo``, quarters a minute, without what two strokes in a row make impossible there,
+    where they fall by ``feel``.
     """
 
-    def __init__(self, space: FillSpace, prior: Prior, tempo: float | None = None) -> None:
+    def __init__(
+        self, space: FillSpace, prior: Prior, tempo: float | None = None, feel: Feel = STRAIGHT
+    ) -> None:
         self.space = space
         self.prior = prior
-        self.remembering = Remembering(space, tempo)
+        self.remembering = Remembering(space, tempo, feel)
         self._graphs: dict[float, WeightedGraph] = {}
         onsets = [note.onset for note in space.setting.bar.sounded]
         self._onsets = onsets

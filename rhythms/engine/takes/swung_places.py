@@ -73,8 +73,7 @@ def nearest(places: Sequence[float], offset: float) -> int:
 @lru_cache(maxsize=64)
 def onsets_struck(fill: Fill, feel: Feel) -> tuple[float, ...]:
     """Where each stroke of a fill falls by a feel, in quarters from its bar line."""
-    warp = feel.warp_of(fill.bar)
-    return tuple(float(warp.sounding(note.onset)) for note in fill.bar.sounded)
+    return tuple(map(float, feel.strokes_of(fill.bar)))
 
 
 def places_struck(

@@ -11,7 +11,7 @@ from assignments.assigning.assign import (
 from assignments.assigning.fills_had import ranks_had
 from assignments.models import AssignedVariation, Assignment
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
-from rhythms.engine.bars.feel import STRAIGHT
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.errors import RankError
 from rhythms.engine.picking import Held
 from rhythms.fill_spaces import space_for
@@ -169,6 +169,12 @@ def test_what_a_student_holds_is_what_they_mastered_at_its_tempo(
         Held(newest.as_fill, given.tempo),
         Held(older.as_fill, given.tempo),
     )
+
+
+def test_what_a_student_holds_swung_is_held_in_that_feel(student):
+    swung = first_fill(give(student, 1, feel=Feel(67)))
+    AssignedVariation.objects.filter(pk=swung.pk).update(mastered_at="2026-03-02T00:00Z")
+    assert held_by([student]) == {student: (Held(swung.as_fill, 80, Feel(67)),)}
 
 
 def test_an_assigned_fill_is_told_against_what_the_student_holds(teacher, student, work):

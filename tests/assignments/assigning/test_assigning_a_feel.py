@@ -19,7 +19,7 @@ from rhythms.notation.sheets import Sheet
 from rhythms.renderings.rendering_store import key_of, renderings_for
 from rhythms.sheets.sheet_text import Look
 from tests.assignments.assigning.test_assign_page import DRAW, PAGE, drawn
-from tests.assignments.making import first_fill, give, make_bar, make_rule_set
+from tests.assignments.making import ALL_ON_SNARE, first_fill, give, make_bar, make_rule_set
 
 pytestmark = pytest.mark.django_db
 
@@ -110,6 +110,23 @@ class TestChoosing:
     def test_the_fills_are_shown_with_their_sign(self, teacher_client, filled):
         (hand,) = teacher_client.post(DRAW, {**filled, "swing": "hard"}).context["sheet"].hands
         assert [card.rendering.feel for card in hand.cards] == [Feel(75)] * 2
+
+    def test_a_card_says_how_fast_its_fill_is_played_swung(self, teacher_client, studio, filled):
+        """By hand: the second stroke of samba's bass drum takes 0.1 s, straight in a fourth of a
+        beat, and of swung 16ths in a sixth."""
+        samba = {"rule": "feet keep going", "pattern": "samba"}
+        filled |= {
+            "bar": make_bar(studio, "1 2 3 4", "Four").pk,
+            "rule_set": make_rule_set(studio, [*ALL_ON_SNARE, samba], "Over samba").pk,
+            "how_many": "1",
+        }
+        swung = {"swing": "triplet", "swing_unit": "16ths"}
+        assert "Playable to 150." in teacher_client.post(DRAW, filled).content.decode()
+        page = teacher_client.post(DRAW, filled | swung).content.decode()
+        assert "Playable to 100." in page
+        assert "Some work at 80" in page
+        kept = first_fill(assigned(teacher_client, filled, **swung))
+        assert (kept.top_tempo, kept.reason) == (100, "Playable to 100.")
 
     def test_the_words_are_offered(self, teacher_client):
         page = teacher_client.get(PAGE).content.decode()

@@ -12,18 +12,34 @@ from assignments.assigning.pick_fills import (
     effort_in_words,
     pick_ranks,
     playable,
+    playable_ranks,
     reason,
 )
 from rhythms.engine import Kit, Surface
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.playability import Effort
 from rhythms.engine.picking import Ended, Picked, appraise
 from rhythms.engine.space.moves import Move
 from tests.assignments.assigning.test_assign import LARGE, space_of_size
 
+HARD = Feel(75)
 RIDE_TO_FLOOR = Move(Fraction(0), Surface.RIDE, Surface.FLOOR_TOM)
 CRASH_TO_SNARE = Move(Fraction(0), Surface.CRASH, Surface.SNARE)
 SNARE_TO_CRASH = Move(Fraction(1, 2), Surface.SNARE, Surface.CRASH)
+
+
+class PicksIn:
+    """Four fills picked at a tempo, in a feel."""
+
+    def __init__(self, feel: Feel, tempo: int) -> None:
+        self.player = PickContext((), tempo, feel=feel)
+        self.ranks = pick_ranks(LARGE, 4, self.player, 5).ranks
+
+    def tempi(self, feel: Feel) -> list[float]:
+        """How fast each of them can be played in a feel."""
+        tempo, fills = self.player.tempo, map(LARGE.fill, self.ranks)
+        return [appraise(fill, LARGE.kit, (), tempo, feel=feel).top_tempo for fill in fills]
 
 
 def picked(*moves: Move, novelty: float = 0.5, top_tempo: float = 126.4) -> Picked:
@@ -53,6 +69,20 @@ class TestChoose:
         tempi = [appraise(LARGE.fill(rank), LARGE.kit, (), 110).top_tempo for rank in ranks]
         assert len(tempi) == 4
         assert min(tempi) >= 110
+
+    def test_swung_only_what_can_be_played_in_that_feel(self):
+        straight, swung = PicksIn(STRAIGHT, 110), PicksIn(HARD, 110)
+        assert len(swung.ranks) == 4
+        assert min(swung.tempi(HARD)) >= 110
+        assert min(straight.tempi(HARD)) < 110
+
+    def test_strokes_they_know_come_in_a_feel_they_can_be_played_in(self):
+        known, player = PicksIn(STRAIGHT, 110), PicksIn(HARD, 110).player
+        fitting = [
+            rank for rank, top in zip(known.ranks, known.tempi(HARD), strict=True) if top >= 110
+        ]
+        found = playable_ranks(LARGE, 4, player, (), known.ranks)
+        assert found == PickedRanks(tuple(fitting), Ended.NONE_LEFT)
 
 
 class TestWords:

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Kit, Meter, Stroke, Surface
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import Hit, other_hand, stroke_of, with_hand
 from rhythms.engine.fills.hands import with_hands
 from rhythms.engine.fills.ostinato import Ostinato
@@ -171,16 +172,20 @@ def test_a_tempo_of_0_is_refused():
     st.lists(st.sampled_from(SURFACES), min_size=7, max_size=7),
     st.sampled_from([None, "flam", "drag"]),
     st.sampled_from([STANDARD, MIRRORED]),
+    st.sampled_from([STRAIGHT, Feel(67), Feel(75, "16ths")]),
 )
-def test_proposed_hands_are_those_of_least_effort_of_all_stickings(line, surfaces, ornament, kit):
+def test_proposed_hands_are_those_of_least_effort_of_all_stickings(
+    line, surfaces, ornament, kit, feel
+):
     bar = Bar.from_counts(line, "2/4")
     strokes = [Stroke(s, ornament=ornament if i == 2 else None) for i, s in enumerate(surfaces)]
     opened = Fill(bar, tuple(strokes[: len(bar.sounded)]))
     least = min(
-        effort(with_limbs(opened, limbs), kit, 90).total
+        effort(with_limbs(opened, limbs), kit, 90, feel).total
         for limbs in product("RL", repeat=len(opened.strokes))
     )
-    assert effort(with_hands(opened, kit), kit, 90).total == pytest.approx(least, abs=1e-7)
+    played = with_hands(opened, kit, feel)
+    assert effort(played, kit, 90, feel).total == pytest.approx(least, abs=1e-7)
 
 
 def with_limbs(opened: Fill, limbs: tuple[str, ...]) -> Fill:

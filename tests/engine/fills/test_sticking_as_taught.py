@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import (
     StickingStyle,
@@ -78,8 +79,8 @@ def fill_on(counts: str, surfaces, meter: str = "2/4") -> Fill:
     return Fill(bar, tuple(stroke for stroke, _ in zip(strokes, bar.sounded, strict=False)))
 
 
-def too_late(fill: Fill, kit: Kit, tempo: float) -> int:
-    return sum(move.load(tempo) > 1 for move in moves_of(fill, kit))
+def too_late(fill: Fill, kit: Kit, tempo: float, feel: Feel = STRAIGHT) -> int:
+    return sum(move.load(tempo) > 1 for move in moves_of(fill, kit, feel))
 
 
 @examples(40)
@@ -88,12 +89,13 @@ def too_late(fill: Fill, kit: Kit, tempo: float) -> int:
     st.lists(st.sampled_from(SURFACES), min_size=7, max_size=7),
     st.sampled_from([STANDARD, MIRRORED]),
     st.sampled_from([60, 140, 220]),
+    st.sampled_from([STRAIGHT, Feel(67), Feel(75, "16ths")]),
 )
 def test_as_few_hands_as_possible_leave_the_grid_of_all_stickings_that_fit_best(
-    counts, surfaces, kit, tempo
+    counts, surfaces, kit, tempo, feel
 ):
     fill = fill_on(counts, surfaces)
-    played = as_taught(fill, kit, tempo)
+    played = as_taught(fill, kit, tempo, feel=feel)
     stickings = (
         Fill(
             fill.bar,
@@ -104,7 +106,7 @@ def test_as_few_hands_as_possible_leave_the_grid_of_all_stickings_that_fit_best(
 
     def cost(one: Fill) -> tuple[int, int, float]:
         off = len(off_the_grid(fill, one, kit))
-        return too_late(one, kit, tempo), off, round(effort(one, kit, 60).total, 7)
+        return too_late(one, kit, tempo, feel), off, round(effort(one, kit, 60, feel).total, 7)
 
     assert cost(played) == pytest.approx(min(map(cost, stickings)), abs=1e-6)
 

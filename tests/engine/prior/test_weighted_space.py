@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from rhythms.bench.bench_watchers import FIVE, sextuplets
 from rhythms.engine import Bar, FillSpace, Kit, RuleSet, Surface
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.fills.playability import top_tempo
 from rhythms.engine.prior.human_prior import human_prior
 from rhythms.engine.prior.remembering import MOST_IN_ALL, Remembering
@@ -134,13 +135,18 @@ def test_a_space_that_would_need_too_long_a_memory_remembers_less(monkeypatch):
 
 
 @examples(150)
-@given(st.sampled_from(list(SMALL)), st.integers(30, 300), st.randoms(use_true_random=False))
-def test_nothing_that_can_be_played_at_a_tempo_is_left_out(name, tempo, random):
+@given(
+    st.sampled_from(list(SMALL)),
+    st.integers(30, 300),
+    st.sampled_from([STRAIGHT, Feel(67), Feel(75, "16ths")]),
+    st.randoms(use_true_random=False),
+)
+def test_nothing_that_can_be_played_at_a_tempo_is_left_out(name, tempo, feel, random):
     space = SMALL[name]
     fills = [space.fill(rank) for rank in random.sample(range(space.size), min(25, space.size))]
-    playable = [fill for fill in fills if top_tempo(fill, space.kit) >= tempo]
+    playable = [fill for fill in fills if top_tempo(fill, space.kit, feel) >= tempo]
     assume(playable)
-    weighted = WeightedSpace(space, HUMAN, tempo)
+    weighted = WeightedSpace(space, HUMAN, tempo, feel)
     within = {tuple(path) for path in weighted.paths(space.size).tolist()}
     assert {tuple(choices) for choices in weighted.choices(playable).tolist()} <= within
 
@@ -152,6 +158,16 @@ def test_what_two_strokes_make_impossible_is_left_out():
     fills = WeightedSpace(space, HUMAN, 140).fills(WeightedSpace(space, HUMAN, 140).paths(1000))
     assert len(fills) == 3**4
     assert all(a.surface == b.surface for fill in fills for a, b in [fill.strokes[:2]])
+
+
+def test_swung_what_two_strokes_make_impossible_is_more():
+    bar = Bar.from_counts("1 e & a 2 e & a", "2/4")
+    space = FillSpace(bar, RuleSet.from_json([sticking(rudiment="paradiddle rotation 3")]), THREE)
+    counted = [
+        len(WeightedSpace(space, HUMAN, 100, feel).paths(10_000))
+        for feel in (STRAIGHT, Feel(67, "16ths"))
+    ]
+    assert counted[0] > counted[1] > 0
 
 
 def test_where_nothing_can_be_played_there_are_no_paths():
