@@ -15,6 +15,7 @@ from rhythms.bars.bar_grid import (
     grid_of,
     pickups,
     read_grid,
+    with_places,
 )
 from rhythms.engine import Bar, Beat, EngineError, Meter
 from rhythms.engine.bars.count_tokens import meter_of
@@ -70,12 +71,14 @@ class BarDraft:
             over = _meter(meter, on_page.get("counts", ""))
             grid = _sent_grid(on_page, over)
             bar = bar_of(grid, over)
-            behind = with_pickup(bar, _sent_pickup(on_page, over))
+            placed = with_places(bar, grid, on_page.getlist("place"))
+            behind = with_pickup(placed, _sent_pickup(on_page, over))
+            counts, redrawn = behind.counts(), grid_of(behind)
         except EngineError as error:
             return cls._unread(on_page.get("counts", ""), error)
-        counts, wrong = behind.counts(), _read(behind.counts(), meter)[1]
+        wrong = _read(counts, meter)[1]
         if behind != bar:
-            return cls(counts, behind, grid_of(behind), wrong, pickups(behind.meter))
+            return cls(counts, behind, redrawn, wrong, pickups(behind.meter))
         stands = [beat.division for beat in grid] == on_page.getlist("drawn")
         return cls(counts, bar, None if stands else grid, wrong, pickups(over))
 

@@ -1,5 +1,6 @@
 """A bar as a grid to toggle: each beat has a division, each cell sounds, rests or is held."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,6 +16,10 @@ KINDS = (SOUND, ACCENT, REST, HOLD)
 
 #: In the names of divisions of which each part of a beat is counted apart.
 _APART = " + "
+#: A place that was set: its beat, how many quarter lengths after it, and what it is to do.
+_PLACE = re.compile(
+    rf"(?P<beat>\d-\d{{1,2}}) (?P<offset>\d(/[1-9]\d?)?) (?P<kind>{'|'.join(KINDS)})"
+)
 
 
 class GridError(EngineError):
@@ -37,7 +42,7 @@ class GridBeat:
     """One beat of the grid; its cells lie evenly, the first one on the beat.
 
     ``divisions`` are those to choose ``division`` from. ``opens`` the grid: nothing can be held on
-    its first place. ``where`` is said before its title: ``Bar 2``, ``Pick-up``, or "".
+    its first place. ``bar`` is counted from 1, and 0 for a pick-up.
     """
 
     beat: Beat
@@ -45,7 +50,12 @@ class GridBeat:
     division: str
     cells: tuple[Cell, ...]
     opens: bool = False
-    where: str = ""
+    bar: int = 1
+
+    @property
+    def key(self) -> str:
+        """``1-3``: its name in the page, whether or not a pick-up comes before it."""
+        return f"{self.bar}-{self.beat.number}"
 
     @property
     def title(self) -> str:
@@ -55,7 +65,8 @@ class GridBeat:
             words = f"Counts {counted[0]} to {counted[-1]}"
         else:
             words = f"{'Beat' if self.beat.number == int(counted[0]) else 'Count'} {counted[0]}"
-        return f"{self.where}, {words.lower()}" if self.where else words
+        where = "Pick-up" if self.bar == 0 else f"Bar {self.bar}"
+        return words if self.bar == 1 else f"{where}, {words.lower()}"
 
 
 Grid = tuple[GridBeat, ...]
@@ -139,6 +150,23 @@ def bar_of(grid: Grid, meter: Meter) -> Bar:
     return Bar.from_events(meter, events)
 
 
+def with_places(bar: Bar, grid: Grid, sent: Sequence[str]) -> Bar:
+    """The bar of a grid with what was set in places that the grid has no more: ``1-3 1/4 accent``.
+
+    What names no place is left out. Raises EngineError where the bar cannot have it.
+    """
+    beats = {each.key: each.beat for each in grid}
+    events = {event.onset: event for event in bar.events()}
+    for place in filter(None, map(_PLACE.fullmatch, sent)):
+        beat, offset, kind = beats.get(place["beat"]), Fraction(place["offset"]), place["kind"]
+        if beat is None or offset >= beat.length:
+            continue
+        events.pop(onset := beat.onset + offset, None)
+        if kind != HOLD:
+            events[onset] = Event(onset, kind == REST, kind == ACCENT)
+    return Bar.from_events(bar.meter, [events[onset] for onset in sorted(events)])
+
+
 def _divisions_of(beat: Beat, meter: Meter) -> tuple[Division, ...]:
     return divisions_of(beat, in_eighths=meter.in_eighths)
 
@@ -177,7 +205,7 @@ def _laid_out(
         division.name,
         tuple(cells),
         opens,
-        _where(beat, meter),
+        beat.bar - bool(meter.pickup),
     )
 
 
@@ -186,11 +214,6 @@ def _to_choose(beat: Beat, meter: Meter, own: str) -> tuple[str, ...]:
     names = [one.name for one in _divisions_of(beat, meter)]
     apart = [name for name in names if _APART in name and (not meter.in_eighths or name == own)]
     return (*divisions(meter), *apart)
-
-
-def _where(beat: Beat, meter: Meter) -> str:
-    number = beat.bar - bool(meter.pickup)
-    return {0: "Pick-up", 1: ""}.get(number, f"Bar {number}")
 
 
 def _read_beat(

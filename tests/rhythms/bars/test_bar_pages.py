@@ -284,7 +284,7 @@ class TestThePreview:
 
     def test_a_bar_line_brings_the_grid_of_two_bars(self, by_line):
         html = by_line("1 2 3 4 | 1 & 2 3 4", **self.QUARTERS).content.decode()
-        assert html.count("data-cell ") == 9
+        assert html.count("data-cell=") == 9
         assert 'name="cell-2-1"' in html
 
     def test_the_line_of_two_bars_follows_their_grid(self, teacher_client):
@@ -307,7 +307,7 @@ class TestThePreview:
     def test_a_line_that_does_not_fit_a_new_meter_brings_that_meters_grid(self, by_line):
         html = by_line("1 2 3 4", "3/4", **self.QUARTERS).content.decode()
         assert "a bar of 3/4 counts from 1 to 3." in html
-        assert html.count("data-cell ") == 3
+        assert html.count("data-cell=") == 3
 
     def test_an_empty_line_is_no_error(self, by_line):
         html = by_line("  ").content.decode()
@@ -367,13 +367,33 @@ class TestThePreview:
         response = by_grid("4/4", **self.QUARTERS | blank, pickup="1")
         assert '"4 | (1) - - -"' in response.headers["HX-Trigger"]
 
+    @pytest.mark.parametrize(
+        ("place", "counts"),
+        [
+            ("1-2 1/4 accent", "1 2 e> 3 4"),
+            ("1-2 1/3 rest", "1 2 (trip) 3 4"),
+            ("1-4 0 hold", "1 2 3 -"),
+            ("0-2 1/4 accent", "1 2 3 4"),
+            ("1-2 9 accent", "1 2 3 4"),
+            ("1-2 1/0 loud", "1 2 3 4"),
+        ],
+    )
+    def test_a_place_that_the_grid_has_no_more_is_set_all_the_same(self, by_grid, place, counts):
+        response = by_grid("4/4", **self.QUARTERS, place=place)
+        assert f'"{counts}"' in response.headers["HX-Trigger"]
+
+    def test_a_place_that_cannot_be_counted_is_an_error_in_words(self, by_grid):
+        places = ["1-2 1/3 sound", "1-2 1/4 sound"]
+        response = by_grid("4/4", **self.QUARTERS, place=places)
+        assert "Beat 2 cannot be counted: " in response.content.decode()
+
     def test_the_grid_stays_while_its_cells_are_touched(self, by_grid):
         assert "data-cell" not in by_grid("4/4", **self.QUARTERS).content.decode()
 
     def test_the_grid_is_laid_out_anew_for_another_division(self, by_grid):
         grid = self.QUARTERS | {"division": ["16ths", *["quarter"] * 3]}
         response = by_grid("4/4", **grid)
-        assert response.content.decode().count("data-cell ") == 7
+        assert response.content.decode().count("data-cell=") == 7
         assert '"1 e & a 2 3 4"' in response.headers["HX-Trigger"]
 
     def test_a_silent_grid_is_drawn_and_labelled_silent(self, by_grid):
