@@ -117,6 +117,8 @@ def _in_a_row(onsets: Sequence[float], further: int, seconds: float) -> Iterator
 def _going_on(fill: Fill, kit: Kit, feel: Feel) -> dict[str, list[float]]:
     """When each foot strikes that keeps going under the fill."""
     found: dict[str, list[float]] = {}
+    if fill.ostinato is None:
+        return found
     warp = feel.warp_of(fill.bar)
     for hit in fill.going_on:
         found.setdefault(kit.foot_for(hit.surface), []).append(float(warp.sounding(hit.onset)))
