@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from assignments import text
 from assignments.models import AssignedVariation
+from assignments.models.variation import KNOWN_STROKES
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.feel import Feel
 from rhythms.engine.fills.ostinato import FootHit, Ostinato
@@ -121,7 +122,7 @@ def known_otherwise(had: FillHad, space: FillSpace, feel: Feel) -> str:
     if before.feel != now.feel:
         changes.append((_in(before.feel), _in(now.feel)))
     were, are = (text.listed(list(parts)) for parts in zip(*changes, strict=True))
-    return f"They know these strokes {were}; now {are}."
+    return f"{KNOWN_STROKES}{were}; now {are}."
 
 
 def _over(played: Played, long: str) -> str:

@@ -31,6 +31,9 @@ from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before, tempo_
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
 
+#: How a reason begins that says how the student has the strokes already, told to the teacher.
+KNOWN_STROKES = "They know these strokes "
+
 
 class State(StrEnum):
     """How a variation stands with its student.
@@ -208,6 +211,16 @@ class AssignedVariation(Removable):
         """What to say of hands that are our proposal; "" where the rules fix all of them."""
         is_open = any(stroke.limb is None for stroke in self.as_fill.strokes)
         return HANDS_PROPOSED[StickingStyle(self.assignment.sticking)] if is_open else ""
+
+    @property
+    def known_otherwise(self) -> str:
+        """How the student had its strokes already, and what is other now, told to them; "" for new
+        strokes. `You know these strokes with free feet; now over samba.`
+        """
+        if not self.reason.startswith(KNOWN_STROKES):
+            return ""
+        how, _, _ = self.reason.removeprefix(KNOWN_STROKES).partition(". Playable to ")
+        return f"You know these strokes {how}."
 
     @property
     def groove_before(self) -> str:

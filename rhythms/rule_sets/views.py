@@ -4,15 +4,16 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import BadRequest
-from django.http import Http404, HttpResponse, QueryDict
+from django.http import Http404, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django_htmx.http import trigger_client_event
 
 from rhythms.engine import RuleSet as Rules
 from rhythms.models import RuleSet, SourceBar
-from rhythms.rule_sets.begun_rule_set import begun_with
+from rhythms.rule_sets.begun_rule_set import begun_with, over_other_feet
 from rhythms.rule_sets.forms import RULE_CHOICES, Problem, RuleRows, RuleSetForm
 from rhythms.rule_sets.presets import PRESETS
 from rhythms.rule_sets.rules_preview import LEFT, RIGHT, RulesPreview
@@ -70,7 +71,23 @@ def rule_set_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 @teacher_required
 @once
 def rule_set_new(request: TeacherRequest) -> HttpResponse:
-    return _edit(request, begun_with(request.GET), "New rule set")
+    """An empty one, or what the address names to start from; saved, it leads on to `then`."""
+    return _edit(request, _begun(request), "New rule set")
+
+
+def _begun(request: TeacherRequest) -> RuleSet:
+    if (pk := request.GET.get("over_other_feet")) is None:
+        return begun_with(request.GET)
+    if (number := number_in(pk)) is None:
+        raise Http404
+    return over_other_feet(owned_or_removed(request, RuleSet, number))
+
+
+def _next_page(request: TeacherRequest) -> str:
+    """The page of this site that a new rule set is for, or ""."""
+    then = request.GET.get("then", "")
+    is_here = then.startswith("/") and url_has_allowed_host_and_scheme(then, allowed_hosts=None)
+    return then if is_here else ""
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -95,14 +112,18 @@ def _save(request: TeacherRequest, rule_set: RuleSet, title: str) -> HttpRespons
     form = RuleSetForm(request.POST, instance=rule_set, studio=request.studio, rows=rows)
     if form.save_or_refuse():
         messages.success(request, f"“{rule_set}” is saved.")
+        if then := _next_page(request):
+            return HttpResponseRedirect(
+                f"{then}{'&' if '?' in then else '?'}rule_set={rule_set.pk}"
+            )
         return redirect("rhythms:rule-set", rule_set.pk)
     return _show(request, form, title, _trial_of_rows(request, rows))
 
 
 def _show(request: TeacherRequest, form: RuleSetForm, title: str, trial: dict) -> HttpResponse:
     page = {"form": form, "rows": form.rows, "title": title, "here": "rule-sets"}
-    page |= {"rule_choices": RULE_CHOICES, "live": True}
-    if form.instance.pk is None and not form.is_bound:
+    page |= {"rule_choices": RULE_CHOICES, "live": True, "then": _next_page(request)}
+    if form.instance.pk is None and not form.is_bound and not page["then"]:
         page["presets"] = PRESETS
     return render(request, "rhythms/rule_sets/rule_set_editor.html", page | trial)
 

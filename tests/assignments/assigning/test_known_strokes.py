@@ -5,6 +5,7 @@ import re
 from datetime import date, timedelta
 
 import pytest
+from django.urls import reverse
 
 from assignments.assigning.assign import AlreadyTheirsError, held_by
 from assignments.assigning.fill_draw import Draw, DrawRequest, PostedDraw, filled_in, key_of
@@ -18,6 +19,7 @@ from rhythms.engine import Bar, FillSpace, Kit, RuleSet, Surface
 from rhythms.engine.bars.feel import SIXTEENTHS, STRAIGHT, Feel
 from rhythms.engine.comfort import PlayedFill, Playing
 from rhythms.fill_spaces import space_for
+from rhythms.models import RuleSet as KeptRules
 from rhythms.models import SourceBar
 from studio.models import Student
 from tests.assignments.assigning.test_assign_page import DRAW, PAGE, drawn, ranks
@@ -67,6 +69,20 @@ def strokes(assignment: Assignment) -> list:
     return [one.as_fill.strokes for one in assignment.variations.all()]
 
 
+def filled_form(editor) -> dict:
+    """What a rule set that is begun sends where nothing in it is changed."""
+    form = editor.context["form"]
+    fields = [field for row in form.rows for field in row]
+    sent = {field.html_name: field.value() for field in fields if field.value()}
+    for name, surfaces in [(name, each) for name, each in sent.items() if "surfaces" in name]:
+        del sent[name]
+        sent |= dict(zip((f"{name}_way", f"{name}_names"), surfaces, strict=True))
+    return sent | {
+        "name": form["name"].value(),
+        "rule": [f"{row.prefix}:{row.name}" for row in form.rows],
+    }
+
+
 class TestGiving:
     def test_the_same_strokes_are_given_over_other_feet_and_swung(self, student, over_feet):
         given = [
@@ -111,6 +127,13 @@ class TestGiving:
             "They know these strokes with free feet and in triplet swing; "
             "now over samba and straight. Playable to "
         )
+
+    def test_the_student_is_told_so_in_their_words(self, student, student_client):
+        new, swung = first_fill(give(student, 1)), first_fill(give(student, 1, feel=TRIPLET))
+        told = "You know these strokes straight; now in triplet swing."
+        assert (new.known_otherwise, swung.known_otherwise) == ("", told)
+        pages = [student_client.get(address("fill", one)).content.decode() for one in (new, swung)]
+        assert [told in page for page in pages] == [False, True]
 
     def test_each_is_engraved_and_played_over_its_own_feet(self, student, over_feet):
         plain, samba = give(student, 1), give(student, 1, rule_set=over_feet["samba"])
@@ -185,6 +208,52 @@ class TestDrawing:
         [link] = re.findall(r'href="([^"]*strokes=again)"', page)
         form = teacher_client.get(html.unescape(link)).context["form"]
         assert (form["strokes"].value(), form["students"].value()) == ("again", [str(student.pk)])
+
+    def test_each_fill_leads_to_its_own_rules_over_other_feet_and_on_to_its_strokes(
+        self, teacher_client, student
+    ):
+        given = give(student, 1)
+        page = teacher_client.get(address("student", student)).content.decode()
+        [link] = re.findall(r'href="([^"]*over_other_feet[^"]*)"', page)
+        editor = teacher_client.get(html.unescape(link))
+        assert b"Save rule set and draw fills" in editor.content
+        begun = editor.context["form"].instance
+        assert begun.rules == [*given.rule_set.rules, SAMBA]
+        sent = filled_form(editor)
+        saved = teacher_client.post(html.unescape(link), sent, follow=True)
+        form = saved.context["form"]
+        assert form["rule_set"].value() == str(KeptRules.objects.latest("pk").pk)
+        assert (form["students"].value(), form["strokes"].value()) == ([str(student.pk)], "again")
+        assert "now over samba." in saved.content.decode()
+
+    def test_rules_over_feet_begin_with_other_feet(self, teacher_client, student, over_feet):
+        new = reverse("rhythms:rule-set-new")
+        page = teacher_client.get(new, {"over_other_feet": over_feet["samba"].pk})
+        begun = page.context["form"].instance
+        assert [rule.get("pattern") for rule in begun.rules if rule["rule"] == SAMBA["rule"]] != [
+            "samba"
+        ]
+        assert len(begun.rules) == len(over_feet["samba"].rules)
+
+    def test_rules_over_feet_have_a_name_that_is_free(self, teacher_client, studio):
+        rules = make_rule_set(studio, EIGHTHS_STAY, "Mine")
+        make_rule_set(studio, [*EIGHTHS_STAY, SAMBA], "mine, over samba")
+        new = reverse("rhythms:rule-set-new")
+        form = teacher_client.get(new, {"over_other_feet": rules.pk}).context["form"]
+        assert form["name"].value() == "Mine, over samba (2)"
+
+    @pytest.mark.parametrize("pk", ["", "x", "999999", "9" * 5000])
+    def test_rules_that_are_not_there_have_no_page(self, teacher_client, student, pk):
+        new = reverse("rhythms:rule-set-new")
+        assert teacher_client.get(new, {"over_other_feet": pk}).status_code == 404
+
+    @pytest.mark.parametrize("then", ["https://elsewhere.example/", "//elsewhere.example", "bars"])
+    def test_saved_rules_lead_nowhere_else(self, teacher_client, student, then):
+        new = reverse("rhythms:rule-set-new", query={"then": then})
+        sent = {"name": "Over feet", "rule": ["r0:feet keep going"], "r0-pattern": "samba"}
+        saved = teacher_client.post(new, sent)
+        kept = KeptRules.objects.get(name="Over feet")
+        assert saved.url == reverse("rhythms:rule-set", args=[kept.pk])
 
     def test_what_is_drawn_is_given(self, teacher_client, student, filled):
         given = give(student, 3)
