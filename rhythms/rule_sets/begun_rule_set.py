@@ -18,7 +18,8 @@ _FEET = ("samba", *NAMES)
 def over_other_feet(kept: RuleSet) -> RuleSet:
     """Return the same rules, unsaved, over feet that keep going, and other ones than they have."""
     feet = [rule for rule in kept.rules if rule["rule"] == FeetKeepGoing.name]
-    others = next(name for name in _FEET if name not in [rule.get("pattern") for rule in feet])
+    patterns = [rule.get("pattern") for rule in feet]
+    others = next((name for name in _FEET if name not in patterns), _FEET[0])
     rules = [rule for rule in kept.rules if rule not in feet]
     over = f", over {others}"
     name = kept.name[: LONGEST_NAME - len(over)] + over

@@ -209,10 +209,11 @@ class TestDrawing:
         form = teacher_client.get(html.unescape(link)).context["form"]
         assert (form["strokes"].value(), form["students"].value()) == ("again", [str(student.pk)])
 
-    def test_each_fill_leads_to_its_own_rules_over_other_feet_and_on_to_its_strokes(
+    def test_a_mastered_fill_leads_to_its_own_rules_over_other_feet_and_on_to_its_strokes(
         self, teacher_client, student
     ):
-        given = give(student, 1)
+        given = give(student, 2)
+        first_fill(given).record_step("mastered", today_of(student))
         page = teacher_client.get(address("student", student)).content.decode()
         [link] = re.findall(r'href="([^"]*over_other_feet[^"]*)"', page)
         editor = teacher_client.get(html.unescape(link))
