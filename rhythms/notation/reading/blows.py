@@ -26,7 +26,9 @@ _LOUDEST = 127
 _MOST_GRACES = 2
 #: From so many hits on as close as grace notes, none of them louder, they are one that bounces.
 _A_BUZZ = 4
-_A_32ND = 1 / 8
+#: Quarters from a stroke to a soft drag after it, which looks alike: a 32nd, or what is left of a
+#: 16th where grace notes at the very start made the stroke late.
+_TO_A_DRAG = (1 / 8, 3 * float(GRACE))
 
 
 @dataclass(frozen=True)
@@ -93,10 +95,9 @@ def _without_bounces(hits: Sequence[MidiHit], ticks_per_quarter: int) -> list[Mi
 
 
 def _is_a_buzz(chain: Sequence[MidiHit], ticks_per_quarter: int) -> bool:
-    """A soft drag a 32nd after a stroke looks alike, and ends on the 32nd."""
-    off_the_32nd = abs((chain[-1].tick - chain[0].tick) / ticks_per_quarter - _A_32ND)
-    is_drag = len(chain) == _A_BUZZ and off_the_32nd <= _ROUNDING
-    return len(chain) >= _A_BUZZ and not is_drag
+    lasts = (chain[-1].tick - chain[0].tick) / ticks_per_quarter
+    ends_as_a_drag = any(abs(lasts - drag) <= _ROUNDING for drag in _TO_A_DRAG)
+    return len(chain) > _A_BUZZ or (len(chain) == _A_BUZZ and not ends_as_a_drag)
 
 
 def _is_louder(hit: MidiHit, before: MidiHit) -> bool:

@@ -95,6 +95,12 @@ def test_what_is_struck_with_a_late_first_stroke_is_struck_with_it():
     assert only_fill(midi(fill)).strokes == fill.strokes
 
 
+def test_a_soft_drag_after_a_late_first_stroke_is_no_buzz():
+    snare = [Stroke(Surface.SNARE, None, dynamic, "drag") for dynamic in ("normal", "ghost")]
+    fill = Fill(Bar.from_counts("1 e 2 3 4"), (*snare, *(Stroke(Surface.SNARE),) * 3))
+    assert only_fill(midi(fill)).strokes == fill.strokes
+
+
 def test_only_hands_are_in_a_fill_of_the_hands():
     stroke = stroke_of([Hit(Surface.CRASH), Hit(Surface.BASS_DRUM, "RF")])
     fill = Fill(Bar.from_counts("1 2 3 4"), (stroke,) * 4)
