@@ -26,6 +26,7 @@ from rhythms.engine.rules.base import Bound, Choice, Field, Rule
 from rhythms.engine.rules.json_reading import read_choice
 from rhythms.engine.rules.scope import listed
 from rhythms.engine.rules.setting import Setting
+from rhythms.engine.rules.watching import Never
 
 TYPED = "typed"
 _LABELS = {
@@ -192,7 +193,7 @@ class FeetKeepGoing(Rule):
     def bind(self, setting: Setting) -> Bound:
         """Leave out the open hi-hat where the foot is on it; all, where the feet cannot play."""
         if self.lacks(setting):
-            return Bound(lambda _index, _strokes: ())
+            return Bound(automaton=Never())
         closed, notes = self._closed(setting), setting.bar.sounded
 
         def is_open(stroke: Stroke) -> bool:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Bound
 from rhythms.engine.rules.own_fields import OwnFields
 from rhythms.engine.rules.setting import Setting
-from rhythms.engine.rules.watching import EveryNoteAlike
+from rhythms.engine.rules.watching import Never
 
 #: When a bar is changed: first its rhythm, then the phrase it stands in, then what follows.
 RHYTHM, PHRASED, ANSWERED = range(3)
@@ -34,20 +33,3 @@ class Reshaping(OwnFields):
     def bind(self, setting: Setting) -> Bound:
         """Every stroke stays open, or no bar can be played."""
         return Bound(automaton=Never()) if self.lacks(setting) else Bound()
-
-
-@dataclass(frozen=True)
-class Never(EveryNoteAlike):
-    """Nothing may stand, not even a bar without strokes."""
-
-    start: str = "never"
-
-    def sees(self, stroke: Stroke) -> None:
-        """All strokes are alike."""
-
-    def step(self, state: str, index: int, stroke: Stroke) -> None:
-        """None may stand."""
-
-    def accepts(self, state: object) -> bool:
-        """No end is good."""
-        return False

@@ -6,6 +6,7 @@ from abc import abstractmethod
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.rules.base import Automaton, Bound
 from rhythms.engine.rules.own_fields import OwnFields
 from rhythms.engine.rules.setting import Setting
@@ -39,3 +40,20 @@ class EveryNoteAlike:
     def accepts(self, state: Any) -> bool:
         """Any state may be the last."""
         return True
+
+
+@dataclass(frozen=True)
+class Never(EveryNoteAlike):
+    """Nothing may stand, not even a bar without strokes."""
+
+    start: str = "never"
+
+    def sees(self, stroke: Stroke) -> None:
+        """All strokes are alike."""
+
+    def step(self, state: str, index: int, stroke: Stroke) -> None:
+        """None may stand."""
+
+    def accepts(self, state: object) -> bool:
+        """No end is good."""
+        return False

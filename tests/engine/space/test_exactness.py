@@ -146,6 +146,13 @@ def test_a_rule_alone_allows_exactly_the_fills_that_listing_finds(rule):
             assert_holds(space, brute_force.fills(bar, rules, kit))
 
 
+@pytest.mark.parametrize("kit", [FEW, TOMS])
+@pytest.mark.parametrize("rule", RULES, ids=str)
+def test_a_rule_allows_exactly_what_listing_finds_where_no_stroke_is_left(rule, kit):
+    bar, rules = Bar.from_counts("1 e & a", "1/4"), [{"rule": "start later"}] * 2 + [rule]
+    assert_holds(FillSpace(bar, RuleSet.from_json(rules), kit), brute_force.fills(bar, rules, kit))
+
+
 @pytest.mark.parametrize("rule", RULES, ids=str)
 def test_a_rule_beside_ways_of_striking_allows_exactly_the_fills_that_listing_finds(rule):
     rules = [*WAYS, rule]
