@@ -130,36 +130,71 @@ def _latest_plays(found: Material, spaces: Mapping[DrawnFrom, FillSpace]) -> Ite
     while some := list(islice(takes, _AT_ONCE)):
         stored = _stored_of([take.pk for take in some])
         for take in some:
-            asked = spaces.get(take.given) if take.given else None
-            fills = _fills_in(*stored.get(take.pk, ([], None)), known)
-            for fill in fills:
-                yield PlayedFill(fill, take.day, take.seconds / len(fills), str(take.pk), asked)
+            if take.pk in stored:
+                space = spaces.get(take.given) if take.given else None
+                yield from _plays_in(take, stored[take.pk], space, known)
 
 
-def _stored_of(takes: Collection[UUID]) -> dict[UUID, tuple[list[dict[str, Any]], Any]]:
-    """The fills of each take as they are stored, and the one that was meant."""
-    rows = Take.objects.filter(pk__in=takes).values_list("pk", "fills", "variation__fill")
-    return {pk: (fills, meant) for pk, fills, meant in rows}
+class _Stored(NamedTuple):
+    """What is kept of what was played in a take. The fills of ``attempts`` at the ``meant`` one
+    come first, the first of them in ``first_bar``, then the ``answers``, where it leaves room.
+    """
+
+    fills: list[dict[str, Any]]
+    meant: dict[str, Any] | None
+    first_bar: int | None
+    answers: int | None
+    spreads: list[float | None] | None
+
+
+def _stored_of(takes: Collection[UUID]) -> dict[UUID, _Stored]:
+    rows = Take.objects.filter(pk__in=takes).values_list(
+        "pk",
+        "fills",
+        "variation__fill",
+        "analysis__attempts__0__bar",
+        "analysis__answers",
+        "analysis__fill_spreads",
+    )
+    return {pk: _Stored(*stored) for pk, *stored in rows}
+
+
+def _plays_in(
+    take: _Noted, stored: _Stored, space: FillSpace | None, known: dict[str, Fill]
+) -> Iterator[PlayedFill]:
+    fills = _fills_in(stored.fills, stored.meant, known)
+    attempts = len(fills) - (stored.answers or 0) if stored.first_bar is not None else 0
+    asked = _read(stored.meant, known) if stored.meant and attempts else None
+    spreads = stored.spreads or []
+    for number, fill in enumerate(fills):
+        yield PlayedFill(
+            fill,
+            take.day,
+            take.seconds / len(fills),
+            str(take.pk),
+            space,
+            asked if number < attempts else None,
+            spreads[number] if number < len(spreads) else None,
+        )
+
+
+def _read(stored: dict[str, Any], known: dict[str, Fill]) -> Fill:
+    """Students play the same fills again and again: each is read once, and then `known`."""
+    key = json.dumps(stored)
+    if key not in known:
+        known[key] = Fill.from_json(stored)
+    return known[key]
 
 
 def _fills_in(
     stored: Iterable[dict[str, Any]], meant: dict[str, Any] | None, known: dict[str, Fill]
 ) -> list[Fill]:
-    """With the hands that were asked for, where it is that very fill.
-
-    Students play the same fills again and again: each is read once, and then `known`.
-    """
-    found = []
-    for one in stored:
-        key = json.dumps([one, meant])
-        if key not in known:
-            known[key] = _with_asked_hands(Fill.from_json(one), meant)
-        found.append(known[key])
-    return found
+    """With the hands that were asked for, where it is that very fill."""
+    asked = _read(meant, known) if meant else None
+    return [_with_asked_hands(_read(one, known), asked) for one in stored]
 
 
-def _with_asked_hands(played: Fill, meant: dict[str, Any] | None) -> Fill:
-    if meant is None or any(stroke.limb in ("R", "L") for stroke in played.strokes):
+def _with_asked_hands(played: Fill, asked: Fill | None) -> Fill:
+    if asked is None or any(stroke.limb in ("R", "L") for stroke in played.strokes):
         return played
-    asked = Fill.from_json(meant)
     return asked if asked.without_hands() == played.without_hands() else played

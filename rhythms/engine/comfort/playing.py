@@ -29,7 +29,9 @@ Floats = NDArray[np.float64]
 class PlayedFill(NamedTuple):
     """A fill as it was played: on which day, for how many seconds, in which take.
 
-    ``space`` holds the fills that were asked for; None where the student was free.
+    ``space`` holds the fills that were asked for; None where the student was free. ``asked`` is
+    the fill it was meant to be; None where none was meant, or what was meant was not found in the
+    take. ``spread`` in ms is how far its strokes were from steady; None where nobody measured.
     """
 
     fill: Fill
@@ -37,6 +39,8 @@ class PlayedFill(NamedTuple):
     seconds: float
     take: str
     space: FillSpace | None = None
+    asked: Fill | None = None
+    spread: float | None = None
 
 
 @dataclass(frozen=True)

@@ -285,6 +285,32 @@ def test_an_assigned_take_is_held_against_its_own_rules_and_a_free_one_against_a
     assert variation.as_fill in asked[False]
 
 
+def test_a_fill_that_was_found_in_a_take_was_asked_for_and_its_answers_were_not(student, today):
+    variation = first_fill(give(student))
+    found = {"attempts": [{"bar": 0}, {"bar": 1}], "answers": 1}
+    fills = [variation.as_fill, walk_down(), walk_down()]
+    take_of(student, today, fills, variation, analysis=found)
+    asked = [play.asked for play in played_by(student, today)]
+    assert sorted(asked, key=bool) == [None, variation.as_fill, variation.as_fill]
+
+
+def test_a_fill_that_was_meant_and_not_found_was_not_asked_for(student, today):
+    variation = first_fill(give(student))
+    found = {"attempts": [], "answers": 0}
+    take_of(student, today, [variation.as_fill], variation, analysis=found)
+    (play,) = played_by(student, today)
+    assert play.space is not None
+    assert play.asked is None
+
+
+def test_how_steady_each_fill_was_comes_with_it(student, today):
+    fills = [walk_down()] * 3
+    take_of(student, today, fills, analysis={"fill_spreads": [12.5, None]})
+    assert {play.spread for play in played_by(student, today)} == {12.5, None}
+    take_of(student, today, fills, analysis={"attempts": []})
+    assert len(played_by(student, today)) == 6
+
+
 def test_a_take_that_is_the_assigned_fill_has_the_hands_that_were_asked_for(student, today):
     rules = make_rule_set(student.studio, PARADIDDLE, name="Paradiddle")
     variation = first_fill(give(student, 1, rule_set=rules))
