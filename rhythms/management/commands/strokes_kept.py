@@ -1,12 +1,13 @@
 """`manage.py strokes_kept FOLDER`: how much of drummers' fills is in what is read of them?"""
 
 from argparse import ArgumentParser
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from rhythms.bench.player_parts import parts_of
 from rhythms.bench.strokes_kept import WAYS_TO_READ, StrokesKept, kept
 from rhythms.human_fills import FolderError, human_files
 
@@ -35,7 +36,7 @@ class Command(BaseCommand):
         self.stdout.write(f"{'':<{_WIDTH}}" + "".join(f"{name:>10}" for name in columns))
         for way, read in WAYS_TO_READ.items():
             found = [kept(file, read(file)) for file in files]
-            for name, part in _parts(way, found):
+            for name, part in parts_of(way, found):
                 self._line(name, part)
 
     def _line(self, name: str, part: Sequence[StrokesKept]) -> None:
@@ -49,12 +50,3 @@ class Command(BaseCommand):
         )
         cells = "".join(f"{share:>10.2%}" for share in shares)
         self.stdout.write(f"{name:<{_WIDTH}}{strokes:>10,}{cells}")
-
-
-def _parts(way: str, found: Sequence[StrokesKept]) -> Iterator[tuple[str, Sequence[StrokesKept]]]:
-    """All, each player, and every other file: constants were chosen by the first half of them."""
-    yield way, found
-    for player in sorted({one.player for one in found}):
-        yield f"  {player}", [one for one in found if one.player == player]
-    yield "  every other one", found[::2]
-    yield "  the others, held back", found[1::2]

@@ -1,0 +1,33 @@
+"""`manage.py real_players FOLDER`: what do takes say of people whom we know?"""
+
+from argparse import ArgumentParser
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from rhythms.bench.real_fills import fills_section
+from rhythms.bench.real_takes import RealTake, real_takes
+from rhythms.human_fills import FolderError
+
+#: Each makes the lines of a section of what was made out of all the takes.
+SECTIONS: tuple[Callable[[Sequence[RealTake]], Iterable[str]], ...] = (fills_section,)
+
+
+class Command(BaseCommand):
+    help = "Take a folder of human fills in as free takes, and say what is made of them."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("folder", type=Path, help="MIDI files of fills, with their info.csv")
+
+    def handle(self, *args: Any, folder: Path, **options: Any) -> None:
+        try:
+            takes = list(real_takes(folder))
+        except FolderError as error:
+            raise CommandError(str(error)) from error
+        for number, section in enumerate(SECTIONS):
+            if number:
+                self.stdout.write("")
+            for line in section(takes):
+                self.stdout.write(line)
