@@ -20,7 +20,7 @@ from assignments.comfort.comfort_zones import (
 from assignments.comfort.kit_picture import KitPicture, kit_picture
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
-from assignments.models import KeptZone, Take
+from assignments.models import Assignment, KeptZone, Take
 from rhythms.engine import Kit
 from rhythms.engine.comfort import Zone
 from rhythms.engine.comfort.clusters import Cluster
@@ -74,11 +74,20 @@ class ComfortPage:
     @cached_property
     def typical(self) -> list[Typical]:
         """The most typical fill of each favourite cluster, engraved."""
-        groups = self.zone.clusters[:MOST_CLUSTERS] if self.zone else ()
+        groups = [one for one in self._clusters if one.comes_back][:MOST_CLUSTERS]
         return [
             Typical(rendering, one)
             for one, rendering in zip(groups, _engraved(groups), strict=True)
         ]
+
+    @property
+    def _clusters(self) -> tuple[Cluster, ...]:
+        return self.zone.clusters if self.zone else ()
+
+    @property
+    def is_nothing_alike(self) -> bool:
+        """Whether nothing came in a second take."""
+        return all(one.takes == 1 for one in self._clusters)
 
     @cached_property
     def picture(self) -> KitPicture | None:
@@ -94,6 +103,12 @@ class ComfortPage:
             return ()
         others = [move for move in self.zone.moves if not move.is_habit]
         return (*self.zone.habits, *others)[:MOST_MOVES]
+
+    @cached_property
+    def compared_with(self) -> str:
+        """Whose moves theirs are held against, in words."""
+        has_any = Assignment.objects.kept().filter(student=self.student).exists()
+        return "what was assigned" if has_any else "what others play"
 
     @cached_property
     def stickings(self) -> tuple[str, ...] | None:

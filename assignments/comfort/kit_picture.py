@@ -14,8 +14,8 @@ from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.kits.kit_layout import Place, place
 from rhythms.engine.kits.surfaces import FEET
 
-#: No more arrows than the eye can follow; moves of a smaller share are left to the table.
-MOST_ARROWS, LEAST_SHARE = 14, 0.015
+#: No more arrows than are taken in at a glance; moves of a smaller share are left to the table.
+MOST_ARROWS, LEAST_SHARE = 3, 0.015
 THINNEST, WIDEST = 1.0, 6.0
 #: How far an arrow bends to its right, of its length, so that the two directions do not coincide.
 _BEND = 0.16
@@ -48,12 +48,18 @@ class Drum(NamedTuple):
 
 
 class Arrow(NamedTuple):
-    """A move as a curve with the two lines of its head; `wide` in centimetres by its share."""
+    """A move as a curve with the two lines of its head; `wide` in centimetres by its share.
+
+    `x` and `y` are where its `number` stands, the one it has in the list beside.
+    """
 
     path: str
     head: str
     wide: str
     move: MoveMade
+    number: int
+    x: str
+    y: str
 
 
 @dataclass(frozen=True)
@@ -66,12 +72,16 @@ class KitPicture:
 
 
 def kit_picture(kit: Kit, moves: Iterable[MoveMade], unused: Iterable[Surface]) -> KitPicture:
-    """Return the picture of a kit, as its player sits; thicker arrows are moves made more often."""
-    shown = [
+    """Return the picture of a kit, as its player sits; thicker arrows are moves made more often.
+
+    Of moves in order those that stand out go first, and few are shown.
+    """
+    between = [
         move
         for move in moves
         if move.origin != move.target and move.share >= LEAST_SHARE and _is_on(move, kit)
-    ][:MOST_ARROWS]
+    ]
+    shown = sorted(between, key=lambda move: not move.is_habit)[:MOST_ARROWS]
     places = {surface: _place(surface, kit) for surface in _drawn(kit, shown)}
     most = max((move.share for move in shown), default=1.0)
     left_out = set(unused)
@@ -87,10 +97,9 @@ def kit_picture(kit: Kit, moves: Iterable[MoveMade], unused: Iterable[Surface]) 
             )
             for surface, at in sorted(places.items(), key=lambda item: -item[1].width)
         ),
-        # Habits last: they lie on top.
         tuple(
-            _arrow(move, places, move.share / most)
-            for move in sorted(shown, key=lambda move: move.is_habit)
+            _arrow(move, places, move.share / most, number)
+            for number, move in enumerate(shown, start=1)
         ),
     )
 
@@ -122,7 +131,7 @@ def _box(places: Iterable[Place]) -> str:
     return " ".join(_svg_number(number) for number in (left, -top, right - left, top - bottom))
 
 
-def _arrow(move: MoveMade, places: dict[Surface, Place], part: float) -> Arrow:
+def _arrow(move: MoveMade, places: dict[Surface, Place], part: float, number: int) -> Arrow:
     """A curve that bends to the right of its direction, from rim to rim."""
     start, end = places[move.origin], places[move.target]
     dx, dy = end.x - start.x, end.y - start.y
@@ -132,7 +141,17 @@ def _arrow(move: MoveMade, places: dict[Surface, Place], part: float) -> Arrow:
     tip = _towards(end, (bend_x, bend_y), _FREE * min(end.width / 2, apart / 3))
     wide = THINNEST + (WIDEST - THINNEST) * part
     path = f"M{_point(tail)}Q{_point((bend_x, bend_y))} {_point(tip)}"
-    return Arrow(path, _head(tip, (bend_x, bend_y), 3 + wide), _svg_number(wide), move)
+    # Half-way along a quadratic curve.
+    x, y = (tail[0] + 2 * bend_x + tip[0]) / 4, (tail[1] + 2 * bend_y + tip[1]) / 4
+    return Arrow(
+        path,
+        _head(tip, (bend_x, bend_y), 3 + wide),
+        _svg_number(wide),
+        move,
+        number,
+        _svg_number(x),
+        _svg_number(-y),
+    )
 
 
 def _towards(start: Place, goal: tuple[float, float], by: float) -> tuple[float, float]:

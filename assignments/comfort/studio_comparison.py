@@ -145,7 +145,10 @@ def ordered(rows: Iterable[ComparisonRow], order: Order) -> list[ComparisonRow]:
 
 
 def _width(row: ComparisonRow) -> float:
-    return row.zone.variety.value / row.zone.room if row.zone else 0.0
+    """How much of the room there is for variety is used; without a room to compare with, all."""
+    if row.zone is None or not row.zone.room:
+        return 1.0
+    return row.zone.variety.value / row.zone.room
 
 
 def pairs(rows: Sequence[ComparisonRow]) -> list[Pair]:

@@ -16,6 +16,8 @@ from rhythms.engine.fills.likeness import likeness_to
 #: Fills at least so alike on average are small changes of one: a fill of ten strokes with one
 #: or two of them on another drum.
 ONE_FILL = 0.8
+#: "Played most" is said of what comes in so many takes.
+FEWEST_TAKES = 3
 
 Floats = NDArray[np.float64]
 
@@ -34,6 +36,11 @@ class Cluster:
     share: float
     takes: int
     since: date
+
+    @property
+    def comes_back(self) -> bool:
+        """Whether it comes in takes enough to be called one that is played most."""
+        return self.takes >= FEWEST_TAKES
 
 
 def clusters(playing: Playing) -> tuple[Cluster, ...]:

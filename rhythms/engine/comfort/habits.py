@@ -14,6 +14,8 @@ from rhythms.engine.kits.surfaces import Surface, base
 
 #: A move is a habit from this share of all moves on, and this many times as often as expected.
 LEAST_SHARE, LEAST_TIMES = 0.04, 1.5
+#: "Mostly in beat 3" is said where so much of a move arrives there.
+MOSTLY = 0.5
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,8 @@ class MoveMade:
     """A move from surface to surface: its share of all moves, and what was to be expected.
 
     ``low`` is the lower end of an interval that holds the true share with 95 %. ``beat`` is
-    where it arrives most often, as the beat is counted.
+    where it arrives most often, as the beat is counted, and ``beat_share`` the part of the move
+    that arrives there.
     """
 
     origin: Surface
@@ -30,6 +33,12 @@ class MoveMade:
     expected: float
     low: float
     beat: int
+    beat_share: float = 0.0
+
+    @property
+    def is_mostly_there(self) -> bool:
+        """Whether half of it or more arrives in its ``beat``."""
+        return self.beat_share >= MOSTLY
 
     @property
     def times(self) -> float | None:
@@ -56,14 +65,14 @@ def moves_made(playing: Playing, given: Given, seed: int = 0) -> tuple[MoveMade,
     lows = np.quantile(again / again.sum(axis=1, keepdims=True), (1 - HELD) / 2, axis=0)
     expected, beats = given.mean(playing, moves_of_space), _beats(playing)
     made = (
-        MoveMade(*pair, float(share), expected.get(pair, 0.0), float(low), beats[pair])
+        MoveMade(*pair, float(share), expected.get(pair, 0.0), float(low), *beats[pair])
         for pair, share, low in zip(pairs, shares, lows, strict=True)
     )
     return tuple(sorted(made, key=lambda move: -move.share))
 
 
-def _beats(playing: Playing) -> dict[Pair, int]:
-    """The beat in which each move arrives for most of the time."""
+def _beats(playing: Playing) -> dict[Pair, tuple[int, float]]:
+    """The beat in which each move arrives most often, and the part of it that does."""
     arrived: dict[Pair, Counter[int]] = {}
     for kind, seconds in zip(playing.kinds, playing.seconds_of_kinds.tolist(), strict=True):
         notes = kind.bar.sounded[1:]
@@ -72,4 +81,8 @@ def _beats(playing: Playing) -> dict[Pair, int]:
             arrived.setdefault((base(origin.surface), base(target.surface)), Counter())[beat] += (
                 seconds
             )
-    return {pair: beats.most_common(1)[0][0] for pair, beats in arrived.items()}
+    most = {pair: beats.most_common(1)[0] for pair, beats in arrived.items()}
+    return {
+        pair: (beat, seconds / sum(arrived[pair].values()))
+        for pair, (beat, seconds) in most.items()
+    }

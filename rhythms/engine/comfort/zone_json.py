@@ -122,7 +122,15 @@ def _cluster_from_json(data: dict[str, Any]) -> Cluster:
 
 
 def _move_to_json(move: MoveMade) -> list[Any]:
-    return [str(move.origin), str(move.target), move.share, move.expected, move.low, move.beat]
+    return [
+        str(move.origin),
+        str(move.target),
+        move.share,
+        move.expected,
+        move.low,
+        move.beat,
+        move.beat_share,
+    ]
 
 
 def _move_from_json(data: list[Any]) -> MoveMade:

@@ -91,10 +91,18 @@ def test_staying_rare_moves_and_other_kits_surfaces_have_no_arrow():
     assert kit_picture(KIT, moves, []).arrows == ()
 
 
-def test_there_are_no_more_arrows_than_the_eye_can_follow():
+def test_there_are_no_more_arrows_than_are_taken_in_at_a_glance():
     hands = KIT.hand_surfaces
     moves = [made(a, b, 0.02) for a in hands for b in hands if a != b]
     assert len(kit_picture(KIT, moves, []).arrows) == MOST_ARROWS
+
+
+def test_moves_that_stand_out_are_the_first_to_be_shown():
+    hands = KIT.hand_surfaces
+    others = [made(hands[0], one, 0.2, expected=0.3) for one in hands[1:]]
+    moves = [*others, made(S.HIGH_TOM, S.SNARE, 0.05)]
+    first = kit_picture(KIT, moves, []).arrows[0]
+    assert (first.number, first.move) == (1, moves[-1])
 
 
 def points(*values):

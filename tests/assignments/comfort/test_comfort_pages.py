@@ -99,18 +99,61 @@ def test_its_engraving_is_shown_to_the_student_and_to_nobody_else(
     assert classmate_client.get(url).status_code == 404
 
 
-def test_moves_stand_in_a_table_with_what_chance_would_have(teacher_client, student, today):
+def test_moves_on_the_kit_are_numbered_as_in_the_list_beside(teacher_client, student, today):
     walks(student, today)
     page = read(teacher_client, address(student))
-    assert "high tom to mid tom" in page
-    assert "stays on the snare" in page
-    assert "From mid tom to floor tom, more than chance." in page  # the words of the picture
+    of_picture = dict(re.findall(r"(\d): from ([\w ]+ to [\w ]+)\.", page))
+    (beside,) = re.findall(r'<ol class="move-list">(.*?)</ol>', page)
+    listed = re.findall(r"<li>([\w ]+ to [\w ]+)", beside)
+    assert len(listed) == 3
+    assert [of_picture[str(number)] for number in (1, 2, 3)] == [one.lower() for one in listed]
+
+
+def test_all_moves_stand_among_the_figures(teacher_client, student, today):
+    walks(student, today)
+    page = read(teacher_client, address(student))
+    figures = page.split("<summary>The figures</summary>")[1]
+    assert "high tom to mid tom" in figures
+    assert "stays on the snare" in figures
+
+
+def test_nothing_on_the_page_is_held_against_chance(teacher_client, student, today):
+    walks(student, today)
+    give(student, 1)
+    assert "chance" not in read(teacher_client, address(student))
+
+
+def test_a_beat_is_named_where_most_of_a_move_arrives_there(teacher_client, student, today):
+    walks(student, today)
+    assert "High tom to mid tom, mostly in beat 3" in read(teacher_client, address(student))
+
+
+def test_without_a_fill_that_comes_back_none_is_played_most(teacher_client, student, today):
+    wide(student, today)
+    page = read(teacher_client, address(student))
+    assert "No two alike, so far." in page
+    assert "of the time, in" not in page
+
+
+def test_a_fill_of_two_takes_is_not_yet_one_played_most(teacher_client, student, today):
+    wide(student, today, takes=8)
+    for days in (1, 2):
+        take_of(student, today - days * DAY, [walk_down()])
+    look_at(student)
+    assert "Nothing in three takes or more, so far." in read(teacher_client, address(student))
+
+
+def test_what_is_left_out_without_anything_assigned_is_held_against_others(
+    teacher_client, student, today
+):
+    walks(student, today)
+    assert "how often what others play would make it" in read(teacher_client, address(student))
 
 
 def test_surfaces_that_were_not_used_are_named(teacher_client, student, today):
     walks(student, today)
     page = read(teacher_client, address(student))
-    assert "<dt>Surfaces not used</dt><dd>hi-hat, ride, crash, cowbell</dd>" in page
+    assert "<dt>Drums and cymbals not used</dt><dd>hi-hat, ride, crash, cowbell</dd>" in page
 
 
 def test_a_student_sees_their_own_and_no_flag(student_client, student, today):

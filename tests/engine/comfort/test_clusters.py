@@ -101,3 +101,9 @@ def test_the_share_of_some_fills_counts_small_changes_of_them():
     playing = played([fill, changed(fill, 2), other, other])
     assert share_like(playing, [fill]) == pytest.approx(0.5)
     assert share_like(playing, []) == 0
+
+
+@pytest.mark.parametrize(("takes", "comes_back"), [(2, False), (3, True)])
+def test_a_fill_comes_back_from_three_takes_on(takes, comes_back):
+    (one,) = clusters(played([walk_down()] * takes))
+    assert one.comes_back == comes_back

@@ -8,10 +8,12 @@ import pytest
 
 from rhythms.bench.markov_chain import Chain
 from rhythms.engine import Kit, RuleSet, Surface
+from rhythms.engine.comfort import comfort_zone
 from rhythms.engine.comfort.expectation import Given, moves_of_space
 from rhythms.engine.comfort.habits import MoveMade, moves_made
 from rhythms.engine.comfort.traits import traits
 from rhythms.engine.comfort.untouched import stickings_unused, stickings_used, surfaces_unused
+from rhythms.engine.comfort.zone_json import zone_from_json, zone_to_json
 from rhythms.engine.space.moves import observed_moves
 from tests.engine.comfort.simulated_habits import (
     FLOOR,
@@ -191,3 +193,24 @@ def test_a_habit_is_frequent_far_above_what_was_asked_for_and_surely_so(
     share, expected, low, habit
 ):
     assert MoveMade(SNARE, HIGH, share, expected, low, beat=1).is_habit == habit
+
+
+def test_the_beat_that_is_named_has_its_part_of_the_move():
+    """From snare to high tom on 2 in three plays, on 4 in one."""
+    on_two = on([SNARE] * 4 + [HIGH] * 12)
+    on_four = on([SNARE] * 12 + [HIGH] * 4)
+    moves = made([on_two, on_two, on_two, on_four] * 2)
+    (move,) = [one for one in moves if (one.origin, one.target) == (SNARE, HIGH)]
+    assert (move.beat, move.beat_share, move.is_mostly_there) == (2, pytest.approx(0.75), True)
+
+
+def test_a_move_that_is_spread_over_the_bar_is_mostly_nowhere():
+    beats = [on([SNARE] * (4 * beat) + [HIGH] * (16 - 4 * beat)) for beat in (1, 2, 3)]
+    (move,) = [one for one in made(beats * 3) if (one.origin, one.target) == (SNARE, HIGH)]
+    assert not move.is_mostly_there
+
+
+def test_a_move_that_was_kept_before_beats_had_a_share_says_nothing_of_its_beat():
+    stored = zone_to_json(comfort_zone(played([walk_down()] * 10), [FREE], KIT))
+    stored["moves"] = [move[:6] for move in stored["moves"]]
+    assert not any(move.is_mostly_there for move in zone_from_json(stored).moves)
