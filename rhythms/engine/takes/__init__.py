@@ -10,8 +10,10 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
   that was asked for counts as likely, and one that a person gives on the take's page decides;
 - `swung_places`, `swing_estimate`: a feel that is known says where notes fall, and a light swing is
   made out by itself; how far was really swung is measured;
-- `moments`, `stroke_reading`, `split`: what sounds together, each stroke on the place it was
-  meant for, groove apart from fill; `struck_at_once`: what two hands and two feet struck there;
+- `moments`, `stroke_reading`, `struck_at_once`: what sounds together, each stroke on the place it
+  was meant for, and what two hands and two feet struck there;
+- `split`, `played_phrases`: groove apart from fills, and bars of fill in a row as a fill of
+  several bars;
 - `matching`, `attempt_result`: each hit right, on another surface, missed, or extra, in windows
   that never meet, after the offset of the whole attempt is taken off; `going_feet`: the feet that
   keep going under it;

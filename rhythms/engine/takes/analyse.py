@@ -26,7 +26,7 @@ from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
 from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: Changes whenever the same take would be understood differently.
-TAKES_VERSION = "takes-6"
+TAKES_VERSION = "takes-7"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
 #: A tempo beyond these, in quarters a minute, says nothing: files have any.
@@ -115,9 +115,10 @@ def analyse(
         return Analysis(len(hits), heard.unknown, unread=heard.unread)
     if recording.feel is None and meant is None:
         feel, grid = _made_out(hits, grid)
-    placed = place(hits, grid, feel)
+    # Groove and phrases go by single bars, whatever was meant.
+    placed = place(hits, replace(grid, meter=grid.meter.one_bar), feel)
     caught = _Caught(heard, hits, grid, feel, measured(placed, feel, grid))
-    parts = split(placed, grid.meter)
+    parts = split(placed, grid.meter.one_bar)
     attempts = _attempts(meant, caught, parts) if meant else ()
     if meant and attempts:
         return _of_a_fill(recording, caught, parts, (meant, space), attempts)
@@ -182,8 +183,15 @@ def _attempts(meant: Fill, caught: _Caught, parts: Split) -> tuple[Attempt, ...]
     return tuple(
         one
         for one in tried
-        if one.likeness >= AN_ATTEMPT or (one.likeness >= A_POOR_ONE and one.bar in parts.fills)
+        if one.likeness >= AN_ATTEMPT
+        or (one.likeness >= A_POOR_ONE and _bars_of(one, meant) & parts.fill_bars)
     )
+
+
+def _bars_of(one: Attempt, meant: Fill) -> frozenset[int]:
+    """The bars of an attempt, each counted singly."""
+    bars = meant.bar.meter.bars
+    return frozenset(range(one.bar * bars, (one.bar + 1) * bars))
 
 
 def _of_a_fill(
@@ -198,7 +206,7 @@ def _of_a_fill(
     touch = TouchLevels.of([hit.velocity for hit in hits])
     played = tuple(_played(meant, one, caught, recording.kit, touch) for one in attempts)
     offs = _deviations(meant, attempts, grid, _delay(recording, grid))
-    bars = {one.bar for one in attempts}
+    bars = {bar for one in attempts for bar in _bars_of(one, meant)}
     return Analysis(
         len(hits),
         heard.unknown,
@@ -222,14 +230,14 @@ def _free(
 ) -> Analysis:
     heard, hits, grid, feel, swing = caught
     touch = TouchLevels.of([hit.velocity for hit in hits])
-    fills = [fill_of(inside, grid.meter, recording.kit, touch) for inside in parts.fills.values()]
+    fills = [fill_of(one.placed, one.meter, recording.kit, touch) for one in parts.phrases]
     return Analysis(
         len(hits),
         heard.unknown,
         grid,
         parts.groove,
         fills=tuple(fills),
-        fill_bars=tuple(parts.fills),
+        fill_bars=tuple(one.bar for one in parts.phrases),
         timing=_whole([one.off + _delay(recording, grid) for one in placed], recording, grid),
         unread=heard.unread,
         feel=feel,
