@@ -14,6 +14,7 @@ from assignments.models.variation import AssignedVariation
 from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.engine.bars.meter import LONGEST_METER
 from rhythms.models import Rendering
+from rhythms.models.named import LONGEST_NAME
 from studio.elapsed import long_ago
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
@@ -100,6 +101,11 @@ class Take(Removable):
     analysis = models.JSONField(null=True, blank=True)
     #: What was played as fills: `Fill.to_json()` of each, in order.
     fills = models.JSONField(default=list, blank=True)
+    #: The name of the groove that was made out around free fills, `OTHER_GROOVE` for none that is
+    #: known; what the student says goes before it: a groove by name, or a style alone.
+    groove_heard = models.CharField(max_length=LONGEST_NAME, blank=True, default="", db_default="")
+    said_groove = models.CharField(max_length=LONGEST_NAME, blank=True, default="", db_default="")
+    said_style = models.CharField(max_length=20, blank=True, default="", db_default="")
     #: Those of its fills that are engraved.
     renderings = models.ManyToManyField(Rendering, related_name="takes", blank=True)
     #: A file as it was sent, until the worker has read it.

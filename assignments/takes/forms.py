@@ -14,6 +14,7 @@ from assignments.feel_fields import SWING_WORDS, FeelFields
 from assignments.form_fields import bounded, tempo_field
 from assignments.models import AssignedVariation, Take
 from assignments.models.variation import VariationQuerySet
+from assignments.takes.said_groove import SaidGroove, SaidGrooveField
 from assignments.takes.struck_field import (
     NOTHING,
     StruckField,
@@ -28,6 +29,7 @@ from rhythms.engine.kits.surfaces import called
 from rhythms.engine.takes import USUAL_KEYS
 from rhythms.forms import METERS, MidiFileField
 from studio.forms import number_in
+from studio.models import Student
 
 KEY, LAST_KEY = "key-", 127
 MOST_TIMES = 64
@@ -62,6 +64,9 @@ class TakeFileForm(OnceForm):
     meter = forms.ChoiceField(
         label="Meter of a free take", choices=[(meter, meter) for meter in METERS], initial="4/4"
     )
+    groove = SaidGrooveField(
+        help_text="Of a free take. A fill alone does not tell; a groove in the file is heard."
+    )
 
     def __init__(
         self,
@@ -70,10 +75,12 @@ class TakeFileForm(OnceForm):
         *,
         fills: VariationQuerySet,
         shown: Iterable[AssignedVariation],
+        student: Student,
         **kwargs: Any,
     ) -> None:
         """`fills` are all that may be sent, `shown` those of them that are offered."""
         super().__init__(data, files, **kwargs)
+        cast(SaidGrooveField, self.fields["groove"]).offer(student)
         of = cast(forms.ModelChoiceField, self.fields["variation"])
         of.queryset = fills
         of.choices = [("", of.empty_label), *((fill.pk, str(fill)) for fill in shown)]
@@ -108,6 +115,17 @@ class SaidTempoForm(FeelFields):
         cleaned = super().clean() or self.cleaned_data
         self.feel = self.typed_feel(self.meter)
         return cleaned
+
+
+class SaidGrooveForm(forms.Form):
+    """With which groove a free take was played, by somebody who knows."""
+
+    groove = SaidGrooveField()
+
+    def __init__(self, data: QueryDict | None = None, *, take: Take) -> None:
+        said = SaidGroove.of(take)
+        super().__init__(data, initial={"groove": said.value})
+        cast(SaidGrooveField, self.fields["groove"]).offer(take.student, said)
 
 
 class KitMapForm(forms.Form):

@@ -13,12 +13,15 @@ from django.utils import timezone
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.models.assignment import FASTEST, SLOWEST
 from rhythms.engine import EngineError, FillSpace, Kit, Meter, Surface
+from rhythms.engine.playback.groove import Groove
 from rhythms.engine.takes import MOST_STROKES, Analysis, Recording, analyse
 from rhythms.fill_spaces import engine_kit, space_for
+from rhythms.grooves.groove_list import Wish, wanted_grooves
 from rhythms.notation.reading import ReadingError
 from rhythms.notation.reading.strokes import strokes
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings.rendering_store import renderings_for
+from studio.models import Student
 
 logger = logging.getLogger(__name__)
 
@@ -76,6 +79,7 @@ def analysis_of(take: Take) -> Analysis:
         latency=take.latency,
         jitter=take.jitter,
         keys=_keys(take),
+        grooves=() if variation else _grooves(take.student),
     )
     if variation is None:
         return analyse(recording)
@@ -84,6 +88,17 @@ def analysis_of(take: Take) -> Analysis:
         # The grid has what was struck for the notes; nobody enters feet that keep going.
         fill = replace(fill, ostinato=None)
     return analyse(recording, fill, rules_of(variation))
+
+
+def _grooves(student: Student) -> list[Groove]:
+    """What a groove may be: the studio's own, then the program's."""
+    found = []
+    for listed in wanted_grooves(student.studio, Wish()):
+        try:
+            found.append(listed.pattern.groove)
+        except EngineError:
+            continue  # kept before something of it could no longer be played
+    return found
 
 
 def rules_of(variation: AssignedVariation) -> FillSpace | None:
@@ -125,8 +140,9 @@ def _read(take: Take) -> None:
 def _finish(take: Take, found: Analysis) -> None:
     take.analysis = found.to_json()
     take.fills = [fill.to_json() for fill in (*found.fills, *found.answers)]
+    take.groove_heard = found.groove
     take.state, take.error, take.analysed_at = Take.State.DONE, "", timezone.now()
-    names = ["analysis", "fills", "state", "error", "analysed_at", *_OF_A_FILE]
+    names = ["analysis", "fills", "groove_heard", "state", "error", "analysed_at", *_OF_A_FILE]
     with transaction.atomic():
         if not _as_asked(take).select_for_update().exists():
             return

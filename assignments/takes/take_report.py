@@ -27,6 +27,7 @@ from rhythms.engine.takes import (
     RIGHT,
     WRONG,
 )
+from rhythms.engine.takes.groove_heard import OTHER_GROOVE
 from rhythms.notation.engraving.marking import Outcome, marked
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings.rendering_store import markup
@@ -194,6 +195,16 @@ class Report:
         if not (groove or fills):
             return "No groove and no fill was made out."
         return f"{text.count(groove, 'bar')} of groove, {text.count(fills, 'fill')}."
+
+    @property
+    def groove(self) -> str:
+        """With which groove or style it was played, in a sentence; "" where nobody can say."""
+        if said := self.take.said_groove or self.take.said_style:
+            return f"Played with {said}, as was said."
+        heard = self.take.groove_heard
+        if heard == OTHER_GROOVE:
+            return "The groove is none of those that are known here."
+        return f"The groove is most like {heard}." if heard else ""
 
     def _shown(self, number: int, one: dict[str, Any]) -> AttemptShown:
         variation = self.take.variation

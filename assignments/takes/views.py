@@ -16,8 +16,16 @@ from assignments.fill_queries import fills_to_choose
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.student_access import own_variation, seen_removed_take, seen_take
 from assignments.takes import take_store
-from assignments.takes.forms import KitMapForm, LessonForm, SaidTempoForm, TakeFileForm, grid_for
+from assignments.takes.forms import (
+    KitMapForm,
+    LessonForm,
+    SaidGrooveForm,
+    SaidTempoForm,
+    TakeFileForm,
+    grid_for,
+)
 from assignments.takes.record_page import recording_page
+from assignments.takes.said_groove import say_groove
 from assignments.takes.take_limits import NotTakenError, TooManyTakesError
 from assignments.takes.take_report import Report
 from rhythms.bars.bar_grid import Grid, divisions
@@ -90,6 +98,18 @@ def take_tempo(request: Request, pk: UUID) -> HttpResponse:
     return redirect("assignments:take", pk)
 
 
+@require_POST
+@sign_in_required
+@sent_once
+def take_groove(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    form = SaidGrooveForm(request.POST, take=seen)
+    if not form.is_valid():
+        return _show(request, seen, SaidTempoForm(take=seen), form)
+    say_groove(seen, form.cleaned_data["groove"])
+    return redirect("assignments:take", pk)
+
+
 @sign_in_required
 @sent_once
 def take_remove(request: Request, pk: UUID) -> HttpResponse:
@@ -128,6 +148,7 @@ def take_upload(request: StudentRequest) -> HttpResponse:
         request.FILES or None,
         fills=AssignedVariation.objects.kept().of(request.student),
         shown=fills_to_choose(request.student, asked),
+        student=request.student,
         initial={"variation": asked},
     )
     if request.method == "POST" and form.is_valid() and (kept := _kept(request, form)):
@@ -170,13 +191,18 @@ def delay(request: StudentRequest) -> HttpResponse:
     return render(request, "assignments/takes/delay.html")
 
 
-def _show(request: Request, seen: Take, form: SaidTempoForm) -> HttpResponse:
+def _show(
+    request: Request, seen: Take, form: SaidTempoForm, of_groove: SaidGrooveForm | None = None
+) -> HttpResponse:
     report = Report(seen) if seen.state == Take.State.DONE else None
     if seen.variation_id:
         fills = AssignedVariation.objects.named_apart().select_related("assignment", "rendering")
         seen.variation = fills.get(pk=seen.variation_id)
-    page = {"take": seen, "report": report, "form": form}
-    return render(request, "assignments/takes/take.html", page, status=_status(form))
+    sent = of_groove or form
+    if of_groove is None and seen.variation_id is None and report:
+        of_groove = SaidGrooveForm(take=seen)
+    page = {"take": seen, "report": report, "form": form, "of_groove": of_groove}
+    return render(request, "assignments/takes/take.html", page, status=_status(sent))
 
 
 def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
@@ -185,12 +211,15 @@ def _kept(request: StudentRequest, form: TakeFileForm) -> Take | None:
     name, data = sent["file"]
     about = {"variation": sent["variation"], "meter": sent["meter"]}
     try:
-        return take_store.create_take_from_file(
+        take = take_store.create_take_from_file(
             request.student, data, name, id=sent["take"], **about
         )
     except NotTakenError as error:
         form.add_error(None, ValidationError(str(error), code=error.code))
         return None
+    if take.variation_id is None:
+        say_groove(take, sent["groove"])
+    return take
 
 
 def _to_strike(student: Student) -> list[str]:

@@ -84,7 +84,12 @@ def test_a_fill_is_mastered_once(send, variation):
 
 @pytest.mark.parametrize(
     ("name", "typed"),
-    [("take-again", {}), ("take-tempo", {"said_tempo": "90"}), ("take-remove", {})],
+    [
+        ("take-again", {}),
+        ("take-tempo", {"said_tempo": "90"}),
+        ("take-groove", {"groove": "style funk"}),
+        ("take-remove", {}),
+    ],
 )
 def test_forms_of_a_take_are_taken_once(send, student, variation, name, typed):
     take, form_id = taken(student, variation), uuid.uuid4()

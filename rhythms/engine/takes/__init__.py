@@ -14,6 +14,7 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
   was meant for, and what two hands and two feet struck there;
 - `split`, `played_phrases`: groove apart from fills, and bars of fill in a row as a fill of
   several bars;
+- `groove_heard`: which of the grooves that are known was played around free fills;
 - `matching`, `attempt_result`: each hit right, on another surface, missed, or extra, in windows
   that never meet, after the offset of the whole attempt is taken off; `going_feet`: the feet that
   keep going under it;

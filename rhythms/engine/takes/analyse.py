@@ -11,9 +11,11 @@ from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
+from rhythms.engine.playback.groove import Groove
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
+from rhythms.engine.takes.groove_heard import FEWEST_BARS, OTHER_GROOVE, groove_heard
 from rhythms.engine.takes.hits import Heard, TimedHit, hear
 from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import around, attempt, feet_of, may_hold
@@ -41,7 +43,7 @@ class Recording:
     line); ``of_file`` says that it stands in a file and may not be what was played to.
     ``tempo`` is what the player was asked for, ``stated_tempo`` what they say it was, which goes
     before all else. ``feel`` is what it is held against, None where that is to be made out.
-    ``latency`` and ``jitter`` in ms.
+    ``latency`` and ``jitter`` in ms. ``grooves`` are those that the groove of a free take may be.
     """
 
     events: Sequence[Sequence[float]]
@@ -55,6 +57,7 @@ class Recording:
     latency: float | None = None
     jitter: float = 0.0
     keys: Mapping[int, Surface] = field(default_factory=dict)
+    grooves: Sequence[Groove] = ()
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,8 @@ class Analysis:
     ``fills`` are what was played as fills, as fills; ``answers`` what was played where the fill
     that was meant is left open. ``kept`` says which rules were kept.
     ``unread`` strokes came after what is read of a take. ``feel`` is what it was held against, and
-    ``swing`` in percent what it was measured to be, None where too few notes say.
+    ``swing`` in percent what it was measured to be, None where too few notes say. ``groove`` is the
+    name of the groove that a free take was played with, OTHER_GROOVE, or "" without one.
     """
 
     strokes: int
@@ -81,6 +85,7 @@ class Analysis:
     feel: Feel = STRAIGHT
     swing: float | None = None
     answers: tuple[Fill, ...] = ()
+    groove: str = ""
 
     def to_json(self) -> dict[str, Any]:
         """All but fills and answers, which are kept by themselves; JSON of numbers and words."""
@@ -92,6 +97,7 @@ class Analysis:
             "grid": _grid_json(self.grid),
             "feel": None if self.feel.is_straight else self.feel.to_json(),
             "swing": _rounded(self.swing),
+            "groove": self.groove,
             "groove_bars": list(self.groove_bars),
             "fill_bars": list(self.fill_bars),
             "answers": len(self.answers),
@@ -242,7 +248,19 @@ def _free(
         unread=heard.unread,
         feel=feel,
         swing=swing,
+        groove=_groove(recording, caught, placed, parts),
     )
+
+
+def _groove(
+    recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
+) -> str:
+    """The name of what was played around the fills; "" where nothing came twice."""
+    if len(parts.groove) < FEWEST_BARS or not recording.grooves:
+        return ""
+    of = caught.grid.meter, caught.feel
+    found = groove_heard(placed, parts.groove, recording.grooves, *of)
+    return found.name if found else OTHER_GROOVE
 
 
 def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLevels) -> Fill:
