@@ -279,7 +279,7 @@ PEOPLE = (
         practice_habits.WEEKENDS,
         _course(_MIDDLE, (0, 2, 4, 6, 10), 90),
         (
-            DemoPlaying(3, 8, 4, styles.mostly(styles.down_the_toms)),
+            DemoPlaying(3, 8, 6, styles.mostly(styles.down_the_toms)),
             DemoPlaying(9, 11, 6, styles.wide),
         ),
         way_out=Lesson(8, Task(_TURNS, ROUND_THE_KIT, 3), 90, "Somewhere else than down the toms."),

@@ -3,8 +3,8 @@
 Everything here counts by time, and nothing is said that rests on fewer than ``FEWEST`` takes.
 
 - *Different fills* is the effective number (`fills.variety`, order 1, with likeness, hands aside).
-  Few takes never show all that a student has, so the number found is too low, and plain percentile
-  intervals miss the truth; the basic bootstrap over whole takes, on logarithms, corrects both.
+  Few takes never show all that a student has: what they do not show is estimated
+  (`fills.sampled_variety`), with an interval by the jackknife over whole takes.
 - *Clusters* join fills that are alike on average; the typical fill is the one most like
   the others.
 - *Habits* are moves made more often than chance among what was given would have it: the fill spaces

@@ -118,7 +118,7 @@ def comfort_zone(
 
     ``spaces`` are those the student was given fills of. The same arguments give the same zone.
     """
-    measured = variety(playing, seed)
+    measured = variety(playing)
     if measured is None:
         return None
     given, groups = Given.of(spaces, playing, kit), clusters(playing)

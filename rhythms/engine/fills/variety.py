@@ -25,26 +25,19 @@ def effective_number(
     diagonal. Without it, kinds share nothing and the numbers are those of Hill (1973).
     Raises ValueError where nothing was played, or for a weight below 0.
     """
-    rows = np.asarray(weights, dtype=float)[None, :]
-    table = np.eye(len(weights)) if alike is None else alike
-    return float(effective_numbers(rows, table, order)[0])
-
-
-def effective_numbers(weights: Floats, alike: Floats, order: float = 1.0) -> Floats:
-    """The effective number of each row of ``weights``: rows by kinds. Raises ValueError too."""
-    if (weights < 0).any():
+    played = np.asarray(weights, dtype=float)
+    if (played < 0).any():
         raise ValueError("Weights are not below 0.")
-    played, sums = weights > 0, weights.sum(axis=1, keepdims=True)
-    if not sums.all():
+    if not played.any():
         raise ValueError("There are no plays.")
-    share = weights / sums
-    # What was not played has no part in any order: 1 stands where it would be 0 to some power.
-    ordinariness = np.where(played, share @ alike.T, 1.0)
+    there = np.flatnonzero(played)
+    share = played[there] / played.sum()
+    ordinariness = share if alike is None else alike[np.ix_(there, there)] @ share
     if order == inf:
-        return np.asarray(1 / np.where(played, ordinariness, 0.0).max(axis=1))
+        return float(1 / ordinariness.max())
     if order == 1:
-        return np.asarray(np.exp(-(share * np.log(ordinariness)).sum(axis=1)))
-    return np.asarray((share * ordinariness ** (order - 1)).sum(axis=1) ** (1 / (1 - order)))
+        return float(np.exp(-(share * np.log(ordinariness)).sum()))
+    return float((share * ordinariness ** (order - 1)).sum() ** (1 / (1 - order)))
 
 
 def effective_fills(
