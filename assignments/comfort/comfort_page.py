@@ -19,10 +19,12 @@ from assignments.comfort.comfort_zones import (
 )
 from assignments.comfort.kit_picture import KitPicture, kit_picture
 from assignments.comfort.variety_chart import VarietyLine, line
+from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
+from assignments.comfort.zone_making import zone_of_some
 from assignments.models import Assignment, KeptZone, Take
 from rhythms.engine import Kit
-from rhythms.engine.comfort import Zone
+from rhythms.engine.comfort import FEWEST, Zone
 from rhythms.engine.comfort.clusters import Cluster
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.untouched import stickings_unused
@@ -49,6 +51,7 @@ class ComfortPage:
 
     student: Student
     today: date
+    view: View
 
     @cached_property
     def _kept(self) -> KeptZone | None:
@@ -63,8 +66,21 @@ class ComfortPage:
 
     @cached_property
     def zone(self) -> Zone | None:
-        """The comfort zone; None where too few takes tell, or nobody has looked at them yet."""
-        return zone_in(self._kept) if self._kept else None
+        """The comfort zone; None where too few takes tell, or nobody has looked at them yet.
+
+        Of a part of the takes it is worked out now.
+        """
+        if not self.view.is_chosen:
+            return zone_in(self._kept) if self._kept else None
+        if not self.view.is_enough:
+            return None
+        takes = [take.take for take in self.view.chosen]
+        return zone_of_some(self.student, takes, self.view.first, self.today)
+
+    @property
+    def fewest(self) -> int:
+        """So many takes tell something."""
+        return FEWEST
 
     @property
     def kit(self) -> Kit:
@@ -116,10 +132,16 @@ class ComfortPage:
         played = self.zone.stickings if self.zone else None
         return None if played is None else stickings_unused(played)
 
+    @property
+    def direction(self) -> str:
+        """Where variety goes in the last weeks; "" of a part of them."""
+        return "" if self.view.is_chosen else self.comfort.direction
+
     @cached_property
     def line(self) -> VarietyLine:
         """The variety over the weeks."""
-        return line(weeks_in(self._kept) if self._kept else ())
+        is_shown = self._kept and not self.view.is_chosen
+        return line(weeks_in(self._kept) if self._kept and is_shown else ())
 
     @property
     def is_narrow(self) -> bool:
@@ -129,7 +151,9 @@ class ComfortPage:
     @cached_property
     def worked(self) -> Worked | None:
         """The latest way out, and what became of it."""
-        return whether_it_worked(self._kept, self.today) if self._kept else None
+        if self._kept is None or self.view.is_chosen:
+            return None
+        return whether_it_worked(self._kept, self.today)
 
     @cached_property
     def before_and_after(self) -> list[tuple[str, SafeString | None]]:

@@ -16,6 +16,7 @@ from assignments.comfort.studio_comparison import (
     pairs,
 )
 from assignments.comfort.tasks import refresh_comfort_zone, refresh_some, refresh_studio
+from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import kept_way_out
 from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import today_in
@@ -23,6 +24,7 @@ from assignments.device_forms import sent_once
 from assignments.text import count
 from studio import task_queue
 from studio.access import student_of, student_required, teacher_required
+from studio.models import Student
 from studio.pagination import page_of, wanted_in
 from studio.request_types import StudentRequest, TeacherRequest
 
@@ -69,7 +71,7 @@ def comfort_look(request: TeacherRequest) -> HttpResponse:
 def student_comfort(request: TeacherRequest, pk: int) -> HttpResponse:
     one = student_of(request, pk)
     look = reverse("assignments:student-comfort-look", args=[pk])
-    return _show(request, ComfortPage(one, today_in(request.studio)), look)
+    return _show(request, one, look)
 
 
 @require_POST
@@ -84,8 +86,7 @@ def student_comfort_look(request: TeacherRequest, pk: int) -> HttpResponse:
 @require_safe
 @student_required
 def my_playing(request: StudentRequest) -> HttpResponse:
-    page = ComfortPage(request.student, today_in(request.student.studio))
-    return _show(request, page, reverse("assignments:my-playing-look"))
+    return _show(request, request.student, reverse("assignments:my-playing-look"))
 
 
 @require_POST
@@ -97,12 +98,14 @@ def my_playing_look(request: StudentRequest) -> HttpResponse:
     return redirect("assignments:my-playing")
 
 
-def _show(request: TeacherRequest | StudentRequest, page: ComfortPage, look: str) -> HttpResponse:
+def _show(request: TeacherRequest | StudentRequest, student: Student, look: str) -> HttpResponse:
     """The page; what is outdated is asked of the worker, or of whoever presses a button."""
+    today = today_in(student.studio)
+    page = ComfortPage(student, today, View.asked(student, request.GET, today))
     ask_for_outdated({page.student: page.comfort})
     shown = {
         "page": page,
-        "student": page.student,
+        "student": student,
         "look": look,
         "has_worker": task_queue.has_worker(),
     }

@@ -3,8 +3,10 @@
 import hashlib
 import json
 from collections.abc import Collection, Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Q
 
@@ -70,6 +72,20 @@ def favourites_on(student: Student, day: date) -> tuple[Fill, ...]:
     spaces = found.spaces()
     zone = comfort_zone(playing_of(found, spaces), spaces.values(), found.kit)
     return zone.favourites[:MOST_CLUSTERS] if zone else ()
+
+
+def zone_of_some(
+    student: Student, takes: Collection[UUID], first: date, today: date
+) -> Zone | None:
+    """Return the zone of some of the takes since a day; worked out, and not kept.
+
+    As much is looked at of them as of all: the latest fills, up to a number.
+    """
+    found = material_of(student, first, today)
+    wanted = set(takes)
+    some = replace(found, takes=[take for take in found.takes if take.pk in wanted])
+    spaces = some.spaces()
+    return comfort_zone(playing_of(some, spaces), spaces.values(), some.kit)
 
 
 def students_outdated(studio: Studio) -> list[int]:
