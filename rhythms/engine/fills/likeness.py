@@ -7,9 +7,10 @@ from, by hand and by touch. A fill heard as the other one with some strokes disp
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,12 +34,15 @@ OTHER_HAND, UNKNOWN_HAND = 0.8, 0.9
 REACH = 1.5
 #: Fills that are compared with all others at a time; more take memory, fewer take time.
 _AT_ONCE = 64
+#: Rhythms with fewer fills than this are compared together, up to so many of about one length.
+_FEW_ON_A_RHYTHM, _RHYTHMS_AT_ONCE = 16, 128
 #: Pairs of strokes that are looked up at once; with more of them only those that can meet.
 _FEW = 50_000
 
 _TOUCHES = [(dynamic, ornament) for dynamic in DYNAMICS for ornament in (None, *ORNAMENTS)]
 _HANDS = (None, *LIMBS)
 Floats = NDArray[np.float64]
+Number = TypeVar("Number", np.float64, np.int64)
 
 
 _ALIKE = np.array([[surface_likeness(a, b) for b in SURFACES] for a in SURFACES])
@@ -58,10 +62,12 @@ _WHERE_ALIKE, _HOW_ALIKE = np.kron(_ALIKE, _CAME), np.kron(_HAND_ALIKE, _TOUCH_A
 
 @dataclass(frozen=True, eq=False)
 class CodedFills:
-    """Fills on one rhythm as numbers: a row a fill, a column a stroke.
+    """Fills as numbers: a row a fill, a column a stroke.
 
-    ``onsets`` are in quarter lengths; ``surface`` numbers it, ``how`` hand and touch together, and
-    ``struck`` all that is struck, as `stroke_code` does; None where each strikes one surface.
+    ``onsets`` are in quarter lengths: one row for all where they are on one rhythm, else a row
+    each, and what is behind a fill's last stroke sounds never. ``surface`` numbers it, ``how`` hand
+    and touch together, and ``struck`` all that is struck, as `stroke_code` does; None where each
+    strikes one surface.
     """
 
     onsets: Floats
@@ -80,16 +86,44 @@ class CodedFills:
     def __len__(self) -> int:
         return len(self.surface)
 
+    @property
+    def lengths(self) -> NDArray[np.int64]:
+        """How many strokes each has; one number for all where they are on one rhythm."""
+        return np.asarray(np.isfinite(self.onsets).sum(axis=-1))
+
     def some(self, rows: slice | list[int]) -> CodedFills:
         """Some of the fills."""
         struck = None if self.struck is None else self.struck[rows]
-        return CodedFills(self.onsets, self.surface[rows], self.how[rows], struck)
+        onsets = self.onsets if self.onsets.ndim == 1 else self.onsets[rows]
+        return CodedFills(onsets, self.surface[rows], self.how[rows], struck)
+
+    @classmethod
+    def together(cls, parts: Sequence[CodedFills]) -> CodedFills:
+        """Fills on several rhythms in one table, a row of onsets each."""
+        longest = max(part.surface.shape[1] for part in parts)
+        several = any(part.struck is not None for part in parts)
+        struck = [part.surface if part.struck is None else part.struck for part in parts]
+        return cls(
+            _stacked([np.tile(part.onsets, (len(part), 1)) for part in parts], longest, np.inf),
+            _stacked([part.surface for part in parts], longest, 0),
+            _stacked([part.how for part in parts], longest, 0),
+            _stacked(struck, longest, 0) if several else None,
+        )
 
     @classmethod
     def of(cls, fills: Sequence[Fill]) -> CodedFills:
         """Of one fill or more, all on one rhythm."""
         codes = np.array([_codes(fill) for fill in fills], dtype=np.int64)
         return cls(onsets_of(fills[0].bar), codes[:, 0], codes[:, 1], together_or_none(codes[:, 2]))
+
+
+def _stacked(tables: Sequence[NDArray[Number]], columns: int, filler: float) -> NDArray[Number]:
+    return np.concatenate(
+        [
+            np.pad(one, ((0, 0), (0, columns - one.shape[1])), constant_values=filler)
+            for one in tables
+        ]
+    )
 
 
 def together_or_none(struck: NDArray[np.int64]) -> NDArray[np.int64] | None:
@@ -102,12 +136,15 @@ def likeness(a: Fill, b: Fill) -> float:
     return float(likeness_to(a, [b])[0])
 
 
+_Group = tuple[list[int], CodedFills]
+
+
 class Others:
     """Fills made ready to be compared with others, one after the other or many at once."""
 
     def __init__(self, fills: Sequence[Fill]) -> None:
         self._size = len(fills)
-        self._rhythms = list(by_rhythm(fills))
+        self._rhythms = list(_few_apart(by_rhythm(fills)))
 
     def likeness_to(self, fill: Fill) -> Floats:
         """The likeness of ``fill`` to each of them."""
@@ -130,6 +167,21 @@ def likeness_to(fill: Fill, others: Sequence[Fill]) -> Floats:
 def likeness_table(fills: Sequence[Fill]) -> Floats:
     """The likeness of each fill to each: symmetric, 1 on the diagonal."""
     return Others(fills).table(fills)
+
+
+def _few_apart(rhythms: Iterable[_Group]) -> Iterator[_Group]:
+    """Rhythms with few fills each in groups of about as long ones, which are compared at once."""
+    few: list[_Group] = []
+    for places, some in rhythms:
+        if len(places) < _FEW_ON_A_RHYTHM and len(some.onsets):
+            few.append((places, some))
+        else:
+            yield places, some
+    few.sort(key=lambda group: len(group[1].onsets))
+    for start in range(0, len(few), _RHYTHMS_AT_ONCE):
+        groups = few[start : start + _RHYTHMS_AT_ONCE]
+        places = [place for own, _ in groups for place in own]
+        yield places, CodedFills.together([some for _, some in groups])
 
 
 @lru_cache(maxsize=4096)
@@ -186,7 +238,7 @@ def by_rhythm(fills: Sequence[Fill]) -> Iterator[tuple[list[int], CodedFills]]:
 
 def likeness_between(fills: CodedFills, others: CodedFills) -> Floats:
     """The likeness of each of ``fills`` to each of ``others``: fills by others."""
-    if not len(fills.onsets) + len(others.onsets):
+    if not fills.surface.shape[1] + others.surface.shape[1]:
         return np.ones((len(fills), len(others)))
     starts = range(0, len(fills), _AT_ONCE)
     parts = [_matched(fills.some(slice(start, start + _AT_ONCE)), others) for start in starts]
@@ -199,13 +251,11 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
     Strokes keep their order in the matching; each pair weighs how alike the strokes are, less
     the further apart they sound.
     """
-    onsets = others.onsets
     alike_of = _StrokeAlike(fills, others)
-    best = np.zeros((len(onsets) + 1, len(others), len(fills)))
+    best = np.zeros((others.surface.shape[1] + 1, len(others), len(fills)))
     rows, reached = list(best.reshape(len(best), -1)), 0
-    # Those that each can meet; before them nothing changes, and behind them all is as there.
-    meets = np.searchsorted(onsets, (fills.onsets - REACH, fills.onsets + REACH)).T.tolist()
-    for place, (first, end) in enumerate(meets):
+    for place, (first, end) in enumerate(_meets(fills.onsets, others.onsets)):
+        # Before those that each can meet nothing changes, and behind them all is as there.
         if end > reached:
             best[reached + 1 : end + 1] = best[reached]
             reached = end
@@ -213,7 +263,17 @@ def _matched(fills: CodedFills, others: CodedFills) -> Floats:
         np.maximum(behind, alike_of(place, first, end) + best[first:end], out=behind)
         for note in range(first, end):
             np.maximum(rows[note], rows[note + 1], out=rows[note + 1])
-    return np.asarray(2 * best[reached].T / (len(fills.onsets) + len(onsets)))
+    return np.asarray(2 * best[reached].T / (fills.lengths + others.lengths))
+
+
+def _meets(onsets: Floats, others: Floats) -> list[tuple[int, int]]:
+    """The first and the one behind the last of the others' strokes that each stroke can meet."""
+    first, end = onsets - REACH, onsets + REACH
+    if others.ndim == 1:
+        return list(zip(*np.searchsorted(others, (first, end)).tolist(), strict=True))
+    before = (others < first[:, None, None]).sum(axis=2)
+    until = (others < end[:, None, None]).sum(axis=2)
+    return list(zip(before.min(axis=1).tolist(), until.max(axis=1).tolist(), strict=True))
 
 
 class _StrokeAlike:
@@ -221,8 +281,10 @@ class _StrokeAlike:
 
     def __init__(self, fills: CodedFills, others: CodedFills) -> None:
         self._here, self._there = fills, others
-        apart = np.abs(fills.onsets[:, None] - others.onsets)
-        self._together = np.maximum(0.0, 1 - apart / REACH)[:, :, None, None]
+        # Strokes by others' strokes by others, or by 1 where these are on one rhythm.
+        there = others.onsets.T.reshape(1, others.surface.shape[1], -1)
+        apart = np.abs(fills.onsets[:, None, None] - there)
+        self._together = np.maximum(0.0, 1 - apart / REACH)[..., None]
         self._where, self._how = others.where.T.copy(), others.how.T.copy()
         # Mostly hands are open and no touch is marked: then all are struck alike.
         self._all_alike = not (fills.how.any() or others.how.any())
@@ -269,15 +331,15 @@ class _Corrected:
         here, there = (
             coded.surface if coded.struck is None else coded.struck for coded in (fills, others)
         )
-        numbers = np.union1d(here, there)
-        self.table = corrections(numbers.tolist())
-        self.here = np.searchsorted(numbers, here)
-        self.there = np.searchsorted(numbers, there).T.copy()
+        numbers, self.here = np.unique(here, return_inverse=True)
+        others_numbers, codes = np.unique(there, return_inverse=True)
+        self.table = corrections(others_numbers.tolist(), numbers.tolist())
+        self.there = codes.T.copy()
 
 
 def _pairs(table: Floats, here: NDArray[np.int64], there: NDArray[np.int64]) -> Floats:
-    """What stands in a symmetric table for each pair of codes: of fills by strokes, and of strokes
-    by others; strokes by strokes of the others by others by fills.
+    """What stands in a table, others by fills, for each pair of codes: of fills by strokes, and of
+    strokes by others; strokes by strokes of the others by others by fills.
     """
-    cells = (there * len(table))[None, :, :, None] + here.T[:, None, None, :]
+    cells = (there * table.shape[1])[None, :, :, None] + here.T[:, None, None, :]
     return np.asarray(table.take(cells))

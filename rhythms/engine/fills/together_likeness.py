@@ -67,9 +67,9 @@ def surfaces_struck(number: int) -> tuple[Surface, ...]:
     return tuple(hit.surface for hit in _struck[number])
 
 
-def corrections(numbers: Sequence[int]) -> Floats:
-    """What the likeness of first surfaces is multiplied by, for it to be that of all: square."""
-    return np.array([[_correction(*sorted((a, b))) for b in numbers] for a in numbers])
+def corrections(numbers: Sequence[int], others: Sequence[int]) -> Floats:
+    """What the likeness of first surfaces is multiplied by, for it to be that of all: a table."""
+    return np.array([[_correction(*sorted((a, b))) for b in others] for a in numbers])
 
 
 @lru_cache(maxsize=65536)

@@ -41,6 +41,12 @@ def test_likeness_is_symmetric_and_between_0_and_1(a, b):
     assert likeness(a, b) == pytest.approx(likeness(b, a))
 
 
+@given(st.lists(fills(together=True), min_size=2, max_size=12))
+def test_fills_on_many_rhythms_are_as_alike_as_two_by_two(some):
+    two_by_two = [[likeness(a, b) for b in some] for a in some]
+    np.testing.assert_allclose(likeness_table(some), two_by_two, rtol=0, atol=1e-15)
+
+
 def shared(one: Stroke, other: Stroke) -> float:
     """What both strike of what either strikes: each pairing of their hits is tried."""
     a, b = (
