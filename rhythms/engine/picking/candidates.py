@@ -15,6 +15,7 @@ from rhythms.engine.picking.drawn_fills import DrawnFills
 from rhythms.engine.picking.pick_space import PickSpace
 from rhythms.engine.picking.pick_work import PickWork
 from rhythms.engine.prior.drawing import generator
+from rhythms.engine.prior.rarer_steps import RarerSteps
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -34,17 +35,23 @@ class Candidates:
     """Fills of a space that may be playable at its tempo, as its prior plays at ``dial``.
 
     They are given by their numbers among the ``drawn`` ones; of ``known`` ones it is kept which
-    they are.
+    they are. ``rarer`` steps are drawn less often.
     """
 
     def __init__(
-        self, pick_space: PickSpace, dial: float, seed: int | str, known: Iterable[Fill] = ()
+        self,
+        pick_space: PickSpace,
+        dial: float,
+        seed: int | str,
+        known: Iterable[Fill] = (),
+        rarer: RarerSteps | None = None,
     ) -> None:
         self.pick_space = pick_space
         self.dial = dial
+        self.rarer = rarer
         self.weighted = pick_space.weighted
         self.space = self.weighted.space
-        self.drawn = DrawnFills(self.weighted, known)
+        self.drawn = DrawnFills(self.weighted, known, rarer)
         self.random = generator(self.space, seed)
         self.work = PickWork(self.weighted)
         self._playable: dict[int, bool] = {}
@@ -60,7 +67,7 @@ class Candidates:
         """Fills as they come, or all there are."""
         if self.all is not None:
             return self.all
-        graph = self.weighted.graph(self.dial)
+        graph = self.weighted.leaning(self.dial, rarer=self.rarer)
         size = self.work.pool(POOL)
         return self.drawn.add(self.weighted.phrased(graph, size, self.dial, self.random))
 
@@ -82,7 +89,7 @@ class Candidates:
         aversion = AVERSION + self.dial * (HUMAN_AVERSION - AVERSION)
         away = np.exp(-aversion * struck)
         leanings = [away[:, note].take(of, axis=1) for note, of in enumerate(self._places)]
-        graph = self.weighted.leaning(self.dial, leanings)
+        graph = self.weighted.leaning(self.dial, leanings, self.rarer)
         return self.drawn.add(self.weighted.step_by_step(graph, LEANING_POOL, self.random))
 
     @cached_property

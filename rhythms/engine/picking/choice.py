@@ -37,6 +37,11 @@ GLARE = 0.75
 #: What a stroke weighs, likewise, that goes on with a run no drummer would make so long: nobody
 #: crashes three times running.
 TOO_LONG = 1.0
+#: What steps weigh, likewise, that are to be rarer: times the mean logarithm of their factors.
+RARER = 1.0
+#: Where steps are to be rarer, the cymbals are the short way out: beyond this share of a fill's
+#: strokes they weigh so much, likewise.
+BRIGHT, BRIGHT_GLARE = 0.25, 4.0
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -168,7 +173,11 @@ class PickChoice:
             over = self.drawn.surprise(fills) - usual.surprise
             total += A_BIT * np.maximum(0, np.maximum(PLAINER - over, over - BOLDER))
             total += TOO_LONG * self.drawn.overlong(fills)
-            total += GLARE * np.maximum(0, self.drawn.brightness(fills) - usual.brightness)
+            brightness = self.drawn.brightness(fills)
+            total += GLARE * np.maximum(0, brightness - usual.brightness)
+            if self.candidates.rarer is not None:
+                total -= RARER * self.drawn.rarity(fills)
+                total += BRIGHT_GLARE * np.maximum(0, brightness - BRIGHT)
         return total
 
     def _away_from(self, picks: Sequence[int]) -> list[tuple[int, float]]:

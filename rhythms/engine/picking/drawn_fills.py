@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.likeness import CodedFills, onsets_of, stroke_code, together_or_none
+from rhythms.engine.prior.rarer_steps import RarerSteps
 from rhythms.engine.prior.weighted_space import WeightedSpace
 
 Floats = NDArray[np.float64]
@@ -23,14 +24,20 @@ Whole = NDArray[np.int64]
 class DrawnFills:
     """Fills of ``weighted``, numbered as they come; of ``known`` ones it is said which they are."""
 
-    def __init__(self, weighted: WeightedSpace, known: Iterable[Fill] = ()) -> None:
+    def __init__(
+        self,
+        weighted: WeightedSpace,
+        known: Iterable[Fill] = (),
+        rarer: RarerSteps | None = None,
+    ) -> None:
         self.weighted = weighted
+        self._rarer = rarer
         #: The numbers of those that are known.
         self.known: set[int] = set()
         self._known = {key for fill in known if (key := self._key_of(fill)) is not None}
         self._numbers: dict[bytes, int] = {}
         self._choices = np.empty((0, len(weighted.remembering.layers)), dtype=np.int64)
-        self._appraised = np.empty((3, 0))
+        self._appraised = np.empty((4, 0))
         self._fills: dict[int, Fill] = {}
 
     def __len__(self) -> int:
@@ -69,13 +76,18 @@ class DrawnFills:
         """How many strokes go on with a run that is longer than drummers' on that surface."""
         return np.asarray(self._appraisals[2].take(numbers))
 
+    def rarity(self, numbers: Whole) -> Floats:
+        """How much less each fill weighs for the steps that are to be rarer, at most 0."""
+        return np.asarray(self._appraisals[3].take(numbers))
+
     @property
     def _appraisals(self) -> Floats:
-        """Surprise, brightness and overlong strokes of all, each fill's worked out once."""
+        """Surprise, brightness, overlong strokes and rarity of all, each fill's worked out once."""
         new = self._choices[self._appraised.shape[1] :]
         if len(new):
             of = self.weighted
-            found = np.stack([of.surprise(new), of.brightness(new), of.overlong(new)])
+            rarity = of.rarity(new, self._rarer) if self._rarer else np.zeros(len(new))
+            found = np.stack([of.surprise(new), of.brightness(new), of.overlong(new), rarity])
             self._appraised = np.concatenate([self._appraised, found], axis=1)
         return self._appraised
 

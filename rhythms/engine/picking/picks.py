@@ -17,6 +17,7 @@ from rhythms.engine.picking.ease import Held, Holding
 from rhythms.engine.picking.pick_space import pick_space
 from rhythms.engine.prior.drawing import A_STEP_OUT
 from rhythms.engine.prior.human_prior import Prior, human_prior
+from rhythms.engine.prior.rarer_steps import RarerSteps
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.moves import Move, observed_moves, surface_pairs
 
@@ -68,6 +69,7 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     prior: Prior | None = None,
     held: Sequence[Held] = (),
     feel: Feel = STRAIGHT,
+    rarer: RarerSteps | None = None,
 ) -> Picks:
     """Up to ``n`` fills, playable at ``tempo`` quarters a minute by ``feel``, easier ones first.
 
@@ -77,13 +79,14 @@ def pick(  # noqa: PLR0913 - each is a wish of its own
     of drummers under these rules, as long as there are others. Then each pick is tried again
     with the others in place. Summed likeness rather than the greatest one, since it is what the
     effective number of fills falls with. ``history`` starts with what matters most; ``held`` is
-    what the student holds, against which a fill is easy. The same arguments give the same picks.
+    what the student holds, against which a fill is easy; ``rarer`` steps are taken less often.
+    The same arguments give the same picks.
     Fewer than ``n`` only where ``ended`` says why.
     """
     kept = pick_space(space, prior or human_prior(), tempo, feel)
     if kept is None:
         return Picks((), Ended.NONE_LEFT)
-    choice = PickChoice(Candidates(kept, dial, seed, history), history)
+    choice = PickChoice(Candidates(kept, dial, seed, history, rarer), history)
     taught = StickingStyle.AS_TAUGHT
     picked = [
         appraise(fill, space.kit, history, tempo, taught, held, feel) for fill in choice.make(n)

@@ -15,6 +15,7 @@ from rhythms.engine.kits.surfaces import base, family
 from rhythms.engine.prior.human_prior import Prior
 from rhythms.engine.prior.phrase_traits import SURFACES, codes_of, runs, traits
 from rhythms.engine.prior.played_line import place_in_beat, times_since
+from rhythms.engine.prior.rarer_steps import NONE, RarerSteps, places_of
 from rhythms.engine.prior.remembering import Remembering, RememberingLayer
 from rhythms.engine.prior.strokes_together import share_together
 from rhythms.engine.prior.surface_groups import GROUP_OF
@@ -74,11 +75,43 @@ class WeightedSpace:
             self._graphs[dial] = graph
         return graph
 
-    def leaning(self, dial: float, leanings: Sequence[Floats]) -> WeightedGraph:
+    def leaning(
+        self,
+        dial: float,
+        leanings: Sequence[Floats] | None = None,
+        rarer: RarerSteps | None = None,
+    ) -> WeightedGraph:
         """The same graph with weights times ``leanings``: for each note and each way to lean one
-        above 0 a stroke, in the layer's order.
+        above 0 a stroke, in the layer's order. Of ``rarer`` steps each weighs less by its factor,
+        as far as the stroke before is remembered.
         """
-        return replace(self.graph(dial), leanings=leanings)
+        graph = self.graph(dial)
+        if rarer is not None:
+            graph = replace(graph, layers=self._rarer(graph.layers, rarer))
+        return replace(graph, leanings=leanings)
+
+    def _rarer(self, layers: Sequence[WeightedLayer], rarer: RarerSteps) -> list[WeightedLayer]:
+        return [
+            WeightedLayer(layer.after, layer.weights * self._factors(note, rarer))
+            for note, layer in enumerate(layers)
+        ]
+
+    def _factors(self, note: int, rarer: RarerSteps) -> Floats:
+        """What each step weighs less on one note: states by choices."""
+        layer, struck = self.remembering.layers[note], self.remembering.struck
+        before = np.array([NONE, *places_of(struck)])[self.remembering.last(layer.memory)]
+        column = places_of(layer.strokes)
+        found = rarer.factors(note)[before[:, None], column]
+        found[:, column < 0] = 1.0
+        return np.asarray(found)
+
+    def rarity(self, drawn: Whole, rarer: RarerSteps) -> Floats:
+        """By how much less than otherwise each fill is drawn for its ``rarer`` steps: the mean
+        over its strokes of the factors, as a logarithm, at most 0.
+        """
+        unweighted = self.graph(0.0)
+        graph = replace(unweighted, layers=self._rarer(unweighted.layers, rarer))
+        return np.asarray(graph.log_weights(drawn)[0] / max(1, drawn.shape[1]))
 
     def step_by_step(self, graph: WeightedGraph, n: int, random: np.random.Generator) -> Whole:
         """``n`` fills as choices for each way to lean, one way after the other: fills by notes.

@@ -1,0 +1,125 @@
+"""The one thing to change next in how somebody plays; all else may stay as it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from rhythms.engine.bars.bar import Bar, Sounded
+from rhythms.engine.comfort.traits import Trait, traits
+from rhythms.engine.fills.fill import Fill
+from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface, base, called
+
+Step = tuple[Surface | None, Surface]
+#: What a step weighs that is the thing to be changed: on some notes, and on all of them, where a
+#: drum is to be struck less and not to be left altogether.
+CHANGED, LESS = 0.03, 0.3
+_TOMS = FAMILIES["toms"]
+_BY_HAND = tuple(surface for surface in Surface if surface not in FEET and base(surface) == surface)
+_NAMES: dict[str, tuple[Surface, ...]] = {
+    **{called(surface): (surface,) for surface in _BY_HAND},
+    "toms": _TOMS,
+    "cymbals and bells": (*FAMILIES["cymbals"], *FAMILIES["bells"]),
+}
+_NAMED = re.compile("|".join(sorted(map(re.escape, _NAMES), key=len, reverse=True)))
+_BEAT = re.compile(r"beat (\d+)")
+
+#: What a kind of trait is changed to, as a teacher says it to somebody; `{where}` is ` from beat 3`
+#: or ` into beat 3`. Kinds that are about the rhythm are none: it is kept. `OTHER_DRUMS` goes
+#: without a trait.
+OTHER_DRUMS = "other drums"
+WORDS = {
+    "end": "{whose} ending, elsewhere",
+    "start": "{whose} beginning, elsewhere",
+    "walk down": "other ways round the kit{where}",
+    "walk up": "other ways round the kit{where}",
+    "direction": "other ways round the kit{where}",
+    "anchor": "{whose} rhythm, other drums on the beats",
+    "move": "another way{where}",
+    "colours": "{whose} rhythm, other drums",
+    "surfaces": "{whose} rhythm, other drums",
+    "use": "{whose} rhythm, other drums",
+    OTHER_DRUMS: "{whose} rhythm, other drums",
+}
+_EVERYWHERE = ("colours", "surfaces", "use")
+_ROUND_THE_KIT = ("walk down", "walk up", "direction")
+#: Of fills with other drums no more than this share is on those that are played so much.
+MOST_OF_THE_SAME = 0.5
+
+
+@dataclass(frozen=True)
+class OneChange:
+    """The trait of somebody's playing that is to be another one, and the surfaces it is about."""
+
+    trait: Trait
+    surfaces: tuple[Surface, ...] = ()
+
+    @classmethod
+    def of(cls, standing_out: Iterable[Trait], shares: Mapping[Step, float]) -> OneChange:
+        """The first of what stands out that can be changed in where the strokes go.
+
+        Without one it is what they strike most: ``shares`` are those of their moves.
+        """
+        for trait in standing_out:
+            if trait.kind in WORDS:
+                named = (_NAMES[name] for name in _NAMED.findall(trait.words))
+                surfaces = tuple(surface for some in named for surface in some)
+                if surfaces or trait.kind in _ROUND_THE_KIT:
+                    return cls(trait, surfaces)
+        return cls(Trait(OTHER_DRUMS, ""), _struck_most(shares))
+
+    def words(self, whose: str = "your") -> str:
+        """``your ending, elsewhere``."""
+        beat, into = _BEAT.search(self.trait.words), self.trait.kind == "move"
+        where = f" {'into' if into else 'from'} beat {beat[1]}" if beat else ""
+        return WORDS[self.trait.kind].format(whose=whose, where=where)
+
+    def is_made_in(self, fill: Fill) -> bool:
+        """Whether a fill is without that trait."""
+        if "{" in self.trait.words or self.trait.kind == OTHER_DRUMS:
+            struck = [base(s.surface) for s in fill.strokes if not s.by_foot]
+            of_the_same = sum(surface in self.surfaces for surface in struck)
+            return of_the_same <= MOST_OF_THE_SAME * len(struck)
+        return all(trait != self.trait for trait in traits(fill))
+
+    def steps(self, bar: Bar) -> dict[int, dict[Step, float]]:
+        """What the steps weigh that it is made of, by note of a bar, as `RarerSteps` has them."""
+        if self.trait.kind == OTHER_DRUMS:
+            return {}  # rarer moves do that
+        factor = LESS if self.trait.kind in _EVERYWHERE else CHANGED
+        rare = dict.fromkeys(self._steps(), factor)
+        return {note.index: rare for note in self._notes(bar)}
+
+    def _steps(self) -> Iterator[Step]:
+        kind = self.trait.kind
+        if kind == "move" and len(self.surfaces) == 2:
+            yield self.surfaces[0], self.surfaces[1]
+        elif kind in _ROUND_THE_KIT:
+            order = _TOMS[::-1] if kind == "walk up" else _TOMS
+            yield from pairwise(order)
+            yield order[0], order[-1]
+        else:
+            for surface in self.surfaces:
+                yield from ((before, surface) for before in (None, *_BY_HAND))
+
+    def _notes(self, bar: Bar) -> list[Sounded]:
+        sounded, kind = list(bar.sounded), self.trait.kind
+        if kind == "end":
+            return sounded[-1:]
+        if kind == "start":
+            return sounded[:1]
+        found = _BEAT.search(self.trait.words)
+        beat = int(found[1]) if found else 0
+        if kind in ("anchor", "move"):
+            on_beats = [note for note in sounded if bar.meter.is_on_beat(note.onset)]
+            return [n for n in on_beats if not beat or bar.meter.beat_at(n.onset).number == beat]
+        return [note for note in sounded if bar.meter.beat_at(note.onset).number >= beat]
+
+
+def _struck_most(shares: Mapping[Step, float]) -> tuple[Surface, ...]:
+    struck: dict[Surface, float] = {}
+    for (_, surface), share in shares.items():
+        struck[surface] = struck.get(surface, 0.0) + share
+    return (max(struck, key=struck.__getitem__),) if struck else ()
