@@ -18,12 +18,13 @@ from assignments.comfort.comfort_zones import (
     zone_in,
 )
 from assignments.comfort.kit_picture import KitPicture, kit_picture
+from assignments.comfort.noted_practice import NotedPractice
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
 from assignments.comfort.zone_making import zone_of_some
-from assignments.models import Assignment, KeptZone, Take
-from rhythms.engine import Kit
+from assignments.models import KeptZone, Take
+from rhythms.engine import Kit, Surface
 from rhythms.engine.comfort import FEWEST, Zone
 from rhythms.engine.comfort.clusters import Cluster
 from rhythms.engine.comfort.habits import MoveMade
@@ -123,8 +124,18 @@ class ComfortPage:
     @cached_property
     def compared_with(self) -> str:
         """Whose moves theirs are held against, in words."""
-        has_any = Assignment.objects.kept().filter(student=self.student).exists()
-        return "what was assigned" if has_any else "what others play"
+        return "what was assigned" if self.practised.given else "what others play"
+
+    @cached_property
+    def practised(self) -> NotedPractice:
+        """What is noted of the fills that were given, in the days of the takes."""
+        return NotedPractice(self.student, self.view.first, self.today)
+
+    @cached_property
+    def left_out(self) -> Surface | None:
+        """A drum that is perhaps left out, by practice alone: where takes tell, they say it."""
+        is_alone = not self.view.is_chosen and self.comfort.missing
+        return self.practised.left_out if is_alone else None
 
     @cached_property
     def stickings(self) -> tuple[str, ...] | None:
