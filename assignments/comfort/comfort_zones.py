@@ -113,6 +113,15 @@ def zone_in(kept: KeptZone) -> Zone | None:
     return None if stored is None else zone_from_json(stored)
 
 
+def looked_at_in(kept: KeptZone) -> tuple[int, int]:
+    """Return the number of takes that the zone rests on, and of how many they were drawn.
+
+    These are more only where a student played more different fills than can be compared.
+    """
+    looked_at, of = kept.details.get("looked_at", (kept.takes, kept.takes))
+    return looked_at, of
+
+
 def weeks_in(kept: KeptZone) -> tuple[Point, ...]:
     """Return the variety of the student's fills week by week, the last point on its day."""
     return tuple(

@@ -6,13 +6,13 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import islice
-from operator import attrgetter
 from typing import Any, NamedTuple
 from uuid import UUID
 
 from assignments.models import Assignment, Take
 from rhythms.engine import EngineError, Fill, FillSpace, Kit
 from rhythms.engine.comfort import PlayedFill, Playing
+from rhythms.engine.comfort.playing import in_draw
 from rhythms.fill_spaces import engine_kit, space_for
 from studio.models import Student
 
@@ -21,7 +21,7 @@ MOST_GIVEN = 8
 #: So many takes are read at a time.
 _AT_ONCE = 20
 #: Changes whenever the same takes would give another comfort zone, or one kept in another form.
-COMFORT_VERSION = "comfort-5"
+COMFORT_VERSION = "comfort-6"
 
 
 class DrawnFrom(NamedTuple):
@@ -118,21 +118,29 @@ def _given_to(student: Student) -> dict[DrawnFrom, Assignment]:
     return given
 
 
-def playing_of(found: Material, spaces: Mapping[DrawnFrom, FillSpace]) -> Playing:
-    """Return what was played, as far as it is looked at; `spaces` are those given."""
-    return Playing.latest(_latest_plays(found, spaces))
+def playing_of(
+    found: Material, spaces: Mapping[DrawnFrom, FillSpace], since: date = date.min
+) -> Playing:
+    """Return what was played, as far as it is looked at, takes of the days `since` before others;
+    `spaces` are those given.
+    """
+    days = {str(take.pk): take.day for take in found.takes}
+    return Playing.drawn(days, _plays_by_take(found, in_draw(days, since), spaces), since)
 
 
-def _latest_plays(found: Material, spaces: Mapping[DrawnFrom, FillSpace]) -> Iterator[PlayedFill]:
-    """The latest day first; a take's time is shared by its fills. Read as they are asked for."""
+def _plays_by_take(
+    found: Material, order: Iterable[str], spaces: Mapping[DrawnFrom, FillSpace]
+) -> Iterator[list[PlayedFill]]:
+    """A take's time is shared by its fills. Read as they are asked for."""
     known: dict[str, Fill] = {}
-    takes = iter(sorted(found.takes, key=attrgetter("day"), reverse=True))
+    noted = {str(take.pk): take for take in found.takes}
+    takes = (noted[take] for take in order)
     while some := list(islice(takes, _AT_ONCE)):
         stored = _stored_of([take.pk for take in some])
         for take in some:
-            if take.pk in stored:
-                space = spaces.get(take.given) if take.given else None
-                yield from _plays_in(take, stored[take.pk], space, known)
+            space = spaces.get(take.given) if take.given else None
+            own = stored.get(take.pk)
+            yield [] if own is None else list(_plays_in(take, own, space, known))
 
 
 class _Stored(NamedTuple):

@@ -79,7 +79,7 @@ def zone_of_some(
 ) -> Zone | None:
     """Return the zone of some of the takes since a day; worked out, and not kept.
 
-    As much is looked at of them as of all: the latest fills, up to a number.
+    As much is looked at of them as of all: up to a number of different fills.
     """
     found = material_of(student, first, today)
     wanted = set(takes)
@@ -117,8 +117,9 @@ def _moves_on(found: Material, today: date) -> date | None:
 def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[str, Any]:
     """What is kept of a student's playing, by the names of the model's fields."""
     spaces = found.spaces()
-    played = playing_of(found, spaces)
-    lately = played.between(today - (DAYS - 1) * _DAY, today)
+    first = today - (DAYS - 1) * _DAY
+    played = playing_of(found, spaces, first)
+    lately = played.between(first, today)
     zone = comfort_zone(lately, spaces.values(), found.kit)
     return {
         "takes": sum(take.day > today - DAYS * _DAY for take in found.takes),
@@ -129,6 +130,7 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
         "favourites": [] if zone is None else _favourites(zone),
         "details": {
             "zone": None if zone is None else zone_to_json(zone),
+            "looked_at": [len(lately.takes), len(lately.takes) + len(lately.left_out)],
             "weeks": list(_weeks(played, today)),
             "worked": judged(found.student, given, today),
             "way_out": _way_out(found, spaces, zone, today),

@@ -49,7 +49,8 @@ class KeptZone(models.Model):
     summary = models.JSONField(default=dict, blank=True)
     #: The typical fills, those most played first.
     favourites = models.JSONField(default=list, blank=True)
-    #: `{"zone": all of it, "weeks": …, "worked": …, "way_out": …}`, for the student's own page.
+    #: `{"zone": all of it, "looked_at": …, "weeks": …, "worked": …, "way_out": …}`, for the
+    #: student's own page.
     details = models.JSONField(default=dict, blank=True)
 
     objects = KeptZoneQuerySet.as_manager()

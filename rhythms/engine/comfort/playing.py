@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from itertools import islice
+from hashlib import sha256
 from typing import NamedTuple
 
 import numpy as np
@@ -19,9 +19,9 @@ from rhythms.engine.space.fill_space import FillSpace
 #: Fewer takes say nothing. From here on intervals hold the truth about nine times in ten, as
 #: the tests measure on students whose habits are known.
 FEWEST = 8
-#: The latest different fills that are compared with each other, and the latest times that any was
-#: played; older ones are left out.
-MOST_KINDS, MOST_PLAYS = 160, 5_000
+#: So many different fills are compared with each other, and so many times that any was played
+#: looked at; of more than these takes are drawn.
+MOST_KINDS, MOST_PLAYS = 320, 5_000
 
 Floats = NDArray[np.float64]
 
@@ -43,35 +43,63 @@ class PlayedFill(NamedTuple):
     spread: float | None = None
 
 
+def in_draw(days: Mapping[str, date], since: date = date.min) -> list[str]:
+    """Takes, with their days, in the order in which they are looked at.
+
+    Those of the days ``since`` come first, for they are what is spoken of. Among them chance
+    decides, so that where not all can be looked at, those that are come from all the time; and
+    the name of a take decides chance, so that its turn stays as others come.
+    """
+    return sorted(days, key=lambda take: (days[take] < since, sha256(take.encode()).digest()))
+
+
 @dataclass(frozen=True)
 class Playing:
-    """Fills as they were played, in any order; the fills of one take stand or fall together.
+    """Fills as they were played, in order of time; the fills of one take stand or fall together.
 
-    Hands are left out of comparisons: a kit does not say which hand struck.
+    Hands are left out of comparisons: a kit does not say which hand struck. ``left_out`` are the
+    days of the takes that were too many to look at.
     """
 
     plays: tuple[PlayedFill, ...]
+    left_out: tuple[date, ...] = ()
+    #: Of which this is a part: what is alike was worked out there.
+    whole: Playing | None = field(default=None, compare=False, repr=False)
 
     @classmethod
-    def of(cls, plays: Iterable[PlayedFill]) -> Playing:
-        """What is looked at of plays in any order."""
-        return cls.latest(sorted(plays, key=lambda one: one.day, reverse=True))
+    def of(cls, plays: Iterable[PlayedFill], since: date = date.min) -> Playing:
+        """What is looked at of plays in any order; see `drawn`."""
+        takes: dict[str, list[PlayedFill]] = {}
+        for play in sorted(plays, key=lambda one: one.day):
+            takes.setdefault(play.take, []).append(play)
+        days = {take: own[0].day for take, own in takes.items()}
+        return cls.drawn(days, (takes[take] for take in in_draw(days, since)), since)
 
     @classmethod
-    def latest(cls, plays: Iterable[PlayedFill]) -> Playing:
-        """The same of plays that come the latest day first; those behind are not asked for.
+    def drawn(
+        cls,
+        days: Mapping[str, date],
+        takes: Iterable[Sequence[PlayedFill]],
+        since: date = date.min,
+    ) -> Playing:
+        """What is looked at of takes; ``days`` has all of them, in order of time.
 
-        Up to ``MOST_KINDS`` different fills and ``MOST_PLAYS``; those without time are none.
+        ``takes`` are their plays as `in_draw` has them, and are asked for no further than they are
+        looked at: whole, up to ``MOST_KINDS`` different fills and ``MOST_PLAYS``. Plays without
+        time are none.
         """
         kinds: set[Fill] = set()
-        taken = []
-        for play in islice(plays, MOST_PLAYS):
-            kinds.add(play.fill.without_hands())
-            if len(kinds) > MOST_KINDS:
+        looked_at: dict[str, list[PlayedFill]] = {}
+        number = 0
+        for take, plays in zip(in_draw(days, since), takes, strict=False):
+            own = [play for play in plays if play.seconds > 0 and play.fill.strokes]
+            number += len(own)
+            kinds.update(play.fill.without_hands() for play in own)
+            if looked_at and (number > MOST_PLAYS or len(kinds) > MOST_KINDS):
                 break
-            if play.seconds > 0 and play.fill.strokes:
-                taken.append(play)
-        return cls(tuple(reversed(taken)))
+            looked_at[take] = own
+        plays = [play for take in days for play in looked_at.get(take, ())]
+        return cls(tuple(plays), tuple(day for take, day in days.items() if take not in looked_at))
 
     @cached_property
     def takes(self) -> tuple[str, ...]:
@@ -96,7 +124,11 @@ class Playing:
     @cached_property
     def alike(self) -> Floats:
         """The likeness of each kind to each."""
-        return likeness_table(self.kinds)
+        if self.whole is None:
+            return likeness_table(self.kinds)
+        there = {kind: place for place, kind in enumerate(self.whole.kinds)}
+        places = [there[kind] for kind in self.kinds]
+        return self.whole.alike[np.ix_(places, places)]
 
     @cached_property
     def kind_of(self) -> NDArray[np.int64]:
@@ -127,7 +159,11 @@ class Playing:
 
     def between(self, first: date, last: date) -> Playing:
         """What was played on these days, both included."""
-        return Playing(tuple(play for play in self.plays if first <= play.day <= last))
+        return Playing(
+            tuple(play for play in self.plays if first <= play.day <= last),
+            tuple(day for day in self.left_out if first <= day <= last),
+            self.whole or self,
+        )
 
 
 def by_take(playing: Playing, of_plays: Floats) -> Floats:

@@ -11,6 +11,7 @@ from assignments.comfort.comfort_zones import (
     comfort_zone_of,
     comfort_zones_of,
     favourites,
+    looked_at_in,
     weeks_in,
     zone_in,
 )
@@ -377,6 +378,29 @@ def test_takes_behind_those_that_are_looked_at_are_not_read(
         assert len(playing_of(material, {}).plays) == 120
     monkeypatch.setattr(playing, "MOST_PLAYS", 30)
     with django_assert_num_queries(1):
-        plays = playing_of(material, {}).plays
-    assert len(plays) == 30
-    assert {play.day for play in plays} == {today - days * DAY for days in range(5)}
+        found = playing_of(material, {})
+    assert len(found.plays) == 30
+    assert len(found.left_out) == 45
+
+
+def test_takes_of_the_days_that_are_spoken_of_are_looked_at_before_others(
+    student, today, monkeypatch
+):
+    for number in range(20):
+        take_of(student, today - number % 10 * DAY, [walk_down()])
+    monkeypatch.setattr(playing, "MOST_PLAYS", 10)
+    since = today - 4 * DAY
+    found = playing_of(material_of(student, today - DAYS * DAY, today), {}, since)
+    assert {play.day for play in found.plays} == {today - days * DAY for days in range(5)}
+
+
+def test_a_zone_says_of_how_many_takes_it_was_drawn(student, today, monkeypatch):
+    walks(student, today, takes=20, every=1)
+    assert looked_at_in(KeptZone.objects.get(student=student)) == (20, 20)
+    monkeypatch.setattr(playing, "MOST_PLAYS", 24)
+    take_of(student, today, [walk_down()])
+    look_at(student)
+    looked_at, of = looked_at_in(KeptZone.objects.get(student=student))
+    assert of == 21
+    assert 11 <= looked_at <= 13
+    assert zone_of(student).takes == looked_at

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
 from random import Random
+from typing import Any
 
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface
 from rhythms.engine.comfort import PlayedFill, Playing
@@ -39,14 +40,14 @@ def anything(random: Random, bar: Bar = SIXTEENTHS) -> Fill:
     return on([random.choice(KIT.hand_surfaces) for _ in bar.sounded], bar)
 
 
-def played(
+def plays_of(
     fills: Sequence[Fill],
     a_take: int = 1,
     seconds: Callable[[int], float] = lambda number: 4.0,
     asked: FillSpace | None = None,
-) -> Playing:
+) -> list[PlayedFill]:
     """One fill after the other, so many to a take, a take a day."""
-    return Playing.of(
+    return [
         PlayedFill(
             fill,
             FIRST_DAY + timedelta(days=number // a_take),
@@ -55,4 +56,9 @@ def played(
             asked,
         )
         for number, fill in enumerate(fills)
-    )
+    ]
+
+
+def played(fills: Sequence[Fill], a_take: int = 1, **details: Any) -> Playing:
+    """What is looked at of these."""
+    return Playing.of(plays_of(fills, a_take, **details))

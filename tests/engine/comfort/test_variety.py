@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import chain, repeat
+from collections import Counter
+from datetime import timedelta
+from itertools import chain
 from random import Random
 
 import numpy as np
@@ -10,17 +12,19 @@ import pytest
 
 from rhythms.engine import FillSpace, RuleSet
 from rhythms.engine.comfort.expectation import Given, room
-from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, MOST_PLAYS, Playing, resampled
+from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, Playing, in_draw, resampled
 from rhythms.engine.comfort.variety_estimate import change, student, variety
 from rhythms.engine.fills.likeness import likeness_table
 from rhythms.engine.fills.variety import effective_fills, effective_number
 from rhythms.engine.prior.drawing import draw
 from tests.engine.comfort.simulated_habits import (
+    FIRST_DAY,
     KIT,
     SIXTEENTHS,
     TURNS,
     anything,
     played,
+    plays_of,
     space,
     walk_down,
 )
@@ -191,22 +195,55 @@ def test_takes_are_drawn_whole():
     assert set(drawn.sum(axis=1)) == {9}
 
 
-def test_of_very_many_different_fills_the_latest_count():
+def test_of_very_many_different_fills_takes_are_drawn_from_all_the_time():
     random = Random(11)
-    fills = [anything(random) for _ in range(MOST_KINDS + 30)]
-    kinds = played(fills).kinds
-    assert len(kinds) == MOST_KINDS
-    assert kinds[-1] == fills[-1]
+    playing = played([anything(random) for _ in range(2 * MOST_KINDS)])
+    assert len(playing.kinds) == MOST_KINDS
+    assert len(playing.left_out) == MOST_KINDS
+    quarters = Counter(
+        (play.day - FIRST_DAY).days * 4 // (2 * MOST_KINDS) for play in playing.plays
+    )
+    assert min(quarters.values()) > MOST_KINDS / 5
+    assert [play.day for play in playing.plays] == sorted(play.day for play in playing.plays)
 
 
-def test_plays_behind_those_that_count_are_not_asked_for():
+def test_a_take_more_moves_no_other_out_of_the_draw_but_one():
     random = Random(11)
-    plays = reversed(played([anything(random) for _ in range(MOST_KINDS)]).plays)
-    endless = chain(plays, repeat(played([walk_down()]).plays[0]))
-    assert len(Playing.latest(endless).plays) == MOST_KINDS
-    assert next(endless, None) is not None
+    fills = [anything(random) for _ in range(MOST_KINDS + 40)]
+    before, after = played(fills[:-1]), played(fills)
+    assert len(set(before.takes) - set(after.takes)) <= 1
 
 
-def test_of_very_many_plays_of_one_fill_the_latest_count():
+def test_takes_of_the_days_that_are_spoken_of_come_first():
+    random = Random(11)
+    fills = [anything(random) for _ in range(MOST_KINDS + 40)]
+    since = FIRST_DAY + timedelta(days=40)
+    assert {play.day >= since for play in Playing.of(plays_of(fills), since).plays} == {True}
+
+
+def test_takes_are_looked_at_whole():
+    random = Random(11)
+    playing = played([anything(random) for _ in range(MOST_KINDS + 40)], a_take=7)
+    assert set(Counter(play.take for play in playing.plays).values()) == {7}
+    assert MOST_KINDS - 7 < len(playing.kinds) <= MOST_KINDS
+
+
+def test_a_take_of_more_than_can_be_looked_at_is_looked_at():
+    random = Random(11)
+    playing = played([anything(random) for _ in range(MOST_KINDS + 40)], a_take=1000)
+    assert len(playing.takes) == 1
+
+
+def test_takes_behind_those_that_count_are_not_asked_for(monkeypatch):
+    monkeypatch.setattr("rhythms.engine.comfort.playing.MOST_PLAYS", 50)
     day = played([walk_down()]).plays[0]
-    assert len(Playing.latest(repeat(day)).plays) == MOST_PLAYS
+    days = {f"take {number}": day.day for number in range(200)}
+    takes = iter([[day._replace(take=take)] for take in in_draw(days)])
+    assert len(Playing.drawn(days, takes).plays) == 50
+    assert len(list(takes)) == 149
+
+
+def test_part_of_the_days_is_as_alike_as_by_itself():
+    playing = played(space().sample(30, seed=4))
+    part = playing.between(FIRST_DAY + timedelta(days=5), FIRST_DAY + timedelta(days=20))
+    np.testing.assert_array_equal(part.alike, likeness_table(part.kinds))
