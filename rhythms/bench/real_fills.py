@@ -31,7 +31,7 @@ def fills_read(take: RealTake) -> FillsRead:
     found = take.analysis
     length = float(take.recording.meter.bar_length)
     starts = [bar * length for bar in found.fill_bars]
-    written = kept(take.file, list(zip(starts, found.fills, strict=True)))
+    written = kept(take.file, list(zip(starts, found.fills, strict=True)), found.feel)
     return FillsRead(take.player, len(found.fills), is_cut(found), written)
 
 

@@ -12,6 +12,7 @@ from statistics import median
 from typing import NamedTuple
 
 from rhythms.engine import Fill, Kit, Meter
+from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.playback.timeline import fill_timeline
 from rhythms.engine.takes import FILE, hear
@@ -84,15 +85,15 @@ WAYS_TO_READ: dict[str, Callable[[HumanFile], ReadFills]] = {
 }
 
 
-def kept(file: HumanFile, fills: ReadFills) -> StrokesKept:
-    """How much of a file is in the fills that were read of it."""
+def kept(file: HumanFile, fills: ReadFills, feel: Feel = STRAIGHT) -> StrokesKept:
+    """How much of a file is in the fills that were read of it, where they sound by this feel."""
     played = _by_drum(
         (hit.ms * file.tempo / 60_000, hit.surface) for hit in hear(file.events, {}).hits
     )
     read = _by_drum(
         (start + float(sound.onset), sound.surface)
         for start, fill in fills
-        for sound in fill_timeline(fill)
+        for sound in fill_timeline(fill, feel=feel)
     )
     off = _offset(played, read)
     moved = {drum: [at + off for at in times] for drum, times in played.items()}

@@ -12,7 +12,7 @@ from rhythms.engine.kits.surfaces import FAMILIES, FEET, Surface, base
 from rhythms.engine.takes.stroke_reading import PlacedHit
 
 #: Bars are played again where they are this much alike.
-AGAIN = 0.7
+AGAIN = 0.75
 #: Bars in a row are one phrase again and again where so many of them come again, each of them like
 #: one of the last few at its place in the phrase.
 _COME_AGAIN, _LAST_FEW = Fraction(2, 3), 3

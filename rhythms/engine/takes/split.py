@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
@@ -34,6 +34,8 @@ _TOMS = FAMILIES["toms"]
 #: As many strokes of hands as make a fill; fewer are a landing or a slip. So many beside the
 #: groove's lead into a fill that goes on behind the bar line.
 FEWEST, AN_UPBEAT = 3, 2
+#: So many bars that are alike are a groove.
+_A_GROOVE = 2
 #: The groove is sought among so many different bars, those that come most often.
 MOST_MODELS = 300
 
@@ -62,11 +64,20 @@ class _Groove:
     alike: float
     meter: Meter
 
+    @cached_property
+    def keeps_time(self) -> bool:
+        """Whether something keeps time in it."""
+        return _keeps_time(self.model, self.meter)
+
+    def often(self, bars: Iterable[Cells]) -> int:
+        """How many bars are like it; none where there is none."""
+        return sum(same(one, self.model) >= self.alike for one in bars) if self.model else 0
+
     def has(self, cells: Cells) -> bool:
-        """Whether a bar is one of it."""
-        if not self.model:
-            return False
-        return same(cells, self.model) >= self.alike or _keeps_time(cells, self.meter)
+        """Whether a bar is one of it: like it, or with something that keeps time as in it."""
+        return same(cells, self.model) >= self.alike or (
+            self.keeps_time and _keeps_time(cells, self.meter)
+        )
 
     def goes_on(self, cells: Cells, beat: Beat) -> bool:
         """Whether a beat of a bar is as it has it; a landing may come with it."""
@@ -153,7 +164,7 @@ def _upbeat(cells: Cells, groove: _Groove, *, goes_on: bool) -> Fraction | None:
     start, new = None, set[Fraction]()
     for beat in reversed(groove.meter.beats):
         here = _in_beat(cells, beat)
-        kept = [onset for onset, surface in here if surface in groove.keepers]
+        kept = [onset for onset, surface in here & groove.model if surface in groove.keepers]
         if groove.goes_on(cells, beat) or any(onset > beat.onset for onset in kept):
             break
         new |= {
@@ -172,14 +183,15 @@ def _in_beat(cells: Cells, beat: Beat) -> Cells:
 
 
 def _groove(cells: Mapping[int, Cells], meter: Meter) -> _Groove:
-    """The bar that most others are like: of two or more in which something keeps time, else of
-    those that come back."""
+    """The bar that most others are like: of two or more in which something keeps time, or of those
+    that come back, whichever are more."""
     keeping = [struck for struck in cells.values() if _keeps_time(struck, meter)]
-    model = _most_alike(keeping)
-    if sum(same(one, model) >= SAME_GROOVE for one in keeping) > 1:
-        return _Groove(model, SAME_GROOVE, meter)
+    kept = _Groove(_most_alike(keeping), SAME_GROOVE, meter)
+    if kept.often(keeping) < _A_GROOVE:
+        kept = replace(kept, model=frozenset())
     model = _most_alike(cells.values())
-    return _Groove(model if _comes_back(model, cells) else frozenset(), SAME_BEAT, meter)
+    back = _Groove(model if _comes_back(model, cells) else frozenset(), SAME_BEAT, meter)
+    return back if back.often(cells.values()) > kept.often(cells.values()) else kept
 
 
 def _most_alike(bars: Iterable[Cells]) -> Cells:
@@ -191,20 +203,27 @@ def _most_alike(bars: Iterable[Cells]) -> Cells:
 
 
 def _comes_back(model: Cells, cells: Mapping[int, Cells]) -> bool:
-    """Whether more than half of the bars are like it, and it goes on for bars more than once.
+    """Whether half of the bars or more are like it, and it goes on for bars more than once.
 
-    A fill that is played again and again, alone, is not left in between.
+    A fill that is played again and again, alone, is not left in between. The landing of the last
+    fill is no bar.
     """
+    bars = sum(len(struck) >= FEWEST for struck in cells.values())
     alike = [bar for bar in cells if same(cells[bar], model) >= SAME_BEAT]
     going_on = [bar for bar, after in pairwise(alike) if after == bar + 1]
     runs = sum(bar - 1 not in going_on for bar in going_on)
-    return 2 * len(alike) > len(cells) and runs > 1
+    return 2 * len(alike) >= bars and runs > 1
 
 
 def _keeps_time(cells: Cells, meter: Meter) -> bool:
-    """One timekeeper on three of four beats or more, open or closed, and hardly a tom."""
-    on_beats = Counter(
-        surface for onset, surface in cells if surface in TIMEKEEPERS and meter.is_on_beat(onset)
+    """One timekeeper on three of four beats or more, or between them, and hardly a tom."""
+    beats = {beat.onset: 0 for beat in meter.beats}
+    between = {beat.onset + beat.length / 2: 1 for beat in meter.beats if not meter.in_eighths}
+    places = beats | between
+    kept = Counter(
+        (surface, places[onset])
+        for onset, surface in cells
+        if surface in TIMEKEEPERS and onset in places
     )
     toms = sum(surface in _TOMS for _, surface in cells)
-    return max(on_beats.values(), default=0) >= 0.75 * len(meter.beats) and toms <= 1
+    return max(kept.values(), default=0) >= 0.75 * len(meter.beats) and toms <= 1
