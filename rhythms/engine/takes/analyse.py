@@ -21,10 +21,10 @@ from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import around, attempt, feet_of, may_hold
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
-from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, place
+from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, offs_of, place
 from rhythms.engine.takes.swing_estimate import feel_made_out, measured, refined
 from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate, shifted
-from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, timing, verdict
+from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, spread_of, timing, verdict
 from rhythms.engine.takes.touch_levels import TouchLevels
 
 #: Changes whenever the same take would be understood differently.
@@ -65,7 +65,9 @@ class Analysis:
     """What a take says. ``attempts`` only where a fill was meant and found.
 
     ``fills`` are what was played as fills, as fills; ``answers`` what was played where the fill
-    that was meant is left open. ``kept`` says which rules were kept.
+    that was meant is left open. ``fill_bars`` are the bars in which fills begin, counted from 0 (in
+    those of the fill that was meant), ``fill_spreads`` how steady each was: the standard deviation
+    of its strokes in ms, None where too few say. ``kept`` says which rules were kept.
     ``unread`` strokes came after what is read of a take. ``feel`` is what it was held against, and
     ``swing`` in percent what it was measured to be, None where too few notes say. ``groove`` is the
     name of the groove that a free take was played with, OTHER_GROOVE, or "" without one.
@@ -86,6 +88,7 @@ class Analysis:
     swing: float | None = None
     answers: tuple[Fill, ...] = ()
     groove: str = ""
+    fill_spreads: tuple[float | None, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """All but fills and answers, which are kept by themselves; JSON of numbers and words."""
@@ -100,6 +103,7 @@ class Analysis:
             "groove": self.groove,
             "groove_bars": list(self.groove_bars),
             "fill_bars": list(self.fill_bars),
+            "fill_spreads": [_rounded(spread) for spread in self.fill_spreads],
             "answers": len(self.answers),
             "attempts": [one.to_json() for one in self.attempts],
             "timing": _timing_json(self.timing) if self.timing else None,
@@ -228,6 +232,7 @@ def _of_a_fill(
         feel,
         swing,
         tuple(_answers(meant, attempts, caught, recording.kit, touch)),
+        fill_spreads=tuple(spread_of(_offs(one)) for one in attempts),
     )
 
 
@@ -249,6 +254,7 @@ def _free(
         feel=feel,
         swing=swing,
         groove=_groove(recording, caught, placed, parts),
+        fill_spreads=tuple(spread_of(offs_of(one.placed)) for one in parts.phrases),
     )
 
 
@@ -258,9 +264,13 @@ def _groove(
     """The name of what was played around the fills; "" where nothing came twice."""
     if len(parts.groove) < FEWEST_BARS or not recording.grooves:
         return ""
-    of = caught.grid.meter, caught.feel
+    of = caught.grid.meter.one_bar, caught.feel
     found = groove_heard(placed, parts.groove, recording.grooves, *of)
     return found.name if found else OTHER_GROOVE
+
+
+def _offs(one: Attempt) -> list[float]:
+    return [hit.off for note in one.notes for hit in note.hits if hit.off is not None]
 
 
 def _played(meant: Fill, one: Attempt, caught: _Caught, kit: Kit, touch: TouchLevels) -> Fill:

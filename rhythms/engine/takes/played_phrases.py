@@ -109,8 +109,11 @@ def _anew(cells: Sequence[Cells]) -> list[int]:
 
 
 def _come_again(cells: Sequence[Cells], bars: int) -> Fraction:
-    """The share of bars that are like an earlier one, so many bars ago or a multiple of them."""
-    later = range(bars, len(cells))
+    """The share of bars that are like an earlier one, so many bars ago or a multiple of them.
+
+    None of them where so many bars are not there twice.
+    """
+    later = range(bars, len(cells)) if len(cells) >= 2 * bars else range(0)
     again = sum(
         any(same(cells[k], one) >= AGAIN for one in cells[k - bars :: -bars][:_LAST_FEW])
         for k in later

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -141,6 +141,16 @@ def fill_of(placed: Sequence[PlacedHit], meter: Meter, kit: Kit, touch: TouchLev
         events.insert(0, Event(Fraction(0), rest=True))
     strokes = [stroke_at(by_onset[onset], kit, touch).stroke for onset in sorted(by_onset)]
     return Fill(Bar.from_events(meter, events), tuple(strokes))
+
+
+def offs_of(placed: Iterable[PlacedHit]) -> list[float]:
+    """The deviations of strokes in ms, without those of the grace notes before them."""
+    on: dict[tuple[int, Fraction, Surface], PlacedHit] = {}
+    for each in placed:
+        where = each.bar, each.onset, base(each.hit.surface)
+        if where not in on or each.hit.velocity > on[where].hit.velocity:
+            on[where] = each
+    return [each.off for each in on.values()]
 
 
 def stroke_at(hits: Sequence[TimedHit], kit: Kit, touch: TouchLevels) -> AtOnce:

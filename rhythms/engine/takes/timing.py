@@ -65,6 +65,11 @@ def timing(
     return Timing(name, len(offs), bias, spread, found, at_least)
 
 
+def spread_of(offs: Sequence[float]) -> float | None:
+    """The standard deviation of a fill's strokes in ms; None of too few."""
+    return pstdev(offs) if len(offs) >= FOR_A_BAND else None
+
+
 def verdict(offs: Sequence[float], latency: float | None, jitter: float) -> str:
     """Early, late or on the click; "" without a measured latency, or with too few strokes.
 
