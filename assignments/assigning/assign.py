@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from django.db import transaction
 
@@ -11,12 +11,14 @@ from assignments.assigning.fills_had import RanksHad, fills_had, known_otherwise
 from assignments.assigning.pick_fills import effort_in_words, reason
 from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
 from assignments.comfort.comfort_zones import favourites
+from assignments.comfort.way_out_wishes import way_out_wishes
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
 from rhythms.engine.bars.feel import STRAIGHT, Feel
+from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.engine.fills.hands import StickingStyle, stuck
-from rhythms.engine.picking import Held, Picked, appraise
+from rhythms.engine.picking import Held, appraise
 from rhythms.fill_spaces import spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
 from rhythms.renderings.rendering_store import renderings_for
@@ -103,6 +105,7 @@ def assign_fills(
         if twice := had[student].theirs.intersection(ranks):
             raise AlreadyTheirsError(student, twice)
     zones, held = favourites(chosen), held_by(chosen)
+    wishes = way_out_wishes(chosen) if work.away else {}
     gifts = (
         Gift(
             student,
@@ -112,6 +115,7 @@ def assign_fills(
             had[student],
             zones[student],
             held[student],
+            wishes.get(student),
         )
         for student, ranks in chosen.items()
     )
@@ -120,7 +124,7 @@ def assign_fills(
 
 class Gift(NamedTuple):
     """The fills with these numbers, and what the student knows, has of the space, falls back on and
-    holds.
+    holds; how they lead out of that, where they are to.
     """
 
     student: Student
@@ -130,6 +134,7 @@ class Gift(NamedTuple):
     had: RanksHad
     favourites: Sequence[Fill]
     held: Sequence[Held]
+    wish: WayOutWish | None = None
 
 
 def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
@@ -185,17 +190,10 @@ def _fills_of(
             space_size=space.size,
             fill=fill.to_json(),
             rendering=rendering,
-            **_reasons_of(picked, work.tempo, not known, otherwise),
+            top_tempo=int(picked.top_tempo),
+            effort=effort_in_words(picked, work.tempo),
+            reason=reason(picked, work.tempo, first=not known, otherwise=otherwise, wish=gift.wish),
         )
-
-
-def _reasons_of(one: Picked, tempo: int, first: bool, otherwise: str) -> dict[str, Any]:
-    """Return what a variation keeps of why it was chosen."""
-    return {
-        "top_tempo": int(one.top_tempo),
-        "effort": effort_in_words(one, tempo),
-        "reason": reason(one, tempo, first=first, otherwise=otherwise),
-    }
 
 
 def engravings_of(

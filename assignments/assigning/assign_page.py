@@ -36,8 +36,10 @@ from assignments.assigning.pick_fills import (
     reason,
 )
 from assignments.comfort.comfort_zones import favourites
+from assignments.comfort.way_out_wishes import way_out_wishes
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
+from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.engine.picking import Held, appraise
@@ -154,16 +156,25 @@ class AssignPage:
         """The fills that each chosen student has mastered, and at which tempo."""
         return held_by(self.spaces) if self.spaces else {}
 
+    @cached_property
+    def wishes(self) -> dict[Student, WayOutWish]:
+        """How fills are drawn that lead each student out of their comfort zone, where they are."""
+        return way_out_wishes(self.spaces) if self.form.cleaned_data.get("away") else {}
+
     @property
     def away_text(self) -> str:
-        """Whose comfort zone the fills lead out of; "" where that is not asked for or not known."""
-        if not self.form.cleaned_data.get("away"):
-            return ""
-        names = [student.nickname for student in self.spaces if self.favourites[student]]
+        """Whose comfort zone the fills lead out of, and how; "" where that is not asked for or not
+        known."""
+        names = [student.nickname for student in self.wishes]
         if not names:
             return ""
         falls = "falls" if len(names) == 1 else "fall"
-        return f"Drawn to lead away from what {text.listed(names)} {falls} back on."
+        said = f"Drawn to lead away from what {text.listed(names)} {falls} back on"
+        if len(names) == 1:
+            (wish,) = self.wishes.values()
+            return f"{said}: {wish.change.words('their')}."
+        ways = (f"{who}, {wish.change.words('their')}" for who, wish in self.wishes.items())
+        return f"{said}. {'; '.join(ways)}."
 
     @cached_property
     def had(self) -> dict[Student, RanksHad]:
@@ -207,7 +218,9 @@ class AssignPage:
     def _blank(self, student: Student, space: FillSpace, n: int) -> Draw:
         known = (*self.favourites[student], *(one.fill for one in self.known[student]))
         dial, held, feel = DIALS[self.dial], self.held[student], self.form.feel
-        player = PickContext(known, self.tempo, dial, self.prior, held, feel)
+        player = PickContext(
+            known, self.tempo, dial, self.prior, held, feel, self.wishes.get(student)
+        )
         had = self.had[student]
         otherwise = tuple(had.otherwise)
         return Draw(
@@ -250,7 +263,7 @@ class AssignPage:
             rank,
             rank + 1,
             rank in draw.kept,
-            reason(one, self.tempo, first=not known, otherwise=otherwise),
+            reason(one, self.tempo, first=not known, otherwise=otherwise, wish=draw.player.wish),
             effort_in_words(one, self.tempo),
             hands_in_words(one),
             rendering,

@@ -7,6 +7,7 @@ from assignments import text
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.engine.bars.spoken_counts import place_names
+from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.engine.fills.playability import fits_as_taught
 from rhythms.engine.kits.surfaces import base, called
 from rhythms.engine.picking import Ended, Held, Picked, pick
@@ -36,7 +37,8 @@ _PARTS = {
 class PickContext(NamedTuple):
     """Whom fills are chosen for: what they know, the newest first, at which tempo they play, and
     how far out they are led: the power of the weights of what drummers play, as `prior` has it
-    (without one, as in the engine); what they hold at which tempo; and the feel they play in.
+    (without one, as in the engine); what they hold at which tempo; the feel they play in; and how
+    fills lead out of their comfort zone, where that is asked for.
     """
 
     known: Sequence[Fill] = ()
@@ -45,6 +47,7 @@ class PickContext(NamedTuple):
     prior: Prior | None = None
     held: Sequence[Held] = ()
     feel: Feel = STRAIGHT
+    wish: WayOutWish | None = None
 
 
 class PickedRanks(NamedTuple):
@@ -73,6 +76,7 @@ def pick_ranks(
     """
     kept, left_out = ([space.fill(rank) for rank in ranks] for ranks in (keep, leave_out))
     history = [*kept, *player.known, *left_out]
+    rarer = player.wish.rarer_steps(space.setting.bar) if player.wish else None
     picked = pick(
         space,
         n - len(keep),
@@ -83,6 +87,7 @@ def pick_ranks(
         player.prior,
         player.held,
         player.feel,
+        rarer,
     )
     return PickedRanks((*keep, *(space.rank(one.fill) for one in picked)), picked.ended)
 
@@ -102,14 +107,24 @@ def playable_ranks(
     return PickedRanks(tuple(found), Ended.ENOUGH if len(found) >= n else Ended.NONE_LEFT)
 
 
-def reason(one: Picked, tempo: int, *, first: bool, otherwise: str = "") -> str:
+def reason(
+    one: Picked,
+    tempo: int,
+    *,
+    first: bool,
+    otherwise: str = "",
+    wish: WayOutWish | None = None,
+) -> str:
     """Return why a fill was chosen: `New moves: ride to floor tom. Playable to 126.`
 
     `first` where the student has no fills yet, and so nothing to be compared with; `otherwise` says
-    how they have its strokes already, where they do.
+    how they have its strokes already, where they do. With a `wish` the one thing that it changes
+    comes first, where it does: `Their ending, elsewhere.`
     """
     new = otherwise or _what_is_new(one, first)
-    return f"{new} {playable(one.top_tempo, tempo)}".strip()
+    changed = wish.says_of(one.fill) if wish and not otherwise else ""
+    said = (changed, new, playable(one.top_tempo, tempo))
+    return " ".join(part for part in said if part)
 
 
 def playable(top_tempo: float, tempo: int) -> str:

@@ -22,6 +22,7 @@ from assignments.comfort.noted_practice import NotedPractice
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
+from assignments.comfort.way_out_wishes import wish_of
 from assignments.comfort.zone_making import zone_of_some
 from assignments.models import KeptZone, Take
 from rhythms.engine import Kit, Surface
@@ -158,6 +159,12 @@ class ComfortPage:
     def is_narrow(self) -> bool:
         """Whether there is something to do about it."""
         return self.comfort.zone is not None and is_narrow(self.comfort.zone, self.today)
+
+    @cached_property
+    def one_change(self) -> str:
+        """What the next way out changes, said of the student; "" without a zone."""
+        zone = zone_in(self._kept) if self._kept else None
+        return wish_of(zone).change.words("their") if zone else ""
 
     @cached_property
     def worked(self) -> Worked | None:

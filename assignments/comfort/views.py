@@ -1,5 +1,7 @@
 """What students keep coming back to, one by one and side by side, and the way out of it."""
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -17,7 +19,7 @@ from assignments.comfort.studio_comparison import (
 )
 from assignments.comfort.tasks import refresh_comfort_zone, refresh_some, refresh_studio
 from assignments.comfort.view_choice import View
-from assignments.comfort.way_out import kept_way_out
+from assignments.comfort.way_out import WayOut, way_out_for
 from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import today_in
 from assignments.device_forms import sent_once
@@ -117,13 +119,20 @@ def _show(request: TeacherRequest | StudentRequest, student: Student, look: str)
 def way_out(request: TeacherRequest, pk: int) -> HttpResponse:
     """Go to the assign page with fills drawn that lead out of the student's comfort zone."""
     one = student_of(request, pk)
-    found = kept_way_out(one, today_in(request.studio))
+    found = way_out_for(one, today_in(request.studio))
     address = reverse("assignments:assign")
+    if isinstance(found, WayOut):
+        return redirect(address + found.query(one))
     if found is None:
         messages.info(
             request,
-            f"Nothing that {one} was given leads further at their tempo. Choose a bar and a rule "
+            f"Nothing new that {one} could play at their tempo was found. Choose a bar and a rule "
             "set here.",
         )
         return redirect(f"{address}?students={one.pk}&away=1")
-    return redirect(address + found.query(one))
+    messages.info(
+        request,
+        f"No bar of your library leads further. This is a rhythm that {one} plays: save it as a "
+        "bar, then draw the way out again.",
+    )
+    return redirect(f"{reverse('rhythms:bar-new')}?{urlencode(found._asdict())}")

@@ -10,7 +10,8 @@ from urllib.parse import urlencode
 
 from django.utils import timezone
 
-from assignments.comfort.comfort_zones import DAYS, Comfort, is_narrow
+from assignments.comfort.comfort_zones import DAYS, Comfort, is_narrow, zone_in
+from assignments.comfort.library_way_out import FILLS, OwnRhythm, of_the_library, own_rhythm
 from assignments.comfort.playing_record import DrawnFrom, Material, material_of, playing_of
 from assignments.models import AssignedVariation, Assignment, KeptZone, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
@@ -27,7 +28,7 @@ from studio.models import Student
 #: Whether it worked shows after a week; four weeks before are compared with four after.
 SHOWS_AFTER, COMPARED = 7, 28
 #: So many fills of a space tell how far it leads away, and so many would be assigned.
-_SAMPLE, _FILLS = 24, 3
+_SAMPLE = 24
 #: A tempo for whoever has none yet.
 _TEMPO = 80
 _DAY = timedelta(days=1)
@@ -46,7 +47,7 @@ class WayOut(NamedTuple):
             "beats": self.given.beats or "",
             "rule_set": self.given.rule_set,
             "students": student.pk,
-            "how_many": _FILLS,
+            "how_many": FILLS,
             "tempo": self.tempo,
             "away": 1,
         }
@@ -67,6 +68,23 @@ def kept_way_out(student: Student, today: date) -> WayOut | None:
     rule_sets = RuleSet.objects.kept().filter(pk=given.rule_set)
     is_there = bars.exists() and rule_sets.exists()
     return WayOut(given, tempo_of(student, today)) if is_there else None
+
+
+def way_out_for(student: Student, today: date) -> WayOut | OwnRhythm | None:
+    """Return the way out of what the student was given, else one of the studio's library.
+
+    Where no bar of that leads out either, a rhythm that they play and the library lacks. None
+    without a zone, or where nothing new can be played at their tempo.
+    """
+    if found := kept_way_out(student, today):
+        return found
+    kept = KeptZone.objects.filter(student=student).first()
+    zone = zone_in(kept) if kept else None
+    if zone is None:
+        return None
+    tempo, known = tempo_of(student, today), [*zone.favourites, *_had_by(student)]
+    of_library = of_the_library(student, zone, known, tempo)
+    return WayOut(of_library, tempo) if of_library else own_rhythm(student, zone)
 
 
 def way_out_of(
@@ -118,7 +136,7 @@ def _how_far(space: FillSpace, known: Others, tempo: int) -> float:
     newest = sorted(zip(novelties, sample, strict=True), key=lambda one: -one[0])
     # Whether a fill can be played is dear to ask: only of as many as are wanted.
     playable = (new for new, fill in newest if top_tempo(fill, space.kit) >= tempo)
-    return sum(islice(playable, _FILLS)) / _FILLS
+    return sum(islice(playable, FILLS)) / FILLS
 
 
 def tempo_of(student: Student, today: date) -> int:

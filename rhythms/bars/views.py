@@ -85,7 +85,9 @@ def bar_restore(request: TeacherRequest, pk: int) -> HttpResponse:
 @teacher_required
 @once
 def bar_new(request: TeacherRequest) -> HttpResponse:
-    return _edit(request, SourceBar(), "New bar")
+    """What the address has of it, `counts` and `meter`, is filled in."""
+    begun = {name: request.GET[name] for name in ("counts", "meter") if name in request.GET}
+    return _edit(request, SourceBar(**begun), "New bar")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

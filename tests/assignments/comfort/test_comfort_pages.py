@@ -6,8 +6,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
+from assignments.comfort.way_out_wishes import way_out_wishes
 from assignments.days import today_in
 from tests.assignments.comfort.test_way_out import lead_out
 from tests.assignments.comfort_making import (
@@ -334,7 +336,8 @@ def test_the_way_out_opens_the_assign_page_with_fills_drawn(teacher_client, stud
     look_at(student)
     response = teacher_client.get(reverse("assignments:way-out", args=[student.pk]), follow=True)
     page = re.sub(r"\s+", " ", response.content.decode())
-    assert f"Drawn to lead away from what {student} falls back on." in page
+    changed = way_out_wishes([student])[student].change.words("their")
+    assert f"Drawn to lead away from what {student} falls back on: {changed}." in page
     assert f"Assign 3 fills to {student}" in page
 
 
@@ -358,9 +361,12 @@ def test_assigning_from_there_keeps_that_it_is_a_way_out(teacher_client, student
 
 
 def test_where_nothing_leads_further_the_page_says_so(teacher_client, student, today):
+    """The library has the bar that they play, and no rules to play it by."""
     walks(student, today)
+    make_bar(student.studio, COUNTS, name="Line of 16ths")
+    student.studio.rule_sets.update(removed_at=timezone.now())
     response = teacher_client.get(reverse("assignments:way-out", args=[student.pk]), follow=True)
-    assert "was given leads further" in response.content.decode()
+    assert f"Nothing new that {student} could play" in response.content.decode()
 
 
 def test_the_page_tells_whether_the_way_out_worked(teacher_client, teacher, student, today):

@@ -421,3 +421,11 @@ class TestThePreview:
     def test_a_request_without_anything_has_an_error(self, teacher_client):
         response = teacher_client.post(reverse("rhythms:bar-preview"))
         assert "field-error" in response.content.decode()
+
+
+@pytest.mark.parametrize("meter", ["4/4", "99/99", "", "4"])
+@pytest.mark.parametrize("counts", ["1 & 2 & 3 & 4 &", "1 9", "", "(" * 900])
+def test_an_address_begins_a_new_bar_with_whatever_it_has(teacher_client, counts, meter):
+    page = teacher_client.get(reverse("rhythms:bar-new"), {"counts": counts, "meter": meter})
+    assert page.status_code == 200
+    assert f'value="{counts.replace("&", "&amp;")}"' in page.content.decode() or not counts

@@ -1,0 +1,25 @@
+"""How fills are to be drawn that lead students out of their comfort zones."""
+
+from collections.abc import Collection
+
+from assignments.models import KeptZone
+from rhythms.engine.comfort import Zone
+from rhythms.engine.comfort.way_out_wish import WayOutWish
+from rhythms.engine.comfort.zone_json import zone_from_json
+from studio.models import Student
+
+
+def wish_of(zone: Zone) -> WayOutWish:
+    """Return it as the zone has it: all its moves, and what stands out most in it."""
+    return WayOutWish.of(zone.moves, (one.trait for one in zone.standouts))
+
+
+def way_out_wishes(students: Collection[Student]) -> dict[Student, WayOutWish]:
+    """Return that of each student whose zone is known; one query."""
+    kept = KeptZone.objects.filter(student__in=students).exclude(details__zone=None)
+    zones = dict(kept.values_list("student", "details__zone"))
+    return {
+        student: wish_of(zone_from_json(zones[student.pk]))
+        for student in students
+        if zones.get(student.pk)
+    }
