@@ -77,16 +77,21 @@ class NotedPractice:
 
     @property
     def words(self) -> str:
-        """``12 of 30 fills given were practised, 85 min. 9 are mastered.``"""
+        """``12 of 30 fills given were practised, 85 min: about 3 different fills.``"""
         given, lately = count(len(self.given), "fill"), self._lately
         if not lately:
             practised = f"Nothing is noted of the {given} given."
         else:
             time = minutes(sum((one.minutes or Decimal() for one in lately), Decimal()))
             were = "was" if len(lately) == 1 else "were"
-            practised = f"{len(lately)} of {given} given {were} practised, {time}."
+            practised = f"{len(lately)} of {given} given {were} practised, {time}{self._about}."
         is_are = "is" if self.mastered == 1 else "are"
         return practised + (f" {self.mastered} {is_are} mastered." if self.mastered else "")
+
+    @property
+    def _about(self) -> str:
+        number = round(self.different or 0)
+        return f": about {count(number, 'different fill')}" if number else ""
 
     @cached_property
     def different(self) -> float | None:
@@ -114,10 +119,15 @@ class NotedPractice:
         """Of how many nothing was ever noted."""
         return sum(not one.is_practised for one in self.given)
 
-    @property
+    @cached_property
     def first_untouched(self) -> list[AssignedVariation]:
         """The two of them that were given first, as they are named."""
         return self._named([one.pk for one in self.given if not one.is_practised][:_NAMED])
+
+    @property
+    def more_untouched(self) -> int:
+        """How many of them are not named."""
+        return self.untouched - len(self.first_untouched)
 
     @cached_property
     def left_out(self) -> Surface | None:

@@ -2,11 +2,13 @@
 
 import re
 from datetime import date, timedelta
+from itertools import combinations
+from math import dist
 
 import pytest
 
 from assignments.comfort.comfort_zones import Point
-from assignments.comfort.kit_picture import MOST_ARROWS, WIDEST, kit_picture
+from assignments.comfort.kit_picture import MOST_ARROWS, NUMBER_RADIUS, WIDEST, kit_picture
 from assignments.comfort.variety_chart import line
 from assignments.progress.charts import HEIGHT, WIDTH
 from assignments.templatetags.text_filters import in_minutes, percent
@@ -103,6 +105,24 @@ def test_moves_that_stand_out_are_the_first_to_be_shown():
     moves = [*others, made(S.HIGH_TOM, S.SNARE, 0.05)]
     first = kit_picture(KIT, moves, []).arrows[0]
     assert (first.number, first.move) == (1, moves[-1])
+
+
+@pytest.mark.parametrize(
+    "pairs",
+    [
+        [(S.SNARE, S.BASS_DRUM), (S.BASS_DRUM, S.SNARE), (S.SNARE, S.HIGH_TOM)],
+        [(S.FLOOR_TOM, S.SNARE), (S.SNARE, S.FLOOR_TOM), (S.HI_HAT, S.FLOOR_TOM)],
+        [(S.HIGH_TOM, S.MID_TOM), (S.MID_TOM, S.HIGH_TOM), (S.MID_TOM, S.FLOOR_TOM)],
+    ],
+)
+def test_no_number_stands_on_another_one_or_on_a_name(pairs):
+    picture = kit_picture(KIT, [made(*pair, 0.2) for pair in pairs], [])
+    at = [(float(arrow.x), float(arrow.y)) for arrow in picture.arrows]
+    for one, other in combinations(at, 2):
+        assert dist(one, other) > 2 * NUMBER_RADIUS
+    for x, y in at:
+        for name in drums(picture).values():
+            assert abs(x - name[0]) > NUMBER_RADIUS or abs(y - name[1]) > NUMBER_RADIUS
 
 
 def points(*values):

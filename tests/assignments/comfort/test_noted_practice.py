@@ -42,7 +42,7 @@ def test_the_page_says_how_many_of_the_fills_given_were_practised(
 ):
     logged(student, 12, today, variation=fills[0])
     logged(student, 3, today - DAY, variation=fills[1])
-    assert "2 of 4 fills given were practised, 15 min." in read(teacher_client, student)
+    assert "2 of 4 fills given were practised, 15 min: about" in read(teacher_client, student)
 
 
 def test_practice_of_before_these_weeks_is_none_of_theirs(student, fills, today):
@@ -69,13 +69,15 @@ def test_the_two_practised_most_are_named(teacher_client, student, fills, today)
     for variation, minutes in zip(fills, (1, 9, 5), strict=False):
         logged(student, minutes, today, variation=variation)
     assert [one.pk for one in noted(student, today).most] == [fills[1].pk, fills[2].pk]
-    assert f"Most: {fills[1]}; {fills[2]}." in read(teacher_client, student)
+    page = read(teacher_client, student)
+    assert f"<dt>Most practised</dt><dd>{fills[1]}</dd><dd>{fills[2]}</dd>" in page
 
 
 def test_what_was_given_and_never_noted_is_named(teacher_client, student, fills, today):
     logged(student, 5, today, variation=fills[0])
     page = read(teacher_client, student)
-    assert f"Nothing noted yet of 3: {fills[1]}; {fills[2]} and more." in page
+    first = f"<dd>{fills[1]}</dd><dd>{fills[2]}</dd>"
+    assert f"<dt>Nothing noted yet of 3</dt>{first}<dd>and 1 more</dd>" in page
 
 
 def test_a_fill_that_was_taken_back_is_not_given(student, fills, today):
