@@ -29,9 +29,11 @@ with_the_data = pytest.mark.skipif(
 )
 
 
-def write_fill(path: Path, keys: list[int], ticks: int = 240, late: int = 0) -> None:
-    """Eighths at 120, 480 ticks a quarter; `late` in ticks."""
-    track = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=500_000)])
+def write_fill(
+    path: Path, keys: list[int], ticks: int = 240, late: int = 0, bpm: int = 120
+) -> None:
+    """Eighths, 480 ticks a quarter; `late` in ticks."""
+    track = mido.MidiTrack([mido.MetaMessage("set_tempo", tempo=mido.bpm2tempo(bpm))])
     track.append(mido.Message("note_on", channel=9, note=keys[0], velocity=90, time=late))
     track.extend(
         mido.Message("note_on", channel=9, note=key, velocity=90, time=ticks) for key in keys[1:]

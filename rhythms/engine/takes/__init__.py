@@ -4,10 +4,12 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
 ``TAKES_VERSION`` is kept with each analysis. `analyse` goes through these steps:
 
 - `hits`: keys to surfaces, by what the student's kit was shown to send, then by the usual keys;
-- `grid`, `tempo_estimate`, `locate`: the bar grid, from the click, from the file, from the strokes
-  alone, or from the fill that is known to be in them. A grid that was given is left only where the
-  strokes clearly follow another. A bar or two without a click often has two readings, so the tempo
-  that was asked for counts as likely, and one that a person gives on the take's page decides;
+- `recording`, `grid_choice`: the bar grid. That of the click or the file stays (`given_grid`), also
+  when somebody says a tempo within a tenth of its own, or of its double or half, which only counts
+  it faster or slower; another tempo goes on from the same bar line. It is left only where the
+  strokes clearly follow another. Without a click the grid is made out from the strokes alone
+  (`tempo_estimate`), or from the fill that is known to be in them (`locate`): a bar or two often
+  has two readings, so the tempo that was asked for counts as likely, and one that is said decides;
 - `swung_places`, `swing_estimate`: a feel that is known says where notes fall, and a light swing is
   made out by itself; how far was really swung is measured;
 - `moments`, `stroke_reading`, `struck_at_once`: what sounds together, each stroke on the place it
@@ -23,7 +25,7 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
 - `rules_kept`: the rules that were kept, as far as strokes without hands can tell.
 """
 
-from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, Recording, analyse
+from rhythms.engine.takes.analyse import TAKES_VERSION, Analysis, analyse
 from rhythms.engine.takes.attempt_result import (
     MISSED,
     RIGHT,
@@ -34,6 +36,7 @@ from rhythms.engine.takes.attempt_result import (
 )
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import MOST_MS, MOST_STROKES, USUAL_KEYS, TimedHit, hear
+from rhythms.engine.takes.recording import Recording
 from rhythms.engine.takes.tempo_estimate import FOR_A_TEMPO
 
 __all__ = [

@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any, NamedTuple
 
 from rhythms.engine.bars.feel import STRAIGHT, Feel
-from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import FEET, Surface
-from rhythms.engine.playback.groove import Groove
+from rhythms.engine.kits.surfaces import FEET
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
-from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
+from rhythms.engine.takes.given_grid import shifted
+from rhythms.engine.takes.grid import CLICK, ESTIMATED, Grid
+from rhythms.engine.takes.grid_choice import chosen_grid
 from rhythms.engine.takes.groove_heard import FEWEST_BARS, OTHER_GROOVE, groove_heard
 from rhythms.engine.takes.hits import Heard, TimedHit, hear
-from rhythms.engine.takes.locate import locate
 from rhythms.engine.takes.matching import around, attempt, feet_of, may_hold
+from rhythms.engine.takes.recording import Recording
 from rhythms.engine.takes.rules_kept import Kept, rules_kept, struck
 from rhythms.engine.takes.split import Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, fill_of, offs_of, place
 from rhythms.engine.takes.swing_estimate import feel_made_out, measured, refined
-from rhythms.engine.takes.tempo_estimate import STATED, clearly_better, estimate, shifted
 from rhythms.engine.takes.timing import FOR_A_GROUP, Timing, spread_of, timing, verdict
 from rhythms.engine.takes.touch_levels import TouchLevels
 
@@ -31,33 +30,6 @@ from rhythms.engine.takes.touch_levels import TouchLevels
 TAKES_VERSION = "takes-7"
 #: How much of a fill makes a bar an attempt at it; less where the bar leaves the groove anyway.
 AN_ATTEMPT, A_POOR_ONE = 0.55, 0.45
-#: A tempo beyond these, in quarters a minute, says nothing: files have any.
-_SLOWEST, _FASTEST = 10.0, 600.0
-
-
-@dataclass(frozen=True)
-class Recording:
-    """What was caught, and what is known of how.
-
-    ``events`` are (ms, key, velocity). ``click`` is (tempo in quarters a minute, ms of a bar
-    line); ``of_file`` says that it stands in a file and may not be what was played to.
-    ``tempo`` is what the player was asked for, ``stated_tempo`` what they say it was, which goes
-    before all else. ``feel`` is what it is held against, None where that is to be made out.
-    ``latency`` and ``jitter`` in ms. ``grooves`` are those that the groove of a free take may be.
-    """
-
-    events: Sequence[Sequence[float]]
-    meter: Meter
-    kit: Kit
-    click: tuple[float, float] | None = None
-    of_file: bool = False
-    tempo: float | None = None
-    stated_tempo: float | None = None
-    feel: Feel | None = None
-    latency: float | None = None
-    jitter: float = 0.0
-    keys: Mapping[int, Surface] = field(default_factory=dict)
-    grooves: Sequence[Groove] = ()
 
 
 @dataclass(frozen=True)
@@ -120,7 +92,7 @@ def analyse(
     late = recording.latency or 0.0
     hits = tuple(hit._replace(ms=hit.ms - late) for hit in heard.hits)
     feel = (recording.feel or STRAIGHT).in_meter(meant.bar.meter if meant else recording.meter)
-    grid = _grid(recording, hits, meant, feel)
+    grid = chosen_grid(recording, hits, meant, feel)
     if grid is None or not hits:
         return Analysis(len(hits), heard.unknown, unread=heard.unread)
     if recording.feel is None and meant is None:
@@ -151,33 +123,6 @@ def _made_out(hits: Sequence[TimedHit], grid: Grid) -> tuple[Feel, Grid]:
     moved = shifted(hits, grid, feel)
     percent = measured(place(hits, moved, feel), feel, moved)
     return (STRAIGHT, grid) if percent is None else (refined(feel, percent), moved)
-
-
-def _grid(
-    recording: Recording, hits: Sequence[TimedHit], meant: Fill | None, feel: Feel
-) -> Grid | None:
-    """The grid that was played to: the click's, moved to where the strokes are, unless they go
-    their own way or somebody says at what tempo they go."""
-    meter = meant.bar.meter if meant else recording.meter
-    if stated := _if_playable(recording.stated_tempo):
-        here = locate(meant, hits, stated, feel) if meant else None
-        return here or estimate(hits, meter, stated, STATED, feel)
-    steady = None
-    if recording.click and _if_playable(recording.click[0]):
-        known = FILE if recording.of_file else CLICK
-        steady = shifted(hits, Grid.steady(meter, *recording.click, known), feel)
-    # What stands in a file need not be what was asked for.
-    tempo = _if_playable(recording.tempo)
-    asked = None if recording.of_file else tempo
-    here = locate(meant, hits, tempo, feel) if meant else None
-    free = here or estimate(hits, meter, asked, feel=feel)
-    if steady is None or free is None:
-        return steady or free
-    return free if clearly_better(free, steady, hits, feel) else steady
-
-
-def _if_playable(tempo: float | None) -> float | None:
-    return tempo if tempo and _SLOWEST <= tempo <= _FASTEST else None
 
 
 def _attempts(meant: Fill, caught: _Caught, parts: Split) -> tuple[Attempt, ...]:

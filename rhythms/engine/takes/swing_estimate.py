@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from statistics import median
 
 from rhythms.engine.bars.feel import PAIRS, STRAIGHT, Feel
+from rhythms.engine.takes.given_grid import shifted
 from rhythms.engine.takes.grid import Grid
 from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.stroke_reading import PlacedHit
-from rhythms.engine.takes.tempo_estimate import fit, shifted
+from rhythms.engine.takes.tempo_estimate import fit
 
 #: Nearer to even notes it is no swing; from a triplet's place on, triplets and 16ths say it all.
 LEAST_MADE_OUT, MOST_MADE_OUT = 55, 63

@@ -8,7 +8,6 @@ likelihood are searched, then followed through the take as a player's tempo wand
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -42,9 +41,6 @@ _BY_THREE = (
 #: Where the pulse is an eighth, most strokes stand on it.
 _OF_EIGHTHS = ((0.0, 0.68), (0.5, 0.24), (0.25, 0.04), (0.75, 0.04))
 _IN_TWOS, _IN_THREES = 0.85, 0.15
-#: What a grid with a beat of its own must be better by: its beat's length, phase and wandering
-#: were fitted to so many moments, and something that a player would notice.
-_FITTED, _NOTICED = 9.0, 0.3
 #: Strokes this near, in ms, are one moment; with fewer moments than these there is no tempo.
 TOGETHER, FOR_A_TEMPO = 25.0, 4
 #: The tempo is searched in the fullest stretch of this many ms.
@@ -59,8 +55,6 @@ _UNLIKELY = 0.5 * ((_SHIFTS / 0.03) ** 2 + ((_FACTORS - 1) / 0.008) ** 2)
 _AS_FAR = 2.5
 #: How much more must speak for the off-beats being the beats.
 _CLEARLY = 1.3
-#: A device's delay is searched as far as this, in steps of ms; being late costs likelihood.
-_FURTHEST, _SHIFT, _RELUCTANCE = 200.0, 4.0, 0.25
 
 
 def estimate(
@@ -90,54 +84,35 @@ def estimate(
     return Grid(meter, anchors, ESTIMATED)
 
 
-def fit(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT) -> float:
+def fit(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT, finer: float = 1.0) -> float:
     """The mean log likelihood per moment of the strokes on a grid, against none at all.
 
-    Above 0 the grid says something; two grids of one take can be compared.
+    Above 0 the grid says something; two grids of one take can be compared. ``finer`` is how many
+    times as fast it is counted.
     """
-    return float(_fits(_moments(hits), grid, np.zeros(1), feel)[0])
+    return float(fits(hits, grid, np.zeros(1), feel, finer)[0])
 
 
-def _fits(moments: Floats, grid: Grid, shifts: Floats, feel: Feel) -> Floats:
+def fits(
+    hits: Sequence[TimedHit],
+    grid: Grid,
+    shifts: Floats,
+    feel: Feel = STRAIGHT,
+    finer: float = 1.0,
+) -> Floats:
     """The same for the grid moved by each of the shifts, in ms."""
+    moments = _moments(hits)
     if not len(moments):
         return np.zeros(len(shifts))
-    pulse = float(_pulse(grid.meter))
-    at = grid.quarters_of(moments[None, :] - shifts[:, None]) / pulse
-    length = pulse * 60_000 / grid.tempo
+    beat = float(_pulse(grid.meter)) / finer
+    at = grid.quarters_of(moments[None, :] - shifts[:, None]) / beat
+    length = beat * 60_000 / grid.tempo
     return _log_likelihood(at, length, _any_division(grid.meter, feel))
 
 
-def clearly_better(
-    free: Grid, given: Grid, hits: Sequence[TimedHit], feel: Feel = STRAIGHT
-) -> bool:
-    """Whether the strokes follow a grid of their own rather than the one that was given.
-
-    Who does not swing, or plays even notes where others swing, is not off the click for it.
-    """
-    margin = _NOTICED + _FITTED / max(1, len(_moments(hits)))
-    on_the_given = max(fit(hits, given, one) for one in {feel, STRAIGHT})
-    return fit(hits, free, feel) > on_the_given + margin
-
-
-def shifted(hits: Sequence[TimedHit], grid: Grid, feel: Feel = STRAIGHT) -> Grid:
-    """The grid moved to where the strokes are, at most a 16th: a device delays them all alike.
-
-    They are swung or even, whichever they fit better.
-    """
-    moved = [_shifted(hits, grid, one) for one in dict.fromkeys((feel, STRAIGHT))]
-    return max(moved, key=lambda found: found[0])[1]
-
-
-def _shifted(hits: Sequence[TimedHit], grid: Grid, feel: Feel) -> tuple[float, Grid]:
-    """How likely the strokes are by a feel on the grid that is moved to them, and that grid."""
-    most = min(_FURTHEST, 15_000 / grid.tempo)
-    steps = int(most / _SHIFT)
-    shifts = np.linspace(-steps * _SHIFT, steps * _SHIFT, 2 * steps + 1)
-    likely = _fits(_moments(hits), grid, shifts, feel) - _RELUCTANCE * np.abs(shifts) / most
-    best = int(np.argmax(likely))
-    anchors = tuple((at, ms + float(shifts[best])) for at, ms in grid.anchors)
-    return float(likely[best]), replace(grid, anchors=anchors)
+def how_many(hits: Sequence[TimedHit]) -> int:
+    """How many moments there are to go by."""
+    return len(_moments(hits))
 
 
 def _moments(hits: Sequence[TimedHit]) -> Floats:

@@ -63,7 +63,8 @@ def test_a_phrase_is_cut_where_fills_without_groove_between_are_short_enough_to_
 def test_the_command_says_what_is_made_of_all_of_each_player_and_of_those_held_back(folder):
     out = StringIO()
     call_command("real_players", folder, stdout=out)
-    lines = out.getvalue().splitlines()
+    sections = out.getvalue().split("\n\n")
+    lines = next(one for one in sections if one.startswith("Fills.")).splitlines()
     rows = {line[:26].strip(): line.split()[-6:] for line in lines[2:]}
     assert list(rows) == ["all", "one", "two", "every other one", "the others, held back"]
     assert rows["all"] == ["4", "0.0%", "0.0%", "32", "100.0%", "0.0%"]
