@@ -14,6 +14,7 @@ from assignments.comfort.comfort_zones import (
     comfort_in,
     comfort_zone_of,
     is_narrow,
+    looked_at_in,
     weeks_in,
     zone_in,
 )
@@ -23,7 +24,7 @@ from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
 from assignments.comfort.way_out_wishes import wish_of
-from assignments.comfort.zone_making import zone_of_some
+from assignments.comfort.zone_making import ZoneOfSome, zone_of_some
 from assignments.models import KeptZone, Take
 from rhythms.engine import Kit, Surface
 from rhythms.engine.comfort import FEWEST, Zone
@@ -72,11 +73,22 @@ class ComfortPage:
 
         Of a part of the takes it is worked out now.
         """
+        return self._made.zone
+
+    @property
+    def drawn_of(self) -> int | None:
+        """Of how many takes those looked at are drawn; None where they are all."""
+        return self._made.of if self._made.of > self._made.looked_at else None
+
+    @cached_property
+    def _made(self) -> ZoneOfSome:
         if not self.view.is_chosen:
-            return zone_in(self._kept) if self._kept else None
-        if not self.view.is_enough:
-            return None
+            if self._kept is None:
+                return ZoneOfSome(None, 0, 0)
+            return ZoneOfSome(zone_in(self._kept), *looked_at_in(self._kept))
         takes = [take.take for take in self.view.chosen]
+        if not self.view.is_enough:
+            return ZoneOfSome(None, len(takes), len(takes))
         return zone_of_some(self.student, takes, self.view.first, self.today)
 
     @property

@@ -5,7 +5,7 @@ import json
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.db.models import Q
@@ -74,9 +74,15 @@ def favourites_on(student: Student, day: date) -> tuple[Fill, ...]:
     return zone.favourites[:MOST_CLUSTERS] if zone else ()
 
 
-def zone_of_some(
-    student: Student, takes: Collection[UUID], first: date, today: date
-) -> Zone | None:
+class ZoneOfSome(NamedTuple):
+    """A zone, None of too few takes; on how many takes it rests, and of how many they are drawn."""
+
+    zone: Zone | None
+    looked_at: int
+    of: int
+
+
+def zone_of_some(student: Student, takes: Collection[UUID], first: date, today: date) -> ZoneOfSome:
     """Return the zone of some of the takes since a day; worked out, and not kept.
 
     As much is looked at of them as of all: up to a number of different fills.
@@ -85,7 +91,10 @@ def zone_of_some(
     wanted = set(takes)
     some = replace(found, takes=[take for take in found.takes if take.pk in wanted])
     spaces = some.spaces()
-    return comfort_zone(playing_of(some, spaces), spaces.values(), some.kit)
+    played = playing_of(some, spaces)
+    looked_at = len(played.takes)
+    zone = comfort_zone(played, spaces.values(), some.kit)
+    return ZoneOfSome(zone, looked_at, looked_at + len(played.left_out))
 
 
 def students_outdated(studio: Studio) -> list[int]:

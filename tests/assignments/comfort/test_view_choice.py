@@ -12,7 +12,7 @@ from assignments.blocks import GrooveChoice
 from assignments.comfort.played_with import PlayedWith, takes_played
 from assignments.days import today_in
 from assignments.models import KeptZone
-from rhythms.engine.comfort import FEWEST
+from rhythms.engine.comfort import FEWEST, playing
 from rhythms.engine.takes.groove_heard import OTHER_GROOVE
 from tests.assignments.comfort_making import DAY, anything, look_at, take_of, walk_down, walks
 from tests.assignments.making import give, make_groove
@@ -230,6 +230,34 @@ def test_a_student_has_the_same_choice(student_client, two_grooves):
     page = re.sub(r"\s+", " ", student_client.get(url, {"groove": "groove funk"}).content.decode())
     assert "Funk: 10 of 20 takes." in page
     assert f'href="{url}">Look at all of it' in page
+
+
+# --- where not all can be looked at ----------------------------------------------------
+
+
+@pytest.fixture
+def only_twelve(monkeypatch):
+    """No more fills are looked at than twelve takes have."""
+    monkeypatch.setattr(playing, "MOST_PLAYS", 24)
+
+
+@pytest.mark.usefixtures("only_twelve")
+def test_takes_that_were_drawn_over_the_time_are_said_to_be(teacher_client, two_grooves):
+    KeptZone.objects.update(key="")
+    look_at(two_grooves)
+    page = read(teacher_client, two_grooves)
+    assert "Rests on 12 takes" in page
+    assert "They are drawn over the time from 20, too many to compare." in page
+
+
+@pytest.mark.usefixtures("only_twelve")
+def test_takes_of_a_choice_that_were_drawn_are_said_to_be(teacher_client, two_grooves):
+    page = read(teacher_client, two_grooves, slowest=90)
+    assert "They are drawn over the time from 20, too many to compare." in page
+
+
+def test_where_all_takes_are_looked_at_none_are_drawn(teacher_client, two_grooves):
+    assert "drawn over the time" not in read(teacher_client, two_grooves)
 
 
 # --- what cannot be ------------------------------------------------------------------
