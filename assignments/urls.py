@@ -79,6 +79,7 @@ urlpatterns = [
     path("takes/<uuid:pk>/", takes.take, name="take"),
     path("takes/<uuid:pk>/again/", takes.take_again, name="take-again"),
     path("takes/<uuid:pk>/tempo/", takes.take_tempo, name="take-tempo"),
+    path("takes/<uuid:pk>/count/", takes.take_count, name="take-count"),
     path("takes/<uuid:pk>/groove/", takes.take_groove, name="take-groove"),
     path("takes/<uuid:pk>/remove/", takes.take_remove, name="take-remove"),
     path("takes/<uuid:pk>/restore/", takes.take_restore, name="take-restore"),

@@ -146,6 +146,7 @@ ROWS = [
     Row("assignments:take", READ, SIGNED_IN, ("take",)),
     Row("assignments:take-again", WRITE, SIGNED_IN, ("take",)),
     Row("assignments:take-tempo", WRITE, SIGNED_IN, ("take",)),
+    Row("assignments:take-count", WRITE, SIGNED_IN, ("take",)),
     Row("assignments:take-groove", WRITE, SIGNED_IN, ("take",)),
     Row("assignments:take-remove", BOTH, SIGNED_IN, ("take",)),
     Row("assignments:take-restore", WRITE, SIGNED_IN, ("take",)),

@@ -13,6 +13,7 @@ from assignments.models.assignment import FASTEST, SLOWEST, TEMPO_RANGE, Assignm
 from assignments.models.variation import AssignedVariation
 from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, Feel
 from rhythms.engine.bars.meter import LONGEST_METER
+from rhythms.engine.takes.grid import ESTIMATED
 from rhythms.models import Rendering
 from rhythms.models.named import LONGEST_NAME
 from studio.elapsed import long_ago
@@ -80,6 +81,8 @@ class Take(Removable):
     tempo = models.PositiveSmallIntegerField(null=True, blank=True, validators=TEMPO_RANGE)
     #: What somebody who knows says it was; goes before what is read from the strokes.
     said_tempo = models.PositiveSmallIntegerField(null=True, blank=True, validators=TEMPO_RANGE)
+    #: Whether somebody answered that it is counted so, where that is twice or half the given tempo.
+    counted_as_said = models.BooleanField(default=False, db_default=False)
     #: The feel it is said to have; else that of its fill, or the one that is made out.
     swing = models.PositiveSmallIntegerField(null=True, blank=True)
     swing_unit = models.CharField(
@@ -148,6 +151,9 @@ class Take(Removable):
     @property
     def shown_tempo(self) -> int | None:
         """The tempo that stands beside it; None where none is known."""
+        grid = (self.analysis or {}).get("grid")
+        if self.said_tempo and grid and grid["known"] != ESTIMATED:
+            return round(float(grid["tempo"]))
         return self.said_tempo or self.tempo
 
     @property

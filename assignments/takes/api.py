@@ -124,6 +124,7 @@ class TakeOut(serializers.ModelSerializer):
             "meter",
             "tempo",
             "said_tempo",
+            "counted_as_said",
             "swing",
             "swing_unit",
             "seconds",

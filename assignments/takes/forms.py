@@ -22,6 +22,7 @@ from assignments.takes.struck_field import (
     parts_of,
     struck_in,
 )
+from assignments.takes.take_store import GIVEN, SAID
 from rhythms.bars.bar_grid import Cell, Grid, GridBeat, blank, grid_of, read_grid
 from rhythms.engine import Fill, Meter
 from rhythms.engine.bars.feel import Feel
@@ -115,6 +116,17 @@ class SaidTempoForm(FeelFields):
         cleaned = super().clean() or self.cleaned_data
         self.feel = self.typed_feel(self.meter)
         return cleaned
+
+
+class CountedForm(forms.Form):
+    """How a take is counted whose tempo was said to be twice or half the given one."""
+
+    counted = forms.ChoiceField(
+        choices=[(SAID, "As was said"), (GIVEN, "As the click or the file has it")],
+        error_messages=dict.fromkeys(
+            ("required", "invalid_choice"), "Choose one of the two answers."
+        ),
+    )
 
 
 class SaidGrooveForm(forms.Form):

@@ -75,6 +75,7 @@ def analysis_of(take: Take) -> Analysis:
         of_file=take.source == Take.Source.FILE,
         tempo=take.tempo or (variation.assignment.tempo if variation else None),
         stated_tempo=take.said_tempo,
+        counted_as_stated=take.counted_as_said,
         feel=take.feel,
         latency=take.latency,
         jitter=take.jitter,

@@ -11,16 +11,15 @@ from django.utils.safestring import SafeString, mark_safe
 
 from assignments import text
 from assignments.models import Take
-from assignments.takes.feel_report import against, by_feel, swing_in_words
+from assignments.takes.feel_report import against, swing_in_words
+from assignments.takes.tempo_report import CountQuestion, count_question, grid_in_words
 from rhythms.engine import Fill, Surface
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
 from rhythms.engine.kits.surfaces import WAYS, called
 from rhythms.engine.takes import (
-    CLICK,
     ESTIMATED,
     FILE,
-    FOR_A_TEMPO,
     MISSED,
     MOST_MS,
     MOST_STROKES,
@@ -103,46 +102,12 @@ class Report:
     @property
     def grid(self) -> str:
         """Where the bar lines are from, in a sentence."""
-        grid = self.found.get("grid")
-        if not grid:
-            return self._without_grid
-        tempo = f"{grid['tempo']:g}"
-        if grid["known"] == CLICK:
-            return f"Held against the click, at {tempo} quarters a minute{self._by_feel}."
-        if grid["known"] == FILE:
-            of_file = "Held against the grid of the file"
-            return f"{of_file}, at {tempo} quarters a minute{self._by_feel}."
-        drift = self._drift(grid["drift"])
-        goes = f"the strokes go at about {tempo} quarters a minute{drift}{self._by_feel}"
-        if self.take.said_tempo:
-            reading = f"Read at {self.take.said_tempo}, as was said"
-            return f"{reading}: {goes}."
-        if not self.take.click:
-            return f"Without a click: {goes}."
-        there = "the file’s own grid" if self.take.source == Take.Source.FILE else "the click"
-        return f"The strokes do not follow {there}; they go at about {tempo}{drift}{self._by_feel}."
+        return grid_in_words(self.take, self.found)
 
     @property
-    def _by_feel(self) -> str:
-        return by_feel(self.found)
-
-    @property
-    def _without_grid(self) -> str:
-        strokes = self.found.get("strokes", 0)
-        if not strokes and self.found.get("unknown"):
-            return "No stroke is on a drum that is known here."
-        if not strokes:
-            return "There is no stroke in it."
-        if strokes < FOR_A_TEMPO:
-            return "There are too few strokes to make out a tempo."
-        return "Too many strokes come at once to make out a tempo."
-
-    @staticmethod
-    def _drift(share: float) -> str:
-        percent = round(abs(share) * 100)
-        if percent < 2:
-            return ""
-        return f", {percent} % {'faster' if share > 0 else 'slower'} at the end than at the start"
+    def count_question(self) -> CountQuestion | None:
+        """What is asked about how it is counted."""
+        return count_question(self.take)
 
     @property
     def timing(self) -> list[str]:

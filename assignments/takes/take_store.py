@@ -24,6 +24,8 @@ JITTER = {
     Take.Source.FILE: 2.0,
     Take.Source.LESSON: 0.0,
 }
+#: As which a take is counted where a tempo of twice or half the given one was said.
+SAID, GIVEN = "said", "given"
 #: A take ends after so many seconds.
 MOST_SECONDS = MOST_MS // 1000
 
@@ -134,9 +136,25 @@ def read_at(take: Take, tempo: int | None, feel: Feel | None) -> None:
 
     Without a tempo as it goes, without a feel as it was asked for.
     """
+    take.counted_as_said = take.counted_as_said and take.said_tempo == tempo
     take.said_tempo = tempo
     take.swing, take.swing_unit = (feel.swing, feel.unit) if feel else (None, EIGHTHS)
-    take.save(update_fields=["said_tempo", "swing", "swing_unit"])
+    take.save(update_fields=["said_tempo", "counted_as_said", "swing", "swing_unit"])
+    reanalyse(take)
+
+
+def count_as(take: Take, counted: str) -> None:
+    """Have a take looked at once more, counted as was said, or as the click or file has it.
+
+    Without a question, since nothing was said or nothing given, nothing happens.
+    """
+    if not (take.said_tempo and take.click):
+        return
+    if counted == SAID:
+        take.counted_as_said = True
+    else:
+        take.said_tempo = round(take.click["tempo"])
+    take.save(update_fields=["said_tempo", "counted_as_said"])
     reanalyse(take)
 
 

@@ -17,6 +17,7 @@ from assignments.models import AssignedVariation, KitMap, Take
 from assignments.student_access import own_variation, seen_removed_take, seen_take
 from assignments.takes import take_store
 from assignments.takes.forms import (
+    CountedForm,
     KitMapForm,
     LessonForm,
     SaidGrooveForm,
@@ -95,6 +96,18 @@ def take_tempo(request: Request, pk: UUID) -> HttpResponse:
     if not form.is_valid():
         return _show(request, seen, form)
     take_store.read_at(seen, form.cleaned_data["said_tempo"], form.feel)
+    return redirect("assignments:take", pk)
+
+
+@require_POST
+@sign_in_required
+@sent_once
+def take_count(request: Request, pk: UUID) -> HttpResponse:
+    seen = seen_take(request, pk)
+    form = CountedForm(request.POST)
+    if not form.is_valid():
+        return _show(request, seen, SaidTempoForm(take=seen), of_count=form)
+    take_store.count_as(seen, form.cleaned_data["counted"])
     return redirect("assignments:take", pk)
 
 
@@ -192,16 +205,26 @@ def delay(request: StudentRequest) -> HttpResponse:
 
 
 def _show(
-    request: Request, seen: Take, form: SaidTempoForm, of_groove: SaidGrooveForm | None = None
+    request: Request,
+    seen: Take,
+    form: SaidTempoForm,
+    of_groove: SaidGrooveForm | None = None,
+    of_count: CountedForm | None = None,
 ) -> HttpResponse:
     report = Report(seen) if seen.state == Take.State.DONE else None
     if seen.variation_id:
         fills = AssignedVariation.objects.named_apart().select_related("assignment", "rendering")
         seen.variation = fills.get(pk=seen.variation_id)
-    sent = of_groove or form
+    sent = of_groove or of_count or form
     if of_groove is None and seen.variation_id is None and report:
         of_groove = SaidGrooveForm(take=seen)
-    page = {"take": seen, "report": report, "form": form, "of_groove": of_groove}
+    page = {
+        "take": seen,
+        "report": report,
+        "form": form,
+        "of_groove": of_groove,
+        "of_count": of_count,
+    }
     return render(request, "assignments/takes/take.html", page, status=_status(sent))
 
 

@@ -87,6 +87,7 @@ def test_a_fill_is_mastered_once(send, variation):
     [
         ("take-again", {}),
         ("take-tempo", {"said_tempo": "90"}),
+        ("take-count", {"counted": "given"}),
         ("take-groove", {"groove": "style funk"}),
         ("take-remove", {}),
     ],

@@ -38,10 +38,13 @@ def chosen_grid(
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
     their own way.
 
-    A tempo that somebody said counts it faster or slower, or takes its place from the same bar line
-    on. Without a click it is what the strokes are read by.
+    A tempo that somebody said leaves it where it is when it is near, or twice or half as fast: then
+    it is counted so where the recording says that. Another one takes its place from the same bar
+    line on. Without a click it is what the strokes are read by.
     """
     given, said = _given(recording, meant), _if_playable(recording.stated_tempo)
+    if given and said and recording.counted_as_stated:
+        given = _counted(given, counted_as(said, given.tempo) or 1.0)
     located = _located(recording, hits, meant, feel)
     own = located or _estimated(recording, hits, meant, feel)
     if given is None or not hits:
@@ -89,12 +92,11 @@ def _estimated(
 def _steady(
     given: Grid, said: float | None, hits: Sequence[TimedHit], feel: Feel
 ) -> tuple[Grid, bool]:
-    """The given grid as it is said to be counted, moved to the strokes; and whether that is it
-    still, and not another tempo from its bar line on."""
-    times = counted_as(said, given.tempo) if said else 1.0
-    if times:
-        return shifted(hits, _counted(given, times), feel), True
-    another = shifted(hits, _counted(given, (said or given.tempo) / given.tempo), feel)
+    """The given grid, moved to the strokes; or another tempo that is said, from its bar line on.
+    And whether it is the given one."""
+    if said is None or counted_as(said, given.tempo):
+        return shifted(hits, given, feel), True
+    another = shifted(hits, _counted(given, said / given.tempo), feel)
     return replace(another, known=ESTIMATED), False
 
 

@@ -19,7 +19,8 @@ class Recording:
     ``events`` are (ms, key, velocity). ``click`` is (tempo in quarters a minute, ms of a bar
     line); ``of_file`` says that it stands in a file and may not be what was played to.
     ``tempo`` is what the player was asked for, ``stated_tempo`` what they say it was, which goes
-    before it. ``feel`` is what it is held against, None where that is to be made out.
+    before it; ``counted_as_stated`` that twice or half the click's tempo is how it is counted.
+    ``feel`` is what it is held against, None where that is to be made out.
     ``latency`` and ``jitter`` in ms. ``grooves`` are those that the groove of a free take may be.
     """
 
@@ -30,6 +31,7 @@ class Recording:
     of_file: bool = False
     tempo: float | None = None
     stated_tempo: float | None = None
+    counted_as_stated: bool = False
     feel: Feel | None = None
     latency: float | None = None
     jitter: float = 0.0

@@ -25,7 +25,12 @@ def events(tempo: float = TEMPO, start: float = 0.0, jitter: float = 12.0, loops
 
 
 def grid_of(
-    struck, click: float | None = TEMPO, *, said: float | None = None, of_file: bool = True
+    struck,
+    click: float | None = TEMPO,
+    *,
+    said: float | None = None,
+    counted_so: bool = False,
+    of_file: bool = True,
 ) -> Grid:
     grid = analyse(
         Recording(
@@ -35,6 +40,7 @@ def grid_of(
             click=(click, 0.0) if click else None,
             of_file=of_file,
             stated_tempo=said,
+            counted_as_stated=counted_so,
         )
     ).grid
     assert grid is not None
@@ -58,10 +64,15 @@ def test_the_given_grid_stays_when_a_tempo_near_it_is_said(said, of_file):
 
 @pytest.mark.parametrize(("said", "counted"), [(190, 2.0), (180, 2.0), (47, 0.5), (51, 0.5)])
 def test_twice_or_half_as_fast_is_counted_so_from_the_same_bar_line_on(said, counted):
-    grid = grid_of(events(), said=said)
+    grid = grid_of(events(), said=said, counted_so=True)
     assert grid.known == FILE
     assert grid.tempo == pytest.approx(TEMPO * counted)
     assert off_the_bar_line(grid) < 0.125 * counted
+
+
+@pytest.mark.parametrize("said", [190, 51])
+def test_twice_or_half_as_fast_is_read_as_given_until_it_is_said_to_be_counted_so(said):
+    assert grid_of(events(), said=said).tempo == pytest.approx(TEMPO)
 
 
 @pytest.mark.parametrize("said", [80, 110, 127])
