@@ -142,7 +142,7 @@ def favourites(students: Collection[Student]) -> dict[Student, tuple[Fill, ...]]
 def is_narrow(zone: ZoneSummary, today: date) -> bool:
     """Whether a student keeps coming back to the same, and not because it is new to them."""
     is_new_work = zone.most_played >= MUCH and today - zone.most_played_since < NOT_NEW
-    return bool(zone.sentences) and not is_new_work
+    return bool(zone.fallen_back_on) and not is_new_work
 
 
 def _takes_of(students: Collection[int], today: date) -> dict[int, int]:

@@ -15,6 +15,7 @@ from assignments.comfort.way_out import flag_of, ways_out_under_way
 from assignments.days import days_up_to
 from assignments.models import Assignment
 from assignments.progress.student_totals import NONE, minutes_of_each
+from rhythms.engine.comfort.facts import Fact
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.comfort.zone import ZoneSummary
@@ -165,9 +166,9 @@ def _foremost(rows: Iterable[ComparisonRow]) -> list[ComparisonRow]:
     """Those with most of each trait, in order: the pairs that are shown are among them."""
     of_traits: defaultdict[Trait, list[tuple[float, str, ComparisonRow]]] = defaultdict(list)
     for row in rows:
-        for standout in row.zone.standouts if row.zone else ():
+        for fact in _done_often(row.zone):
             name = row.student.nickname.casefold()
-            of_traits[standout.trait].append((-standout.share, name, row))
+            of_traits[fact.trait].append((-fact.value, name, row))
     found = {
         row.student.pk: row
         for holders in of_traits.values()
@@ -177,13 +178,17 @@ def _foremost(rows: Iterable[ComparisonRow]) -> list[ComparisonRow]:
 
 
 def _shared(one: ZoneSummary | None, other: ZoneSummary | None) -> tuple[float, str] | None:
-    """The strongest trait of both, with the part of their time it has at least."""
-    if one is None or other is None:
-        return None
-    theirs = {standout.trait: standout.share for standout in other.standouts}
+    """The strongest trait of both, with the part of their fills that has it at least."""
+    theirs = {fact.trait: fact.value for fact in _done_often(other)}
     both = [
-        (min(standout.share, theirs[standout.trait]), standout.trait.words)
-        for standout in one.standouts
-        if standout.trait in theirs
+        (min(fact.value, theirs[fact.trait]), fact.trait.words)
+        for fact in _done_often(one)
+        if fact.trait in theirs
     ]
     return max(both, default=None)
+
+
+def _done_often(zone: ZoneSummary | None) -> list[Fact]:
+    """What a student does more often than others: no amounts, and nothing that is left out."""
+    found = zone.facts if zone else ()
+    return [fact for fact in found if fact.is_more and not fact.trait.is_amount]

@@ -289,7 +289,7 @@ def flag_of(comfort: Comfort, way_out: Assignment | None, today: date) -> str:
     zone = comfort.zone
     if zone is None or way_out is not None or not is_narrow(zone, today):
         return ""
-    return zone.sentences[0]
+    return zone.fallen_back_on[0]
 
 
 def is_under_way(way_out: Assignment, today: date) -> bool:

@@ -10,8 +10,13 @@ from studio.models import Student
 
 
 def wish_of(zone: Zone) -> WayOutWish:
-    """Return it as the zone has it: all its moves, and what stands out most in it."""
-    return WayOutWish.of(zone.moves, (one.trait for one in zone.standouts))
+    """Return it as the zone has it: all its moves, and what there is more of than with others:
+    what they fall back on before what they do as well."""
+    more = sorted(
+        (fact for fact in zone.facts if fact.is_more),
+        key=lambda fact: not fact.keeps_coming_back,
+    )
+    return WayOutWish.of(zone.moves, (fact.trait for fact in more))
 
 
 def way_out_wishes(students: Collection[Student]) -> dict[Student, WayOutWish]:

@@ -24,6 +24,9 @@ from assignments.models import Assignment, KeptZone
 from assignments.models.kept_zone import outdated
 from rhythms.engine import Fill, FillSpace
 from rhythms.engine.comfort import Playing, comfort_zone
+from rhythms.engine.comfort.facts import BesideWhom
+from rhythms.engine.comfort.people import Person
+from rhythms.engine.comfort.trait_table import OwnPlays, stats_from_json, stats_to_json
 from rhythms.engine.comfort.variety_estimate import change, variety
 from rhythms.engine.comfort.zone import Zone
 from rhythms.engine.comfort.zone_json import (
@@ -36,6 +39,8 @@ from studio.models import Student, Studio
 
 #: How far back the chart goes, a point a week, and how many days each point rests on.
 WEEKS_SHOWN, DAYS_A_POINT = 12, 28
+#: Students are held against those of whom so many takes of their own tell.
+BESIDE_FROM = 10
 _DAY = timedelta(days=1)
 _WEEK = 7 * _DAY
 _FIRST_HALF = DAYS // 2
@@ -93,7 +98,8 @@ def zone_of_some(student: Student, takes: Collection[UUID], first: date, today: 
     spaces = some.spaces()
     played = playing_of(some, spaces)
     looked_at = len(played.takes)
-    zone = comfort_zone(played, spaces.values(), some.kit)
+    beside = BesideWhom(studio=_others_beside(student))
+    zone = comfort_zone(played, spaces.values(), some.kit, beside)
     return ZoneOfSome(zone, looked_at, looked_at + len(played.left_out))
 
 
@@ -129,7 +135,9 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
     first = today - (DAYS - 1) * _DAY
     played = playing_of(found, spaces, first)
     lately = played.between(first, today)
-    zone = comfort_zone(lately, spaces.values(), found.kit)
+    beside = BesideWhom(studio=_others_beside(found.student))
+    zone = comfort_zone(lately, spaces.values(), found.kit, beside)
+    own = OwnPlays.of(lately)
     return {
         "takes": sum(take.day > today - DAYS * _DAY for take in found.takes),
         "summary": {
@@ -137,6 +145,7 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
             "trend": estimate_to_json(_trend(lately, today)),
         },
         "favourites": [] if zone is None else _favourites(zone),
+        "traits": stats_to_json(own.all_stats()) if len(own.takes) >= BESIDE_FROM else [],
         "details": {
             "zone": None if zone is None else zone_to_json(zone),
             "looked_at": [len(lately.takes), len(lately.takes) + len(lately.left_out)],
@@ -145,6 +154,13 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
             "way_out": _way_out(found, spaces, zone, today),
         },
     }
+
+
+def _others_beside(student: Student) -> list[Person]:
+    """What the other students of the studio do, of whom enough takes tell."""
+    kept = KeptZone.objects.filter(student__studio=student.studio, student__removed_at=None)
+    stored = kept.exclude(student=student).exclude(traits=[]).order_by("student")
+    return [stats_from_json(traits) for traits in stored.values_list("traits", flat=True)]
 
 
 def _favourites(zone: Zone) -> list[dict[str, Any]]:

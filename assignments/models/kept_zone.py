@@ -13,7 +13,7 @@ from studio.models import Student
 class KeptZoneQuerySet(models.QuerySet["KeptZone"]):
     def light(self) -> Self:
         """Return them with what lists say alone."""
-        return self.defer("favourites", "details")
+        return self.defer("favourites", "details", "traits")
 
     def outdate(self, students: Collection[int]) -> None:
         """Note that something changed which the zones of these students (by pk) rest on."""
@@ -49,6 +49,9 @@ class KeptZone(models.Model):
     summary = models.JSONField(default=dict, blank=True)
     #: The typical fills, those most played first.
     favourites = models.JSONField(default=list, blank=True)
+    #: What the student does of each trait, for other students to be held against:
+    #: `rhythms.engine.comfort.trait_table.stats_to_json`.
+    traits = models.JSONField(default=list, blank=True)
     #: `{"zone": all of it, "looked_at": …, "weeks": …, "worked": …, "way_out": …}`, for the
     #: student's own page.
     details = models.JSONField(default=dict, blank=True)

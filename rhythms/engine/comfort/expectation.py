@@ -1,35 +1,45 @@
-"""What playing would look like without habits: as what a student was given has it."""
+"""What was given would make of playing: the fills that were asked for, and their spaces."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from functools import lru_cache
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from rhythms.engine.comfort.playing import Playing
+from rhythms.engine.comfort.playing import PlayedFill, Playing
+from rhythms.engine.comfort.rhythm_chances import hand_moves
+from rhythms.engine.comfort.trait_table import traits_of
+from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.fills.fill import Fill
-from rhythms.engine.fills.likeness import likeness_table
-from rhythms.engine.fills.variety import effective_number
-from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.fills.variety import effective_fills
 from rhythms.engine.kits.surfaces import Surface
-from rhythms.engine.rules.rule_list import RuleSet
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.moves import expected_moves, observed_moves
 
-#: So many fills stand for all of a space where traits are counted, and where likeness is.
-SAMPLE, SMALL_SAMPLE = 60, 12
-#: So many of the bars a student chose by themselves stand for all of them.
-MOST_BARS = 6
+#: So many fills stand for all of a space where traits are counted.
+SAMPLE = 60
 #: A space in which more steps lead on than this, from any state by any stroke, stands for itself
 #: by so many of its fills.
 MOST_STEPS, MANY_FILLS = 10_000_000, 400
 
 Pair = tuple[Surface, Surface]
-Thing = TypeVar("Thing")
+
+
+class Expected(NamedTuple):
+    """Shares of fills with a trait, and means of amounts, among so many fills; None of them drawn,
+    where it is one fill that was asked for."""
+
+    traits: Mapping[Trait, float]
+    drawn: int | None = None
+
+    def of(self, trait: Trait) -> float | None:
+        """What is to be expected of a trait; of some fills no share is 0 or 1 for certain."""
+        if trait.is_amount:
+            return self.traits.get(trait)
+        share = self.traits.get(trait, 0.0)
+        return share if self.drawn is None else (share * self.drawn + 0.5) / (self.drawn + 1)
 
 
 @dataclass(frozen=True)
@@ -42,43 +52,60 @@ class Given:
     spaces: tuple[FillSpace, ...]
 
     @classmethod
-    def of(cls, spaces: Iterable[FillSpace], playing: Playing, kit: Kit) -> Given:
-        """The spaces that hold fills. Without any, whatever ``kit`` allows on the bars played."""
+    def of(cls, spaces: Iterable[FillSpace]) -> Given:
+        """The spaces that hold fills; there may be none."""
         given: dict[Hashable, FillSpace] = {}
         for space in spaces:
             if space.size:
                 given.setdefault(_strokes_of(space), space)
-        if given:
-            return cls(tuple(given.values()))
-        bars = dict.fromkeys(kind.bar for kind in reversed(playing.kinds))
-        free = [FillSpace(bar, RuleSet(()), kit) for bar in list(bars)[:MOST_BARS]]
-        return cls(tuple(free))
+        return cls(tuple(given.values()))
 
-    def shares(self, playing: Playing) -> dict[FillSpace, float]:
-        """How much of the time each space was played from; free plays count for all given."""
-        seconds: dict[FillSpace, float] = {}
-        played = dict.fromkeys(
-            [*self.spaces, *(play.space for play in playing.plays if play.space)]
-        )
-        first: dict[Hashable, FillSpace] = {}
-        standing = {space: first.setdefault(_strokes_of(space), space) for space in played}
-        for play in playing.plays:
-            asked = self.spaces if play.space is None else (play.space,)
-            for one in asked:
-                space = standing[one]
-                seconds[space] = seconds.get(space, 0.0) + play.seconds / len(asked)
-        total = sum(seconds.values())
-        return {space: time / total for space, time in seconds.items()}
-
-    def mean(
-        self, playing: Playing, of_space: Callable[[FillSpace], Mapping[Thing, float]]
-    ) -> dict[Thing, float]:
-        """The mean of something about spaces, weighted by the time they were played."""
-        found: dict[Thing, float] = {}
-        for space, share in self.shares(playing).items():
-            for thing, value in of_space(space).items():
-                found[thing] = found.get(thing, 0.0) + value * share
+    def moves(self, play: PlayedFill) -> Mapping[Pair, float]:
+        """The share of each move in what was given, as ``expected`` has it; empty for nothing."""
+        if play.asked is not None:
+            return moves_of_fill(play.asked)
+        spaces = (play.space,) if play.space is not None else self.spaces
+        found: Counter[Pair] = Counter()
+        for space in spaces:
+            for pair, share in moves_of_space(space).items():
+                found[pair] += share / len(spaces)  # type: ignore[assignment]
         return found
+
+    def says_something(self, plays: Iterable[PlayedFill]) -> bool:
+        """Whether anything was given that these could be of."""
+        return bool(self.spaces) or any(play.asked or play.space for play in plays)
+
+    def expected(self, play: PlayedFill) -> Expected | None:
+        """What was given makes of a play: the fill that was asked for, else any of a space that
+        was. None where it was free, and nothing was given."""
+        if play.asked is not None:
+            return Expected(traits_of(play.asked))
+        spaces = (play.space,) if play.space is not None else self.spaces
+        if not spaces:
+            return None
+        return _of_spaces(spaces)
+
+
+@lru_cache(maxsize=64)
+def _of_spaces(spaces: tuple[FillSpace, ...]) -> Expected:
+    shares = [traits_of_space(space) for space in spaces]
+    known = dict.fromkeys(trait for one in shares for trait in one)
+    return Expected({trait: _mean_of(trait, shares) for trait in known}, SAMPLE * len(spaces))
+
+
+def _mean_of(trait: Trait, shares: Sequence[Mapping[Trait, float]]) -> float:
+    if trait.is_amount:
+        values = [one[trait] for one in shares if trait in one]
+        return sum(values) / len(values)
+    return sum(one.get(trait, 0.0) for one in shares) / len(shares)
+
+
+@lru_cache(maxsize=64)
+def traits_of_space(space: FillSpace) -> dict[Trait, float]:
+    """The share of a space's fills with each trait, and the mean of each amount, by some fills."""
+    sample = [traits_of(fill) for fill in space.sample(min(SAMPLE, space.size), seed=0)]
+    known = dict.fromkeys(trait for one in sample for trait in one)
+    return {trait: _mean_of(trait, sample) for trait in known}
 
 
 def _strokes_of(space: FillSpace) -> Hashable:
@@ -87,30 +114,13 @@ def _strokes_of(space: FillSpace) -> Hashable:
     return space.setting.bar, tuple(rules), space.kit, space.size
 
 
-def room(given: Given, playing: Playing) -> float:
-    """The effective number of different fills of somebody who plays what is given at random."""
-    fills: list[Fill] = []
-    weights: list[float] = []
-    samples = []
-    for space, share in given.shares(playing).items():
-        sample = space.sample(min(SMALL_SAMPLE, space.size), seed=0)
-        samples.append((len(fills), len(sample), space.size))
-        fills += sample
-        weights += [share / len(sample)] * len(sample)
-    alike = likeness_table(fills)
-    for start, size, of in samples:
-        _hide_selves(alike[start : start + size, start : start + size], of)
-    return effective_number(weights, alike)
+def room(playing: Playing) -> float | None:
+    """The effective number of the different fills that were asked for; None where none was."""
+    asked = dict.fromkeys(play.asked.without_hands() for play in playing.plays if play.asked)
+    return effective_fills(list(asked)) if asked else None
 
 
-def _hide_selves(alike: NDArray[np.float64], size: int) -> None:
-    """Each fill of the sample stands for many: it is as much like itself as like the others."""
-    drawn = len(alike)
-    if size > drawn > 1:
-        others = (alike.sum(axis=1) - 1) / (drawn - 1)
-        np.fill_diagonal(alike, others)
-
-
+@lru_cache(maxsize=64)
 def moves_of_space(space: FillSpace) -> dict[Pair, float]:
     """The share of each move from surface to surface among the moves of a space's fills.
 
@@ -125,8 +135,8 @@ def moves_of_space(space: FillSpace) -> dict[Pair, float]:
 
 
 def moves_of_fill(fill: Fill) -> dict[Pair, float]:
-    """The share of each move among the moves of a fill; empty where it has one stroke."""
-    return _as_shares((move[1:], float(times)) for move, times in observed_moves([fill]).items())
+    """The share of each move of the hands in a fill; empty where it has one stroke."""
+    return _as_shares((pair, 1.0) for pair in hand_moves(fill))
 
 
 def _as_shares(counted: Iterable[tuple[Pair, float]]) -> dict[Pair, float]:

@@ -1,39 +1,46 @@
-"""Moves that a student makes more than what they were given would have them make."""
+"""Moves that a student makes more than drummers would on the same rhythms, or than was asked."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 
-from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill, moves_of_space
-from rhythms.engine.comfort.playing import Playing, by_take, resampled
-from rhythms.engine.comfort.variety_estimate import HELD, TIMES
-from rhythms.engine.kits.surfaces import Surface, base
+from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill
+from rhythms.engine.comfort.playing import FEWEST, Floats, PlayedFill, Playing, by_take
+from rhythms.engine.comfort.rhythm_chances import ChancesOf, hand_moves, rhythm_chances
+from rhythms.engine.comfort.trait_tests import false_discovery_rates, p_of_amount_by_chance
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface
 
 #: A move is a habit from this share of all moves on, and this many times as often as expected.
 LEAST_SHARE, LEAST_TIMES = 0.04, 1.5
 #: "Mostly in beat 3" is said where so much of a move arrives there.
 MOSTLY = 0.5
+#: False discoveries among the habits that are said.
+HELD_AT = 0.05
+#: About so many moves are in a take: what chance makes of one varies accordingly.
+_MOVES_A_TAKE = 10
 
 
 @dataclass(frozen=True)
 class MoveMade:
     """A move from surface to surface: its share of all moves, and what was to be expected.
 
-    ``low`` is the lower end of an interval that holds the true share with 95 %. ``beat`` is
-    where it arrives most often, as the beat is counted, and ``beat_share`` the part of the move
-    that arrives there.
+    ``rate`` is the false discovery rate at which it is made more often. ``beat`` is where it
+    arrives most often, as the beat is counted, with ``beat_share`` of all its arrivals.
     """
 
     origin: Surface
     target: Surface
     share: float
     expected: float
-    low: float
+    rate: float
     beat: int
-    beat_share: float = 0.0
+    beat_share: float
 
     @property
     def is_mostly_there(self) -> bool:
@@ -47,42 +54,74 @@ class MoveMade:
 
     @property
     def is_habit(self) -> bool:
-        """Whether it is made more often than chance among what was given would have it."""
+        """Whether it is made clearly more often than others, and what was given, would have it."""
         enough = self.share >= LEAST_SHARE and self.share >= LEAST_TIMES * self.expected
-        return enough and self.low > self.expected
+        return enough and self.rate <= HELD_AT
 
 
-def moves_made(playing: Playing, given: Given, seed: int = 0) -> tuple[MoveMade, ...]:
+def moves_made(
+    playing: Playing, given: Given, kit: Kit, chances: ChancesOf = rhythm_chances
+) -> tuple[MoveMade, ...]:
     """Every move that was made, those made most often first, weighted by time."""
-    of_kinds = [moves_of_fill(kind) for kind in playing.kinds]
-    pairs = sorted({pair for found in of_kinds for pair in found})
+    of_plays = [moves_of_fill(play.fill) for play in playing.plays]
+    pairs = sorted({pair for found in of_plays for pair in found})
     if not pairs:
         return ()
-    rows = np.array([[found.get(pair, 0.0) for pair in pairs] for found in of_kinds])
-    of_takes = by_take(playing, rows[playing.kind_of])
-    shares = of_takes.sum(axis=0) / of_takes.sum()
-    again = resampled(len(playing.takes), TIMES, seed) @ of_takes
-    lows = np.quantile(again / again.sum(axis=1, keepdims=True), (1 - HELD) / 2, axis=0)
-    expected, beats = given.mean(playing, moves_of_space), _beats(playing)
-    made = (
-        MoveMade(*pair, float(share), expected.get(pair, 0.0), float(low), *beats[pair])
-        for pair, share, low in zip(pairs, shares, lows, strict=True)
+    made = _shares_by_take(playing, of_plays, pairs)
+    others = [_by_others(play, kit, chances) for play in playing.plays]
+    expected = _shares_by_take(playing, others, pairs)
+    if given.says_something(playing.plays):
+        by_given = _shares_by_take(playing, [given.moves(play) for play in playing.plays], pairs)
+        # What was given explains as much as it explains.
+        expected = np.maximum(expected, by_given)
+    rates = _rates(made, expected) if len(made) >= FEWEST else [1.0] * len(pairs)
+    weights = playing.seconds_by_take.sum(axis=1)
+    shares, chance = (np.average(one, axis=0, weights=weights) for one in (made, expected))
+    beats = _beats(playing)
+    found = (
+        MoveMade(*pair, float(share), float(due), rate, *beats[pair])
+        for pair, share, due, rate in zip(pairs, shares, chance, rates, strict=True)
     )
-    return tuple(sorted(made, key=lambda move: -move.share))
+    return tuple(sorted(found, key=lambda move: -move.share))
+
+
+def _shares_by_take(
+    playing: Playing, of_plays: Sequence[Mapping[Pair, float]], pairs: Sequence[Pair]
+) -> Floats:
+    """The share of each move in each take: takes by pairs."""
+    rows = np.array([[found.get(pair, 0.0) for pair in pairs] for found in of_plays])
+    moving = np.array([[float(bool(found))] for found in of_plays])
+    seconds = by_take(playing, moving)
+    return np.asarray(by_take(playing, rows) / np.where(seconds, seconds, 1.0))
+
+
+def _by_others(play: PlayedFill, kit: Kit, chances: ChancesOf) -> Mapping[Pair, float]:
+    if play.asked is not None:
+        return moves_of_fill(play.asked)
+    found = chances(play.fill.without_hands(), kit)
+    return {} if found is None else found.moves
+
+
+def _rates(made: Floats, expected: Floats) -> list[float]:
+    p_values = []
+    for own, due in zip(made.T, expected.T, strict=True):
+        mean = float(due.mean())
+        spread = sqrt(mean * (1 - mean) / _MOVES_A_TAKE)
+        p_values.append(p_of_amount_by_chance(own, due, spread) if own.mean() > mean else 1.0)
+    return false_discovery_rates(p_values)
 
 
 def _beats(playing: Playing) -> dict[Pair, tuple[int, float]]:
-    """The beat in which each move arrives most often, and the part of it that does."""
+    """The beat in which each move arrives for most of the time, and its part of that time."""
     arrived: dict[Pair, Counter[int]] = {}
     for kind, seconds in zip(playing.kinds, playing.seconds_of_kinds.tolist(), strict=True):
-        notes = kind.bar.sounded[1:]
-        for note, origin, target in zip(notes, kind.strokes, kind.strokes[1:], strict=False):
+        notes = zip(kind.bar.sounded, kind.strokes, strict=True)
+        by_hand = [note for note, stroke in notes if not stroke.by_foot]
+        for note, pair in zip(by_hand[1:], hand_moves(kind), strict=True):
             beat = kind.bar.meter.beat_at(note.onset).number
-            arrived.setdefault((base(origin.surface), base(target.surface)), Counter())[beat] += (
-                seconds
-            )
-    most = {pair: beats.most_common(1)[0] for pair, beats in arrived.items()}
-    return {
-        pair: (beat, seconds / sum(arrived[pair].values()))
-        for pair, (beat, seconds) in most.items()
-    }
+            arrived.setdefault(pair, Counter())[beat] += seconds
+    found = {}
+    for pair, beats in arrived.items():
+        ((beat, most),) = beats.most_common(1)
+        found[pair] = beat, most / beats.total()
+    return found

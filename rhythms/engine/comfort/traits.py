@@ -1,7 +1,7 @@
 """What a teacher would say of a fill: it walks down the toms, it ends on the floor tom …
 
 A trait is said as a verb of many ("walk down the toms from beat 3"), so that a sentence can
-count how many fills do it.
+count how many fills do it. Traits with a number in them are in `amounts`.
 """
 
 from __future__ import annotations
@@ -19,13 +19,24 @@ WALK = 3
 #: A surface struck on this many beats or more holds them together.
 _BEATS = 3
 _TOMS = FAMILIES["toms"]
+#: Everybody strikes it, most fills begin on it, and how often says nothing of who plays.
+_EVERYBODYS = Surface.SNARE
+_OPEN = (Surface.OPEN_HI_HAT, Surface.HALF_OPEN_HI_HAT)
 
 
 class Trait(NamedTuple):
-    """Traits of one ``kind`` describe the same habit in other words."""
+    """Traits of one ``kind`` describe the same habit in other words.
+
+    ``words`` with ``{share}`` or ``{number}`` in them are of an amount that each fill has.
+    """
 
     kind: str
     words: str
+
+    @property
+    def is_amount(self) -> bool:
+        """Whether each fill has so much of it, rather than having it or not."""
+        return "{" in self.words
 
 
 class _Hit(NamedTuple):
@@ -39,7 +50,7 @@ class _Hit(NamedTuple):
 
 
 def traits(fill: Fill) -> tuple[Trait, ...]:
-    """All traits of a fill, each once; the most characteristic first."""
+    """All traits that a fill has, each once; the most characteristic first."""
     hits = [
         _Hit(note.onset, *_by_hand(stroke))
         for note, stroke in zip(fill.bar.sounded, fill.strokes, strict=True)
@@ -48,7 +59,7 @@ def traits(fill: Fill) -> tuple[Trait, ...]:
     if not hits:
         return ()
     shown = (*_walks(fill, hits), *_colours(hits), *_anchors(fill, hits), *_moves(fill, hits))
-    return tuple(dict.fromkeys((*shown, *_ends(hits))))
+    return tuple(dict.fromkeys((*shown, *_ends(fill, hits), *_uses(hits), *_ways(fill))))
 
 
 def _by_hand(stroke: Stroke) -> tuple[Surface, tuple[Surface, ...]]:
@@ -75,6 +86,7 @@ def _walks_among(fill: Fill, steps: list[_Hit]) -> Iterator[Trait]:
             if length >= WALK:
                 where = _where(fill, steps[start].onset)
                 yield Trait(f"walk {direction}", f"walk {direction} the toms from {where}")
+                yield Trait(f"walk {direction}", f"walk {direction} the toms")
             start, length = at, 1
 
 
@@ -109,9 +121,26 @@ def _moves(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
             yield Trait("move", words)
 
 
-def _ends(hits: list[_Hit]) -> Iterator[Trait]:
+def _ends(fill: Fill, hits: list[_Hit]) -> Iterator[Trait]:
     yield Trait("end", f"end on the {called(hits[-1].surface)}")
-    yield Trait("start", f"begin on the {called(hits[0].surface)}")
+    yield Trait("last", f"end in {_where(fill, hits[-1].onset)}")
+    if hits[0].surface is not _EVERYBODYS:
+        yield Trait("start", f"begin on the {called(hits[0].surface)}")
+    yield Trait("begin", f"begin in {_where(fill, hits[0].onset)}")
+
+
+def _uses(hits: list[_Hit]) -> Iterator[Trait]:
+    """Each drum and cymbal that is struck at all."""
+    used = {one for hit in hits for one in (hit.surface, *hit.beside)} - {_EVERYBODYS}
+    for surface in sorted(used, key=list(Surface).index):
+        yield Trait("use", f"strike the {called(surface)}")
+
+
+def _ways(fill: Fill) -> Iterator[Trait]:
+    """Ways of striking that are heard as something of their own."""
+    hands = [hit.surface for stroke in fill.strokes for hit in stroke.hand_hits]
+    if any(surface in _OPEN for surface in hands):
+        yield Trait("open", "open the hi-hat")
 
 
 def _where(fill: Fill, onset: Fraction) -> str:

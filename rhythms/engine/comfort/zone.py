@@ -8,11 +8,13 @@ from datetime import date
 
 from rhythms.engine.comfort.clusters import Cluster, clusters
 from rhythms.engine.comfort.expectation import Given, room
+from rhythms.engine.comfort.facts import BesideWhom, Fact, facts
 from rhythms.engine.comfort.habits import MoveMade, moves_made
 from rhythms.engine.comfort.playing import Playing
+from rhythms.engine.comfort.trait_table import OwnPlays
 from rhythms.engine.comfort.untouched import stickings_used, surfaces_unused
 from rhythms.engine.comfort.variety_estimate import Estimate, variety
-from rhythms.engine.comfort.zone_sentences import StandoutTrait, sentences, standout_traits
+from rhythms.engine.comfort.zone_sentences import sentences
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
@@ -28,19 +30,21 @@ class ZoneSummary:
     """What a list of students says of a comfort zone: all of it but its fills and its moves.
 
     ``most_played`` is the part of the time that the greatest cluster has, since the day
-    ``most_played_since``; ``habit`` the move most typical of the student.
+    ``most_played_since``; ``habit`` the move most typical of the student; ``fallen_back_on`` the
+    sentences on what they keep coming back to.
     """
 
     takes: int
     variety: Estimate
-    room: float
+    room: float | None
     favourite_share: float
     most_played: float
     most_played_since: date
     habit: MoveMade | None
     unused: tuple[Surface, ...]
-    standouts: tuple[StandoutTrait, ...]
+    facts: tuple[Fact, ...]
     sentences: tuple[str, ...]
+    fallen_back_on: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -48,7 +52,7 @@ class Zone:
     """What a student keeps coming back to, and what they leave out.
 
     It rests on so many ``takes`` with so many ``fills``, ``seconds`` long. ``room`` is the
-    variety of playing at random what they were given. ``stickings`` are those that were
+    variety of the fills that were asked for, None where none was. ``stickings`` are those that were
     played; None where no take tells the hands.
     """
 
@@ -56,12 +60,12 @@ class Zone:
     fills: int
     seconds: float
     variety: Estimate
-    room: float
+    room: float | None
     clusters: tuple[Cluster, ...]
     moves: tuple[MoveMade, ...]
     unused: tuple[Surface, ...]
     stickings: tuple[str, ...] | None
-    standouts: tuple[StandoutTrait, ...]
+    facts: tuple[Fact, ...]
 
     @property
     def habits(self) -> tuple[MoveMade, ...]:
@@ -71,12 +75,19 @@ class Zone:
     @property
     def sentences(self) -> tuple[str, ...]:
         """What stands out, as a teacher would say it; none where nothing does."""
-        return sentences(self.clusters if self.is_narrow else (), self.standouts)
+        return sentences(self.clusters if self.is_narrow else (), self.facts)
+
+    @property
+    def fallen_back_on(self) -> tuple[str, ...]:
+        """Of these, what the student keeps coming back to: what there is a way out of."""
+        groups = self.clusters if self.is_narrow else ()
+        return sentences(groups, [fact for fact in self.facts if fact.keeps_coming_back])
 
     @property
     def is_narrow(self) -> bool:
-        """Whether there is less variety than what was given has room for; a pad has none."""
-        return self.variety.value < NARROW * self.room
+        """Whether there is less variety than what was given has room for; a pad has none, and
+        whoever was given nothing has all there is."""
+        return self.room is None or self.variety.value < NARROW * self.room
 
     @property
     def favourites(self) -> tuple[Fill, ...]:
@@ -106,31 +117,37 @@ class Zone:
             self.clusters[0].since,
             self.typical_move,
             self.unused,
-            self.standouts,
+            self.facts,
             self.sentences,
+            self.fallen_back_on,
         )
 
 
 def comfort_zone(
-    playing: Playing, spaces: Iterable[FillSpace], kit: Kit, seed: int = 0
+    playing: Playing,
+    spaces: Iterable[FillSpace],
+    kit: Kit,
+    beside: BesideWhom | None = None,
 ) -> Zone | None:
     """The comfort zone that shows in what was played; None where there are too few takes.
 
-    ``spaces`` are those the student was given fills of. The same arguments give the same zone.
+    ``spaces`` are those the student was given fills of; ``beside`` the people they are held
+    against, drummers alone by default. The same arguments give the same zone.
     """
+    beside = beside or BesideWhom()
     measured = variety(playing)
     if measured is None:
         return None
-    given, groups = Given.of(spaces, playing, kit), clusters(playing)
+    given, groups = Given.of(spaces), clusters(playing)
     return Zone(
         len(playing.takes),
         len(playing.plays),
         playing.seconds,
         measured,
-        room(given, playing),
+        room(playing),
         groups,
-        moves_made(playing, given, seed),
+        moves_made(playing, given, kit, beside.chances),
         surfaces_unused(playing, given, kit),
         stickings_used(play.fill for play in playing.plays),
-        tuple(standout_traits(playing, given, seed)),
+        facts(OwnPlays.of(playing), given, kit, beside),
     )

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from datetime import date
 from typing import Any
 
 from rhythms.engine.comfort.clusters import Cluster
+from rhythms.engine.comfort.facts import Fact
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.comfort.variety_estimate import Estimate
 from rhythms.engine.comfort.zone import Zone, ZoneSummary
-from rhythms.engine.comfort.zone_sentences import StandoutTrait
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.surfaces import Surface
 
@@ -42,7 +43,7 @@ def zone_to_json(zone: Zone) -> dict[str, Any]:
         "moves": [_move_to_json(move) for move in zone.moves],
         "unused": [str(surface) for surface in zone.unused],
         "stickings": None if zone.stickings is None else list(zone.stickings),
-        "standouts": [_standout_to_json(one) for one in zone.standouts],
+        "facts": [_fact_to_json(one) for one in zone.facts],
     }
 
 
@@ -58,7 +59,7 @@ def zone_from_json(data: dict[str, Any]) -> Zone:
         tuple(_move_from_json(one) for one in data["moves"]),
         tuple(Surface(name) for name in data["unused"]),
         None if data["stickings"] is None else tuple(data["stickings"]),
-        tuple(_standout_from_json(one) for one in data["standouts"]),
+        tuple(_fact_from_json(one) for one in data["facts"]),
     )
 
 
@@ -73,8 +74,9 @@ def summary_to_json(summary: ZoneSummary) -> dict[str, Any]:
         "most_played_since": summary.most_played_since.isoformat(),
         "habit": None if summary.habit is None else _move_to_json(summary.habit),
         "unused": [str(surface) for surface in summary.unused],
-        "standouts": [_standout_to_json(one) for one in summary.standouts],
+        "facts": [_fact_to_json(one) for one in summary.facts],
         "sentences": list(summary.sentences),
+        "fallen_back_on": list(summary.fallen_back_on),
     }
 
 
@@ -89,8 +91,9 @@ def summary_from_json(data: dict[str, Any]) -> ZoneSummary:
         date.fromisoformat(data["most_played_since"]),
         None if data["habit"] is None else _move_from_json(data["habit"]),
         tuple(Surface(name) for name in data["unused"]),
-        tuple(_standout_from_json(one) for one in data["standouts"]),
+        tuple(_fact_from_json(one) for one in data["facts"]),
         tuple(data["sentences"]),
+        tuple(data["fallen_back_on"]),
     )
 
 
@@ -122,15 +125,7 @@ def _cluster_from_json(data: dict[str, Any]) -> Cluster:
 
 
 def _move_to_json(move: MoveMade) -> list[Any]:
-    return [
-        str(move.origin),
-        str(move.target),
-        move.share,
-        move.expected,
-        move.low,
-        move.beat,
-        move.beat_share,
-    ]
+    return [str(move.origin), str(move.target), *astuple(move)[2:]]
 
 
 def _move_from_json(data: list[Any]) -> MoveMade:
@@ -138,10 +133,11 @@ def _move_from_json(data: list[Any]) -> MoveMade:
     return MoveMade(Surface(origin), Surface(target), *numbers)
 
 
-def _standout_to_json(one: StandoutTrait) -> list[Any]:
-    return [one.trait.kind, one.trait.words, one.share, one.expected]
+def _fact_to_json(fact: Fact) -> list[Any]:
+    kind_and_words, *numbers = astuple(fact)
+    return [*kind_and_words, *numbers]
 
 
-def _standout_from_json(data: list[Any]) -> StandoutTrait:
-    kind, words, share, expected = data
-    return StandoutTrait(Trait(kind, words), share, expected)
+def _fact_from_json(data: list[Any]) -> Fact:
+    kind, words, *numbers = data
+    return Fact(Trait(kind, words), *numbers)

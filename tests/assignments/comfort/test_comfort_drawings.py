@@ -23,7 +23,7 @@ DAY = date(2026, 9, 9)
 
 
 def made(origin, target, share, expected=0.01):
-    return MoveMade(origin, target, share, expected, share * 0.9, 3)
+    return MoveMade(origin, target, share, expected, 0.01, 3, 0.6)
 
 
 def drums(picture):
