@@ -11,7 +11,7 @@ TEACHER_PAGES = {
     "Rule sets": "rhythms:rule-sets",
     "Assign": "assignments:assign",
     "Progress": "assignments:progress",
-    "Comfort zones": "assignments:comfort",
+    "Habits": "assignments:comfort",
     "Studio": "studio:students",
 }
 STUDENT_PAGES = {
