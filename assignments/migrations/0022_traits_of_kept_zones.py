@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("assignments", "0020_grooves_of_takes"),
+        ("assignments", "0021_takes_counted_as_was_said"),
     ]
 
     operations = [
