@@ -1,5 +1,5 @@
 from django.apps import AppConfig
-from django.core.signals import request_finished
+from django.core.signals import request_finished, request_started
 
 
 class StudioConfig(AppConfig):
@@ -8,6 +8,7 @@ class StudioConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
+        from studio.after_answer import begin_request, finish_request  # noqa: PLC0415
         from studio.beside_pages import BesidePages  # noqa: PLC0415
         from studio.models import AccountMail, Kit, Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
@@ -23,4 +24,6 @@ class StudioConfig(AppConfig):
         register_sweep("studio.removal_for_good.delete_for_good")
         register_sweep("studio.tasks.send_waiting_mails", OFTEN)
         register_sweep("studio.once.forget_old")
+        request_started.connect(begin_request)
+        request_finished.connect(finish_request)
         request_finished.connect(BesidePages(sweep_all), weak=False, dispatch_uid="sweeps")

@@ -1,11 +1,13 @@
 """Telling the worker what to do, once the transaction that asks for it is through."""
 
 from collections.abc import Collection, Iterable
+from functools import partial
 
 from celery import Task, current_app
 from django.db import transaction
 from kombu.exceptions import OperationalError
 
+from studio.after_answer import after_answer
 from studio.circuit_breaker import CircuitBreaker
 
 #: A page does not wait for a broker that is away, nor asks one that hangs four times; seconds. A
@@ -33,6 +35,14 @@ def enqueue_on_commit(task: Task, keys: Iterable[object]) -> None:
         enqueue(task, keys)
 
     transaction.on_commit(enqueue_now, robust=True)
+
+
+def enqueue_for_later(task: Task, keys: Collection[object]) -> None:
+    """The same for what nobody waits for: without a worker it runs after the answer is sent."""
+    if has_worker():
+        enqueue(task, keys)
+    else:
+        after_answer(partial(enqueue, task, keys))
 
 
 def enqueue(task: Task, keys: Collection[object]) -> None:

@@ -1,7 +1,7 @@
 """What makes a comfort zone say something else: each change marks it, and has it made again.
 
-The worker makes it; without a broker the request that changes something does, as long as it
-is about few students. What is left stays outdated until somebody asks.
+The worker makes it; without a broker the process that changed something does, once its answer is
+sent, as long as it is about few students. What is left stays outdated until somebody asks.
 """
 
 from collections.abc import Collection
@@ -39,7 +39,7 @@ class ChangeOfZones:
         """Once the transaction is through."""
         KeptZone.objects.outdate(self.students)
         if len(self.students) <= FEW:
-            task_queue.enqueue_on_commit(refresh_comfort_zone, self.students)
+            task_queue.enqueue_for_later(refresh_comfort_zone, self.students)
         elif task_queue.has_worker():
             studios = Student.objects.filter(pk__in=self.students).values_list("studio", flat=True)
             task_queue.enqueue_on_commit(refresh_studio, studios.order_by().distinct())

@@ -99,6 +99,32 @@ def test_the_request_that_changes_something_has_the_zone_made_again(
     assert kept.made_of == kept.changes
 
 
+@pytest.mark.django_db(transaction=True)
+def test_whoever_changes_something_does_not_wait_for_the_zone(
+    student, looked_at, student_client, monkeypatch
+):
+    waiting = []
+    monkeypatch.setattr(task_queue, "after_answer", waiting.append)
+    _remove_a_take(student, student_client)
+    assert students_outdated(student.studio) == [student.pk]
+    (work,) = waiting
+    work()
+    assert students_outdated(student.studio) == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_once_it_is_answered_the_zone_is_current(student, looked_at, student_client):
+    _remove_a_take(student, student_client)
+    assert students_outdated(student.studio) == []
+    assert KeptZone.objects.get(student=student).changes == looked_at.changes + 1
+
+
+def _remove_a_take(student, student_client):
+    take = student.takes.first()
+    answer = student_client.post(reverse("assignments:take-remove", args=[take.pk]))
+    assert answer.status_code == 302
+
+
 def test_what_is_about_many_students_is_left_to_whoever_asks(
     studio, django_capture_on_commit_callbacks
 ):
