@@ -155,7 +155,10 @@ class Playing:
     @cached_property
     def seconds_by_take(self) -> Floats:
         """How long each kind was played in each take: takes by kinds."""
-        return by_take(self, np.eye(len(self.kinds))[self.kind_of])
+        shape = len(self.takes), len(self.kinds)
+        cells = np.ravel_multi_index((self.take_of, self.kind_of), shape)
+        summed = np.bincount(cells, self.weights, shape[0] * shape[1])
+        return np.asarray(summed.reshape(shape), dtype=float)
 
     def between(self, first: date, last: date) -> Playing:
         """What was played on these days, both included."""

@@ -59,54 +59,54 @@ def sampled_variety(alike: Floats, shares: Floats) -> SampledVariety:
     for fewer than three takes, which say nothing once one is left out.
     """
     takes = len(shares)
-    if takes < 3:
-        raise ValueError("Fewer than three takes say nothing.")
-    ordinary, of_takes = np.minimum(alike @ shares.T, 1.0), shares.T
-    series = _series(ordinary, of_takes)
-    seen = _seen(ordinary, of_takes)
-    without = series.without + np.array(
-        [_unseen(last, before, takes - 1) for last, before in seen.without.T.tolist()]
-    )
-    last, before = seen.whole.tolist()
-    return SampledVariety(series.whole + _unseen(last, before, takes), without)
+    ordinary, of_takes = _ordinary(alike, shares), shares.T
+    found = _log_number(ordinary, of_takes)
+    last, before = _seen_without_each(ordinary, of_takes).tolist()
+    unseen = [_unseen(*pair, takes - 1) for pair in zip(last, before, strict=True)]
+    return SampledVariety(found, _series_without_each(ordinary, of_takes) + np.array(unseen))
 
 
 def log_number(alike: Floats, shares: Floats) -> float:
     """The logarithm of the effective number alone; raises as ``sampled_variety`` does."""
-    return sampled_variety(alike, shares).log_number
+    return _log_number(_ordinary(alike, shares), shares.T)
 
 
-@dataclass(frozen=True)
-class _Sums:
-    """A mean over the takes, and the same without each take."""
-
-    whole: float
-    without: Floats
-
-
-@dataclass(frozen=True)
-class _Powers:
-    """The mean powers m and m - 1 for m other takes: as pairs, and pairs by takes left out."""
-
-    whole: Floats
-    without: Floats
+def _ordinary(alike: Floats, shares: Floats) -> Floats:
+    """The mean likeness of each kind to each take: kinds by takes."""
+    if len(shares) < 3:
+        raise ValueError("Fewer than three takes say nothing.")
+    return np.minimum(alike @ shares.T, 1.0)
 
 
-def _series(ordinary: Floats, of_takes: Floats) -> _Sums:
+def _log_number(ordinary: Floats, of_takes: Floats) -> float:
+    last, before = _seen(ordinary, of_takes)
+    return _series(ordinary, of_takes) + _unseen(last, before, ordinary.shape[1])
+
+
+def _series(ordinary: Floats, of_takes: Floats) -> float:
     """The powers up to the number of other takes: kinds by takes, how ordinary, and shares."""
     takes = ordinary.shape[1]
-    harmonic = np.cumsum(1 / np.arange(1, takes))
-    whole, without = harmonic[-1], np.full(takes, harmonic[-2])
+    found = float((1 / np.arange(1, takes)).sum())
+    there = np.nonzero(of_takes)
+    shares = of_takes[there]
     for at, weight in _nodes(takes - 1):
         factor = 1 - at * ordinary
         # A take is not held against itself: its own factor is taken out again.
-        product = np.exp(np.log(factor).sum(axis=1, keepdims=True)) / factor
-        played = of_takes * product
-        mean = played.sum() / takes
-        others = ((played.sum(axis=1, keepdims=True) - played) / factor).sum(axis=0) / (takes - 1)
-        whole -= weight / at * (1 - mean)
-        without -= weight / at * (1 - others)
-    return _Sums(float(whole), without)
+        product = np.exp(np.log(factor).sum(axis=1))[there[0]] / factor[there]
+        found -= weight / at * (1 - float(shares @ product) / takes)
+    return found
+
+
+def _series_without_each(ordinary: Floats, of_takes: Floats) -> Floats:
+    """The same where each of the takes is left out."""
+    takes = ordinary.shape[1]
+    found = np.full(takes, float((1 / np.arange(1, takes - 1)).sum()))
+    for at, weight in _nodes(takes - 1):
+        factor = 1 - at * ordinary
+        played = of_takes * np.exp(np.log(factor).sum(axis=1, keepdims=True)) / factor
+        others = ((played.sum(axis=1, keepdims=True) - played) / factor).sum(axis=0)
+        found -= weight / at * (1 - others / (takes - 1))
+    return found
 
 
 @lru_cache(maxsize=256)
@@ -116,21 +116,33 @@ def _nodes(degree: int) -> list[tuple[float, float]]:
     return list(zip(((nodes + 1) / 2).tolist(), (weights / 2).tolist(), strict=True))
 
 
-def _seen(ordinary: Floats, of_takes: Floats) -> _Powers:
-    """The mean product over all other takes, and over all but one of them."""
-    takes = ordinary.shape[1]
+def _lacking(ordinary: Floats) -> tuple[Floats, Floats]:
+    """1 by what each kind lacks to each take, and the products over all takes but each."""
     lack = np.maximum(1 - ordinary, _LEAST_LACK)
     inverse = 1 / lack
-    product = np.exp(np.log(lack).sum(axis=1, keepdims=True)) * inverse
-    but_one = inverse.sum(axis=1, keepdims=True) - inverse
-    last, before = of_takes * product, of_takes * product * but_one / (takes - 1)
-    whole = np.array([last.sum(), before.sum()]) / takes
-    # Without take r: each of the other takes loses the factor of r.
+    return inverse, np.exp(np.log(lack).sum(axis=1, keepdims=True)) * inverse
+
+
+def _seen(ordinary: Floats, of_takes: Floats) -> tuple[float, float]:
+    """The mean product over all other takes, and over all but one of them."""
+    takes = ordinary.shape[1]
+    inverse, product = _lacking(ordinary)
+    last = of_takes * product
+    before = last * (inverse.sum(axis=1, keepdims=True) - inverse)
+    return float(last.sum()) / takes, float(before.sum()) / takes / (takes - 1)
+
+
+def _seen_without_each(ordinary: Floats, of_takes: Floats) -> Floats:
+    """The same where each of the takes is left out: 2 by takes."""
+    takes = ordinary.shape[1]
+    inverse, product = _lacking(ordinary)
+    last = of_takes * product
+    before = last * (inverse.sum(axis=1, keepdims=True) - inverse)
+    # Each of the other takes loses the factor of the one that is left out.
     rest = (last.sum(axis=1, keepdims=True) - last) * inverse
-    summed = (last * but_one).sum(axis=1, keepdims=True) - last * but_one
-    rest_before = (summed - (last.sum(axis=1, keepdims=True) - last) * inverse) * inverse
-    without = np.array([rest.sum(axis=0), rest_before.sum(axis=0) / (takes - 2)]) / (takes - 1)
-    return _Powers(whole, without)
+    rest_before = (before.sum(axis=1, keepdims=True) - before - rest) * inverse
+    sums = rest.sum(axis=0), rest_before.sum(axis=0) / (takes - 2)
+    return np.stack(sums) / (takes - 1)
 
 
 def _unseen(last: float, before: float, takes: int) -> float:
