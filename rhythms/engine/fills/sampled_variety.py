@@ -142,7 +142,7 @@ def _seen_without_each(ordinary: Floats, of_takes: Floats) -> Floats:
     rest = (last.sum(axis=1, keepdims=True) - last) * inverse
     rest_before = (before.sum(axis=1, keepdims=True) - before - rest) * inverse
     sums = rest.sum(axis=0), rest_before.sum(axis=0) / (takes - 2)
-    return np.stack(sums) / (takes - 1)
+    return np.asarray(np.stack(sums) / (takes - 1))
 
 
 def _unseen(last: float, before: float, takes: int) -> float:
