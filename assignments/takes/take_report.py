@@ -159,7 +159,8 @@ class Report:
         groove, fills = len(self.found.get("groove_bars", [])), len(self.take.fills)
         if not (groove or fills):
             return "No groove and no fill was made out."
-        return f"{text.count(groove, 'bar')} of groove, {text.count(fills, 'fill')}."
+        of_groove = [f"{text.count(groove, 'bar')} of groove"] if groove else []
+        return f"{', '.join([*of_groove, text.count(fills, 'fill')])}."
 
     @property
     def groove(self) -> str:

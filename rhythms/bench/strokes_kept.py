@@ -68,7 +68,7 @@ def as_heard(file: HumanFile) -> ReadFills:
     """As a take with a click is read: every bar of it as a fill."""
     grid = Grid.steady(_METER, file.tempo, 0.0, FILE)
     hits = hear(file.events, {}).hits
-    touch = TouchLevels.of([hit.velocity for hit in hits])
+    touch = TouchLevels.of_take(hits)
     placed = place(hits, grid)
     return [
         (

@@ -158,7 +158,7 @@ def _of_a_fill(
 ) -> Analysis:
     heard, hits, grid, feel, swing = caught
     meant, space = asked
-    touch = TouchLevels.of([hit.velocity for hit in hits])
+    touch = TouchLevels.of_take(hits)
     played = tuple(_played(meant, one, caught, recording.kit, touch) for one in attempts)
     offs = _deviations(meant, attempts, grid, _delay(recording, grid))
     bars = {bar for one in attempts for bar in _bars_of(one, meant)}
@@ -185,7 +185,7 @@ def _free(
     recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> Analysis:
     heard, hits, grid, feel, swing = caught
-    touch = TouchLevels.of([hit.velocity for hit in hits])
+    touch = TouchLevels.of_take(hits)
     fills = [fill_of(one.placed, one.meter, recording.kit, touch) for one in parts.phrases]
     return Analysis(
         len(hits),

@@ -90,7 +90,8 @@ def _as_played(hit: Hit, result: HitResult, touch: TouchLevels) -> Hit:
     if result.played is None:
         return hit
     surface = hit.surface if result.outcome == RIGHT else result.played
-    dynamic = touch.dynamic(result.velocity) if touch.varies else hit.dynamic
+    levels = touch.on(surface)
+    dynamic = levels.dynamic(result.velocity) if levels.varies else hit.dynamic
     return Hit(surface, hit.limb, dynamic)
 
 

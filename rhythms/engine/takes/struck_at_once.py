@@ -64,4 +64,4 @@ def _hits(kept: Sequence[Caught], kit: Kit, touch: TouchLevels) -> Iterator[Hit]
     known = len(set(hands)) == len(hands)
     for one in kept:
         limb = kit.foot_for(one.surface) if one.surface in FEET else one.limb if known else None
-        yield Hit(one.surface, limb, touch.dynamic(one.velocity))
+        yield Hit(one.surface, limb, touch.on(one.surface).dynamic(one.velocity))

@@ -209,6 +209,16 @@ def test_dynamics_are_judged_by_the_middle_of_the_take():
     assert [touch.dynamic(v) for v in (20, 75, 125)] == ["ghost", "normal", "accent"]
 
 
+def test_a_bass_drum_that_is_softer_than_the_hands_throughout_is_no_ghost():
+    hands = [snare(ms, velocity) for ms, velocity in enumerate((90, 100, 20, 127, 95))]
+    feet = [TimedHit(9, Surface.BASS_DRUM, velocity) for velocity in (40, 44, 47, 11, 42)]
+    touch = TouchLevels.of_take([*hands, *feet])
+    of_feet = [touch.on(Surface.BASS_DRUM).dynamic(hit.velocity) for hit in feet]
+    of_hands = [touch.on(Surface.SNARE).dynamic(hit.velocity) for hit in hands]
+    assert of_feet == ["normal", "normal", "normal", "ghost", "normal"]
+    assert of_hands == ["normal", "accent", "ghost", "accent", "normal"]
+
+
 def test_pads_that_all_sound_alike_tell_no_dynamics():
     touch = TouchLevels.of([100, 100])
     assert (touch.varies, touch.dynamic(127)) == (False, "normal")

@@ -15,7 +15,7 @@ from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.takes import Analysis
 from tests.rhythms.test_learning_from_drummers import write_fill, write_list
 
-SNARE, FLOOR_TOM, RIDE = 38, 43, 51
+SNARE, HI_HAT, FLOOR_TOM, RIDE = 38, 42, 43, 51
 ONE_BAR, TWO_BARS = (snare_fill(Bar.from_counts(line)) for line in ("1 2 3 4", "1 2 3 4 | 1 2 3 4"))
 
 
@@ -39,6 +39,14 @@ def test_a_fill_that_was_found_as_it_was_typed_has_every_stroke_written(folder):
     assert [(one.fills, one.cut) for one in found] == [(1, False)] * 4
     assert [one.strokes.complete for one in found] == [True] * 4
     assert [one.strokes.read for one in found] == [8] * 4
+
+
+def test_strokes_in_bars_of_groove_are_counted_apart(tmp_path):
+    write_fill(tmp_path / "0.mid", [HI_HAT] * 16 + [SNARE, FLOOR_TOM] * 4)
+    write_list(tmp_path, [("one", "0.mid")])
+    (found,) = (fills_read(take) for take in real_takes(tmp_path))
+    assert (found.fills, found.in_groove) == (1, 16)
+    assert (found.strokes.strokes, found.strokes.kept) == (24, 8)
 
 
 @pytest.mark.parametrize(
@@ -65,9 +73,9 @@ def test_the_command_says_what_is_made_of_all_of_each_player_and_of_those_held_b
     call_command("real_players", folder, stdout=out)
     sections = out.getvalue().split("\n\n")
     lines = next(one for one in sections if one.startswith("Fills.")).splitlines()
-    rows = {line[:26].strip(): line.split()[-6:] for line in lines[2:]}
+    rows = {line[:26].strip(): line.split()[-8:] for line in lines[2:]}
     assert list(rows) == ["all", "one", "two", "every other one", "the others, held back"]
-    assert rows["all"] == ["4", "0.0%", "0.0%", "32", "100.0%", "0.0%"]
+    assert rows["all"] == ["4", "0.0%", "0.0%", "32", "0.0%", "100.0%", "100.0%", "0.0%"]
 
 
 def test_a_folder_without_a_list_is_refused_by_the_command(tmp_path):
