@@ -6,6 +6,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.db.models import Count
 
@@ -27,6 +28,8 @@ DAYS = 42
 #: A fill that came up so many days ago is not new any more: a student who gives this much of the
 #: time to one that came up since is at work on what they were given.
 NOT_NEW, MUCH = timedelta(days=14), 0.5
+#: What reading a zone raises that was kept in a form of before: it is to be made again.
+OF_ANOTHER_FORM = (KeyError, TypeError, ValueError)
 _DAY = timedelta(days=1)
 
 
@@ -96,11 +99,15 @@ def comfort_zone_of(student: Student, today: date) -> Comfort:
 
 
 def comfort_in(kept: KeptZone, today: date) -> Comfort:
-    """Return what a zone that was made says to lists."""
+    """Return what a zone that was made says to lists; as if never made where older code did so."""
     summary = kept.summary.get("zone")
+    try:
+        zone = None if summary is None else summary_from_json(summary)
+    except OF_ANOTHER_FORM:
+        return _unmade(kept.takes)
     return Comfort(
         kept.takes,
-        None if summary is None else summary_from_json(summary),
+        zone,
         estimate_from_json(kept.summary.get("trend")),
         kept.day,
         kept.is_current(today, COMFORT_VERSION),
@@ -108,9 +115,16 @@ def comfort_in(kept: KeptZone, today: date) -> Comfort:
 
 
 def zone_in(kept: KeptZone) -> Zone | None:
-    """Return all of the zone; None where the takes are too few."""
-    stored = kept.details.get("zone")
-    return None if stored is None else zone_from_json(stored)
+    """Return all of the zone; None where the takes are too few, or older code kept it."""
+    return readable_zone(kept.details.get("zone"))
+
+
+def readable_zone(stored: dict[str, Any] | None) -> Zone | None:
+    """Return a zone as it was kept; None without one, or where its form is an older one's."""
+    try:
+        return None if stored is None else zone_from_json(stored)
+    except OF_ANOTHER_FORM:
+        return None
 
 
 def looked_at_in(kept: KeptZone) -> tuple[int, int]:

@@ -2,10 +2,10 @@
 
 from collections.abc import Collection
 
+from assignments.comfort.comfort_zones import readable_zone
 from assignments.models import KeptZone
 from rhythms.engine.comfort import Zone
 from rhythms.engine.comfort.way_out_wish import WayOutWish
-from rhythms.engine.comfort.zone_json import zone_from_json
 from studio.models import Student
 
 
@@ -23,8 +23,5 @@ def way_out_wishes(students: Collection[Student]) -> dict[Student, WayOutWish]:
     """Return that of each student whose zone is known; one query."""
     kept = KeptZone.objects.filter(student__in=students).exclude(details__zone=None)
     zones = dict(kept.values_list("student", "details__zone"))
-    return {
-        student: wish_of(zone_from_json(zones[student.pk]))
-        for student in students
-        if zones.get(student.pk)
-    }
+    read = {student: readable_zone(zones.get(student.pk)) for student in students}
+    return {student: wish_of(zone) for student, zone in read.items() if zone}

@@ -11,6 +11,7 @@ from django.utils import timezone
 from assignments.comfort.studio_comparison import COLUMNS, Order, compare_students, ordered, pairs
 from assignments.comfort.way_out_wishes import way_out_wishes
 from assignments.days import today_in
+from assignments.models import KeptZone
 from tests.assignments.comfort.test_way_out import lead_out
 from tests.assignments.comfort_making import (
     BAR,
@@ -379,3 +380,32 @@ def test_the_page_tells_whether_the_way_out_worked(teacher_client, teacher, stud
     assert "<strong>It worked.</strong>" in page
     assert "Before: the fill most played" in page
     assert "Since: the fill most played" in page
+
+
+@pytest.fixture
+def kept_by_older_code(student, today):
+    """A zone in the form that an older version kept it in."""
+    walks(student, today)
+    kept = KeptZone.objects.get(student=student)
+    for part in (kept.summary["zone"], kept.details["zone"]):
+        del part["facts"]
+    kept.version = "comfort-3"
+    kept.save()
+    return student
+
+
+@pytest.mark.parametrize("page", ["comfort", "roster", "student", "student-comfort", "way-out"])
+def test_a_zone_that_older_code_kept_stops_no_page(teacher_client, kept_by_older_code, page):
+    parts = [] if page in ("comfort", "roster") else [kept_by_older_code.pk]
+    response = teacher_client.get(reverse(f"assignments:{page}", args=parts), follow=True)
+    assert response.status_code == 200
+
+
+def test_a_zone_that_older_code_kept_is_asked_for_again(teacher_client, kept_by_older_code):
+    page = read(teacher_client, address(kept_by_older_code))
+    assert "The takes have not been looked at yet." in page
+
+
+def test_fills_are_assigned_to_whom_older_code_kept_a_zone_of(teacher_client, kept_by_older_code):
+    url = f"{reverse('assignments:assign')}?students={kept_by_older_code.pk}&away=1"
+    assert teacher_client.get(url).status_code == 200
