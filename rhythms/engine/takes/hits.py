@@ -45,6 +45,12 @@ USUAL_KEYS: dict[int, Surface] = {
 }
 #: Two hits of one drum nearer than this, in ms, are one stroke that its pad heard twice.
 HEARD_TWICE = 15.0
+#: So are two up to this far apart where the second is no louder: a pad hears its head swing back,
+#: or its rim beside its head. A louder one is a flam, whose grace note is the softer; and 32nds are
+#: further apart up to 240 quarters a minute. In 423 human fills 29 pairs are 15 to 25 ms apart: 17
+#: of them are louder at the second, 7 at full velocity at both, flat flams at best, and 5 alike, in
+#: buzzes and rolls.
+STILL_THE_SAME = 25.0
 #: A bounce comes within so many ms of the hit before it on its surface, and is so much softer than
 #: the stroke that bounces.
 _BOUNCES_ON, _SOFTER = 120.0, 0.75
@@ -88,13 +94,19 @@ def hear(events: Iterable[Sequence[float]], keys: Mapping[int, Surface]) -> Hear
             continue
         hit = TimedHit(float(ms), surface, int(velocity))
         before = last.get(base(surface))
-        if before is not None and hit.ms - hits[before].ms < HEARD_TWICE:
+        if before is not None and _is_heard_twice(hits[before], hit):
             louder = max(hits[before], hit, key=attrgetter("velocity"))
             hits[before] = louder._replace(ms=hits[before].ms)
             continue
         last[base(surface)] = len(hits)
         hits.append(hit)
     return Heard(tuple(hits), dict(unknown), len(struck) - len(read))
+
+
+def _is_heard_twice(stroke: TimedHit, hit: TimedHit) -> bool:
+    """Of a stroke and the next hit on its drum."""
+    apart = hit.ms - stroke.ms
+    return apart < HEARD_TWICE or (apart <= STILL_THE_SAME and hit.velocity <= stroke.velocity)
 
 
 def bounces(hits: Sequence[TimedHit]) -> tuple[bool, ...]:

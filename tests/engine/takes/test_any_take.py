@@ -106,7 +106,7 @@ def test_the_dearest_takes_are_analysed(case):
 
 
 def test_a_take_is_read_up_to_its_limits_and_says_how_much_comes_after():
-    long = recorded(*[(20.0 * place, 38) for place in range(MOST_STROKES)], (MOST_MS + 1.0, 42))
+    long = recorded(*[(30.0 * place, 38) for place in range(MOST_STROKES)], (MOST_MS + 1.0, 42))
     found = analyse(Recording(long * 1, Meter(4, 4), KIT))
     assert (found.strokes, found.unread) == (MOST_STROKES, 1)
 

@@ -91,6 +91,27 @@ def test_two_strokes_of_a_flam_stay_two():
 
 
 @given(st.lists(st.floats(10, 60), min_size=2, max_size=6), st.floats(-20, 40))
+@pytest.mark.parametrize("apart", [5, 14, 18, 22, 25])
+@pytest.mark.parametrize("again", [30, 60, 90])
+def test_a_pad_that_hears_a_stroke_once_more_within_25_ms_heard_one(apart, again):
+    heard = hear([(100, 38, 90), (100 + apart, 38, again)], {}).hits
+    assert [(hit.ms, hit.velocity) for hit in heard] == [(100, 90)]
+
+
+@pytest.mark.parametrize("apart", [16, 20, 25])
+def test_a_grace_note_and_its_stroke_are_two_however_near(apart):
+    assert len(hear([(100, 38, 40), (100 + apart, 38, 90)], {}).hits) == 2
+
+
+def test_32nds_at_240_are_as_many_strokes_as_were_played():
+    ms = 60_000 / 240 / 8
+    assert len(hear([(place * ms, 38, 90 - place % 4) for place in range(32)], {}).hits) == 32
+
+
+def test_two_drums_within_25_ms_are_two_strokes():
+    assert len(hear([(100, 38, 90), (110, 48, 60)], {}).hits) == 2
+
+
 def test_a_grid_turns_time_into_quarters_and_back(steps, at):
     anchors, ms = [(0.0, 0.0)], 0.0
     for number, step in enumerate(steps, 1):
