@@ -87,10 +87,6 @@ def test_two_strokes_of_a_flam_stay_two():
     assert len(hear([(100, 38, 40), (130, 38, 90)], {}).hits) == 2
 
 
-# --- grids ---------------------------------------------------------------------------
-
-
-@given(st.lists(st.floats(10, 60), min_size=2, max_size=6), st.floats(-20, 40))
 @pytest.mark.parametrize("apart", [5, 14, 18, 22, 25])
 @pytest.mark.parametrize("again", [30, 60, 90])
 def test_a_pad_that_hears_a_stroke_once_more_within_25_ms_heard_one(apart, again):
@@ -112,6 +108,10 @@ def test_two_drums_within_25_ms_are_two_strokes():
     assert len(hear([(100, 38, 90), (110, 48, 60)], {}).hits) == 2
 
 
+# --- grids ---------------------------------------------------------------------------
+
+
+@given(st.lists(st.floats(10, 60), min_size=2, max_size=6), st.floats(-20, 40))
 def test_a_grid_turns_time_into_quarters_and_back(steps, at):
     anchors, ms = [(0.0, 0.0)], 0.0
     for number, step in enumerate(steps, 1):
