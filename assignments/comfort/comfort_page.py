@@ -1,7 +1,7 @@
 """The page of one student's comfort zone: what to draw, and what can be heard."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
@@ -18,6 +18,7 @@ from assignments.comfort.comfort_zones import (
     weeks_in,
     zone_in,
 )
+from assignments.comfort.fact_table import FactRow, fact_rows
 from assignments.comfort.kit_picture import KitPicture, kit_picture
 from assignments.comfort.noted_practice import NotedPractice
 from assignments.comfort.variety_chart import VarietyLine, line
@@ -55,6 +56,8 @@ class ComfortPage:
     student: Student
     today: date
     view: View
+    #: Whether the student is who looks at it.
+    is_own: bool = False
 
     @cached_property
     def _kept(self) -> KeptZone | None:
@@ -137,7 +140,21 @@ class ComfortPage:
     @cached_property
     def compared_with(self) -> str:
         """Whose moves theirs are held against, in words."""
-        return "what was assigned" if self.practised.given else "what others play"
+        given = ", or what was assigned," if self.practised.given else ""
+        return f"others on the same rhythms{given}"
+
+    @cached_property
+    def facts(self) -> list[FactRow]:
+        """What stands out, in figures."""
+        return fact_rows(self.zone.facts if self.zone else ())
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What stands out; to the student never beside the other students."""
+        if self.zone is None or not self.is_own:
+            return self.zone.sentences if self.zone else ()
+        alone = tuple(replace(fact, studio=None) for fact in self.zone.facts)
+        return replace(self.zone, facts=alone).sentences
 
     @cached_property
     def practised(self) -> NotedPractice:

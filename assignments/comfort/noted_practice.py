@@ -21,6 +21,8 @@ from studio.models import Student
 #: So many of the fills practised most are compared with each other, and so many of the latest
 #: given are looked at for what is passed over.
 MOST_COMPARED, MOST_OFFERED = 40, 200
+#: Half minutes are said of fewer minutes than these.
+_IN_HALVES = 10
 #: So many fills are named.
 _NAMED = 2
 
@@ -82,7 +84,8 @@ class NotedPractice:
         if not lately:
             practised = f"Nothing is noted of the {given} given."
         else:
-            time = minutes(sum((one.minutes or Decimal() for one in lately), Decimal()))
+            total = sum((one.minutes or Decimal() for one in lately), Decimal())
+            time = minutes(total if total < _IN_HALVES else round(total))
             were = "was" if len(lately) == 1 else "were"
             practised = f"{len(lately)} of {given} given {were} practised, {time}{self._about}."
         is_are = "is" if self.mastered == 1 else "are"

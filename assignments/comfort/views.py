@@ -103,7 +103,8 @@ def my_playing_look(request: StudentRequest) -> HttpResponse:
 def _show(request: TeacherRequest | StudentRequest, student: Student, look: str) -> HttpResponse:
     """The page; what is outdated is asked of the worker, or of whoever presses a button."""
     today = today_in(student.studio)
-    page = ComfortPage(student, today, View.asked(student, request.GET, today))
+    view = View.asked(student, request.GET, today)
+    page = ComfortPage(student, today, view, is_own=request.studio is None)
     ask_for_outdated({page.student: page.comfort})
     shown = {
         "page": page,

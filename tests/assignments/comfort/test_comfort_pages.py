@@ -150,7 +150,9 @@ def test_what_is_left_out_without_anything_assigned_is_held_against_others(
     teacher_client, student, today
 ):
     walks(student, today)
-    assert "how often what others play would make it" in read(teacher_client, address(student))
+    assert "how often others on the same rhythms would make it" in read(
+        teacher_client, address(student)
+    )
 
 
 def test_surfaces_that_were_not_used_are_named(teacher_client, student, today):
@@ -409,3 +411,26 @@ def test_a_zone_that_older_code_kept_is_asked_for_again(teacher_client, kept_by_
 def test_fills_are_assigned_to_whom_older_code_kept_a_zone_of(teacher_client, kept_by_older_code):
     url = f"{reverse('assignments:assign')}?students={kept_by_older_code.pk}&away=1"
     assert teacher_client.get(url).status_code == 200
+
+
+@pytest.fixture
+def beside_a_student(student, classmate, studio, today):
+    """One who walks down the toms, with two in the studio who play anything."""
+    wide(classmate, today, takes=12)
+    wide(add_student(studio, "Ada"), today, takes=12)
+    walks(student, today, takes=12)
+    return student
+
+
+def test_what_stands_out_is_held_against_others_among_the_figures(teacher_client, beside_a_student):
+    figures = read(teacher_client, address(beside_a_student)).split("<summary>The figures")[1]
+    assert "Walks down the toms from beat 3" in figures
+    assert '<th scope="col" class="number">Your other students</th>' in figures
+
+
+def test_a_student_is_never_held_against_the_other_students(student_client, beside_a_student):
+    kept = KeptZone.objects.get(student=beside_a_student)
+    assert any(fact[5] is not None for fact in kept.details["zone"]["facts"])
+    page = read(student_client, reverse("assignments:my-playing"))
+    assert "others in" in page
+    assert "other students" not in page
