@@ -16,7 +16,7 @@ AGAIN = 0.75
 #: Bars in a row are one phrase again and again where so many of them come again, each of them like
 #: one of the last few at its place in the phrase.
 _COME_AGAIN, _LAST_FEW = Fraction(2, 3), 3
-#: A silence of the hands over a bar line that parts a long solo, in quarters.
+#: Longer silences of the hands over a bar line are where a long solo may be divided, in quarters.
 A_REST = 1
 _CYMBALS = (*FAMILIES["cymbals"], *FAMILIES["bells"])
 
@@ -60,8 +60,9 @@ def same(a: Cells, b: Cells) -> float:
 def phrases_in(bars: _Bars, meter: Meter) -> Iterator[PlayedPhrase]:
     """Bars in a row that have something of a fill, up to four together, in order.
 
-    What is played again begins a phrase anew. A longer solo is divided where it lands or rests.
-    A bar that holds no more than a landing, or nothing but feet, is no part of any.
+    What is played again begins a phrase anew, and so does what comes after a silence of the hands
+    as long as a bar. A longer solo is divided where it lands or rests. A bar that holds no more
+    than a landing, or nothing but feet, is no part of any.
     """
     for run in _runs(bars):
         cells = [cells_of(bars[bar]) for bar in run]
@@ -92,9 +93,10 @@ def _beginnings(
     run: Sequence[int], bars: _Bars, cells: Sequence[Cells], meter: Meter
 ) -> Iterator[int]:
     """Where each phrase of a run begins, by place in it, and where the last one ends."""
-    anew = [0, *_anew(cells), len(run)]
-    likely = [0.0, *(_parted(bars[before], bars[bar], meter) for before, bar in pairwise(run))]
-    for first, stop in pairwise(anew):
+    rests = [Fraction(0), *(_rest(bars[a], bars[b], meter) for a, b in pairwise(run))]
+    silent = [k for k, rest in enumerate(rests) if rest >= meter.bar_length]
+    likely = [_lands(bars[bar]) + (rest > A_REST) for bar, rest in zip(run, rests, strict=True)]
+    for first, stop in pairwise(sorted({0, *silent, *_anew(cells), len(run)})):
         yield from (first + place for place in _divided(likely[first:stop]))
     yield len(run)
 
@@ -121,22 +123,24 @@ def _come_again(cells: Sequence[Cells], bars: int) -> Fraction:
     return Fraction(again, len(later)) if later else Fraction(0)
 
 
-def _parted(before: Sequence[PlacedHit], bar: Sequence[PlacedHit], meter: Meter) -> float:
-    """How likely a phrase ends between two bars: one point for a crash on *one*, one for a rest."""
+def _rest(before: Sequence[PlacedHit], bar: Sequence[PlacedHit], meter: Meter) -> Fraction:
+    """How long the hands are silent over the bar line between two bars, in quarters."""
     ends, starts = (
         [each.onset for each in some if each.hit.surface not in FEET] for some in (before, bar)
     )
-    crash = any(each.onset == 0 and each.hit.surface is Surface.CRASH for each in bar)
-    rest = meter.bar_length - max(ends) + min(starts) > A_REST
-    return crash + rest
+    return meter.bar_length - max(ends) + min(starts)
 
 
-def _divided(likely: Sequence[float]) -> list[int]:
+def _lands(bar: Sequence[PlacedHit]) -> bool:
+    return any(each.onset == 0 and each.hit.surface is Surface.CRASH for each in bar)
+
+
+def _divided(likely: Sequence[int]) -> list[int]:
     """The beginnings of as few phrases as there can be, each where it is likeliest.
 
-    ``likely`` has how likely a phrase begins at each bar.
+    ``likely`` has for each bar how much speaks for a phrase that begins there.
     """
-    best: list[tuple[int, float, list[int]]] = [(0, 0.0, [])]
+    best: list[tuple[int, int, list[int]]] = [(0, 0, [])]
     for stop in range(1, len(likely) + 1):
         ways = (
             (parts + 1, worth - likely[first], [*begun, first])

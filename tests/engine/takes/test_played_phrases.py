@@ -197,6 +197,12 @@ def test_a_silent_bar_parts_two_phrases():
     assert spans(found_in(ONE, [], OTHER)) == [(0, 1), (2, 1)]
 
 
+def test_a_rest_as_long_as_a_bar_parts_two_phrases_wherever_it_lies():
+    early = on(S, 1, 1.5, 2)
+    assert spans(found_in(early, on(F, 2, 3, 4))) == [(0, 1), (1, 1)]
+    assert spans(found_in(early, on(F, 1.75, 3, 4))) == [(0, 2)]
+
+
 @pytest.mark.parametrize(
     "landing",
     [on(C, 1) + on(K, 1), on(C, 1), on(K, 1), on(X, 1) + on(P, 2, 4)],
