@@ -157,6 +157,40 @@ def test_a_free_take_shows_its_fills_engraved(student_client, student, variation
     assert "<svg" in page
 
 
+def test_a_free_phrase_of_two_bars_is_one_fill_with_its_feet_and_touches(student_client, student):
+    struck = [(0, 38, 110), (0, 36, 60), (1, 38, 30), (1.5, 43, 80), (2.5, 36, 60), (3, 48, 80)]
+    struck += [
+        (4.25, 38, 70),
+        (5, 38, 75),
+        (5, 43, 115),
+        (6, 44, 60),
+        (6.5, 48, 80),
+        (7.75, 43, 85),
+    ]
+    events = [[round(at * 750.0, 2), key, velocity] for at, key, velocity in struck]
+    take = taken(student, None, events=events, source=Take.Source.LIVE)
+    (fill,) = (Fill.from_json(one) for one in take.fills)
+    assert fill.bar.meter.bars == 2
+    assert [(hit.surface, hit.dynamic) for hit in fill.hits] == [
+        ("snare", "accent"),
+        ("bass drum", "normal"),
+        ("snare", "ghost"),
+        ("floor tom", "normal"),
+        ("bass drum", "normal"),
+        ("high tom", "normal"),
+        ("snare", "normal"),
+        ("snare", "normal"),
+        ("floor tom", "accent"),
+        ("hi-hat foot", "normal"),
+        ("high tom", "normal"),
+        ("floor tom", "normal"),
+    ]
+    rendering_maker.make(take.renderings.get().key)
+    page = page_of(student_client, take)
+    assert "<p>1 fill.</p>" in page
+    assert "<svg" in page
+
+
 def test_a_fill_that_is_not_there_is_not_found(student_client, student, variation):
     events = [[k * 375.0, 51, 80] for k in range(16)]
     assert "not to be found" in page_of(student_client, taken(student, variation, events=events))
