@@ -58,7 +58,7 @@ def lines_by_player(folder: Path) -> dict[str, list[Line]]:
 def human_fills(folder: Path) -> Iterator[HumanFill]:
     """The fills that `info.csv` names, in its order. Raises FolderError."""
     for file in human_files(folder):
-        line = _line(file)
+        line = line_of(file)
         if len(line.onsets) >= _FEWEST:
             yield HumanFill(file.player, file.path.name, line)
 
@@ -90,7 +90,7 @@ def _played(file: mido.MidiFile, tempo: float) -> tuple[list[tuple[float, int, i
     return events, tempo
 
 
-def _line(file: HumanFile) -> Line:
+def line_of(file: HumanFile) -> Line:
     """The hands: the louder one where both strike, on the places that they were meant for."""
     by_onset: dict = {}
     for each in place(hear(file.events, {}).hits, Grid.steady(_METER, file.tempo, 0.0, FILE)):

@@ -24,7 +24,6 @@ from assignments.comfort.noted_practice import NotedPractice
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
-from assignments.comfort.way_out_wishes import wish_of
 from assignments.comfort.zone_making import ZoneOfSome, zone_of_some
 from assignments.models import KeptZone, Take
 from rhythms.engine import Kit, Surface
@@ -32,6 +31,7 @@ from rhythms.engine.comfort import FEWEST, Zone
 from rhythms.engine.comfort.clusters import Cluster
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.untouched import stickings_unused
+from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.fill_spaces import engine_kit
 from rhythms.models import Rendering
 from rhythms.renderings.display import inline_svg
@@ -193,7 +193,7 @@ class ComfortPage:
     def one_change(self) -> str:
         """What the next way out changes, said of the student; "" without a zone."""
         zone = zone_in(self._kept) if self._kept else None
-        return wish_of(zone).change.words("their") if zone else ""
+        return WayOutWish.of_zone(zone).change.words("their") if zone else ""
 
     @cached_property
     def worked(self) -> Worked | None:

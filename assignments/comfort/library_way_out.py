@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from assignments.comfort.playing_record import DrawnFrom
-from assignments.comfort.way_out_wishes import wish_of
 from rhythms.engine import Bar, EngineError, Fill, FillSpace
 from rhythms.engine.comfort import Zone
 from rhythms.engine.comfort.clusters import Cluster
+from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.engine.picking import pick
 from rhythms.fill_spaces import engine_kit, space_for
 from rhythms.models import RuleSet, SourceBar
@@ -43,7 +43,7 @@ def of_the_library(
 
 def _found(space: FillSpace, zone: Zone, known: Sequence[Fill], tempo: int) -> int:
     """How many fills of a space there are to be assigned."""
-    rarer = wish_of(zone).rarer_steps(space.setting.bar)
+    rarer = WayOutWish.of_zone(zone).rarer_steps(space.setting.bar)
     return len(pick(space, FILLS, known, tempo, rarer=rarer))
 
 

@@ -10,12 +10,14 @@ from django.core.management.base import BaseCommand, CommandError
 from rhythms.bench.real_fills import fills_section
 from rhythms.bench.real_takes import RealTake, real_takes
 from rhythms.bench.real_tempos import tempos_section
+from rhythms.bench.real_ways_out import ways_out_section
 from rhythms.human_fills import FolderError
 
 #: Each makes the lines of a section of what was made out of all the takes.
 SECTIONS: tuple[Callable[[Sequence[RealTake]], Iterable[str]], ...] = (
     tempos_section,
     fills_section,
+    ways_out_section,
 )
 
 

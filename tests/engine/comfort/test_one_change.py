@@ -69,7 +69,7 @@ def wish_of(played, standing_out) -> WayOutWish:
 
 
 def made(origin, target, share, expected=0.1) -> MoveMade:
-    return MoveMade(origin, target, share, expected, 0.0, 1, 1.0)
+    return MoveMade(origin, target, share, expected, 1.0, 1, 1.0)
 
 
 def test_what_is_about_the_rhythm_is_kept_and_what_comes_next_is_changed():
