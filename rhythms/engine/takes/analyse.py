@@ -15,7 +15,7 @@ from rhythms.engine.takes.attempt_result import Attempt
 from rhythms.engine.takes.given_grid import shifted
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, Grid
 from rhythms.engine.takes.grid_choice import chosen_grid
-from rhythms.engine.takes.groove_heard import FEWEST_BARS, OTHER_GROOVE, groove_heard
+from rhythms.engine.takes.groove_heard import OTHER_GROOVE, groove_heard
 from rhythms.engine.takes.hits import Heard, TimedHit, hear
 from rhythms.engine.takes.matching import around, attempt, feet_of, may_hold
 from rhythms.engine.takes.recording import Recording
@@ -206,8 +206,8 @@ def _free(
 def _groove(
     recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> str:
-    """The name of what was played around the fills; "" where nothing came twice."""
-    if len(parts.groove) < FEWEST_BARS or not recording.grooves:
+    """The name of what was played around the fills; "" where there is no groove."""
+    if not (parts.groove and recording.grooves):
         return ""
     of = caught.grid.meter.one_bar, caught.feel
     found = groove_heard(placed, parts.groove, recording.grooves, *of)

@@ -15,8 +15,6 @@ from rhythms.engine.takes.stroke_reading import PlacedHit
 
 #: What a groove is called that is none of those it was held against.
 OTHER_GROOVE = "another groove"
-#: One bar is no groove.
-FEWEST_BARS = 2
 #: The least likeness of bars to a groove that has its name.
 ITS_NAME = 0.7
 #: A stroke of what keeps time weighs so much of one that makes the beat: many beats share it.
