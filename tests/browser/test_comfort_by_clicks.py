@@ -43,7 +43,7 @@ def test_the_page_of_a_student_shows_the_habit_and_lets_it_be_heard(zones, stude
     zones.get_by_role("link", name=student.nickname, exact=True).click()
     expect(zones.get_by_text("All fills are one and the same, or nearly.")).to_be_visible()
     expect(zones.locator(".comfort-cards svg")).to_be_visible()
-    expect(zones.locator(".kit-picture .move-habit")).to_have_count(3)
+    expect(zones.locator(".kit-picture .move-number")).to_have_count(3)
     assert_accessible(zones)
     zones.get_by_role("button", name="Hear").click()
     expect(zones.get_by_role("button", name="Stop")).to_be_visible()

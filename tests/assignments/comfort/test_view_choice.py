@@ -283,7 +283,7 @@ def test_what_cannot_be_is_said_beside_its_field_over_all_takes(
     assert said in page
     assert "All of it: 2 grooves, 96 to 120." in page
     assert "Rests on 20 takes" in page
-    assert '<details class="view-choice" open>' in page
+    assert '<div class="view-choice"> <details open>' in page
 
 
 def test_what_was_typed_is_not_lost_where_something_cannot_be(teacher_client, two_grooves):
