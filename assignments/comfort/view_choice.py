@@ -38,7 +38,6 @@ class ViewForm(forms.Form):
         required=False,
         widget=date_input(),
         error_messages=NOT_A_DATE,
-        help_text="Empty: the last six weeks.",
     )
 
     def __init__(self, data: QueryDict | None, *, takes: Sequence[PlayedWith], today: date) -> None:
