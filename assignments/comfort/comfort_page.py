@@ -24,6 +24,7 @@ from assignments.comfort.noted_practice import NotedPractice
 from assignments.comfort.variety_chart import VarietyLine, line
 from assignments.comfort.view_choice import View
 from assignments.comfort.way_out import Worked, tempo_of, whether_it_worked
+from assignments.comfort.way_out_wishes import wish_for
 from assignments.comfort.zone_making import ZoneOfSome, zone_of_some
 from assignments.models import KeptZone, Take
 from rhythms.engine import Kit, Surface
@@ -31,7 +32,6 @@ from rhythms.engine.comfort import FEWEST, Zone
 from rhythms.engine.comfort.clusters import Cluster
 from rhythms.engine.comfort.habits import MoveMade
 from rhythms.engine.comfort.untouched import stickings_unused
-from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.fill_spaces import engine_kit
 from rhythms.models import Rendering
 from rhythms.renderings.display import inline_svg
@@ -191,9 +191,10 @@ class ComfortPage:
 
     @cached_property
     def one_change(self) -> str:
-        """What the next way out changes, said of the student; "" without a zone."""
+        """What the next way out changes, said of the student; "" where there is none."""
         zone = zone_in(self._kept) if self._kept else None
-        return WayOutWish.of_zone(zone).change.words("their") if zone else ""
+        wish = wish_for(self.student, zone) if zone else None
+        return wish.change.words("their") if wish else ""
 
     @cached_property
     def worked(self) -> Worked | None:

@@ -81,12 +81,13 @@ def _is_plain(space: FillSpace) -> bool:
 
 
 def _nearness(bar: Bar, clusters: Iterable[Cluster]) -> float:
-    """How near a bar's rhythm is to those that are played: the share of counts in both of those
-    in either, weighted by the time each is played (Jaccard's index)."""
-    return sum(one.share * _in_both(bar, one.typical.bar) for one in clusters)
+    """How near a bar's rhythm is to those that are played, weighted by the time each is."""
+    return sum(one.share * in_both(bar, one.typical.bar) for one in clusters)
 
 
-def _in_both(bar: Bar, other: Bar) -> float:
+def in_both(bar: Bar, other: Bar) -> float:
+    """How much of the rhythm of two bars is the same: the share of the counts of either that are in
+    both (Jaccard's index)."""
     if bar.meter != other.meter:
         return 0.0
     here, there = ({note.onset for note in one.sounded} for one in (bar, other))

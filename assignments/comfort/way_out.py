@@ -4,18 +4,24 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import islice
-from statistics import median
+from statistics import fmean, median
 from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from django.utils import timezone
 
 from assignments.comfort.comfort_zones import DAYS, Comfort, is_narrow, zone_in
-from assignments.comfort.library_way_out import FILLS, OwnRhythm, of_the_library, own_rhythm
+from assignments.comfort.library_way_out import (
+    FILLS,
+    OwnRhythm,
+    in_both,
+    of_the_library,
+    own_rhythm,
+)
 from assignments.comfort.playing_record import DrawnFrom, Material, material_of, playing_of
 from assignments.models import AssignedVariation, Assignment, KeptZone, PracticeEntry, Take
 from assignments.models.assignment import FASTEST, SLOWEST
-from rhythms.engine import Fill, FillSpace
+from rhythms.engine import Bar, Fill, FillSpace
 from rhythms.engine.comfort.clusters import clusters, share_like
 from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.comfort.variety_estimate import Estimate, change, variety
@@ -29,6 +35,8 @@ from studio.models import Student
 SHOWS_AFTER, COMPARED = 7, 28
 #: So many fills of a space tell how far it leads away, and so many would be assigned.
 _SAMPLE = 24
+#: What leads somewhere else by another rhythm counts as so much of what keeps it.
+_OTHER = 0.25
 #: A tempo for whoever has none yet.
 _TEMPO = 80
 _DAY = timedelta(days=1)
@@ -90,23 +98,28 @@ def way_out_for(student: Student, today: date) -> WayOut | OwnRhythm | None:
 def way_out_of(
     material: Material,
     spaces: Mapping[DrawnFrom, FillSpace],
-    favourites: Iterable[Fill],
+    favourites: Collection[Fill],
     today: date,
 ) -> DrawnFrom | None:
     """Return what leads furthest out, of the bars and rule sets the student was given.
 
-    `favourites` are what they fall back on. A bar they know keeps the step small: only where
-    the strokes go is new. None where nothing was given that the library still has, or nothing
-    of it is new and playable at the student's tempo.
+    `favourites` are what they fall back on. A bar they know keeps the step small, and a rhythm that
+    is near to those: only where the strokes go is new. None where nothing was given that the
+    library still has, or nothing of it is new and playable at the student's tempo.
     """
     tempo = tempo_of(material.student, today)
     known = Others([*favourites, *_had_by(material.student)])
     best, furthest = None, 0.0
     for given, space in _still_there(material, spaces):
-        far = _how_far(space, known, tempo)
+        far = _how_far(space, known, tempo) * (_OTHER + _nearness(space.setting.bar, favourites))
         if far > furthest:
             best, furthest = given, far
     return best
+
+
+def _nearness(bar: Bar, favourites: Collection[Fill]) -> float:
+    """How near the rhythm of a bar is to those of what they fall back on."""
+    return fmean(in_both(bar, one.bar) for one in favourites) if favourites else 1.0
 
 
 def _had_by(student: Student) -> list[Fill]:

@@ -27,8 +27,8 @@ _NAMED = re.compile("|".join(sorted(map(re.escape, _NAMES), key=len, reverse=Tru
 _BEAT = re.compile(r"beat (\d+)")
 
 #: What a kind of trait is changed to, as a teacher says it to somebody; `{where}` is ` from beat 3`
-#: or ` into beat 3`. Kinds that are about the rhythm are none: it is kept. `OTHER_DRUMS` goes
-#: without a trait.
+#: or ` into beat 3`, `{drums}` what is named. Kinds that are about the rhythm are none: it is kept.
+#: `OTHER_DRUMS` goes without a trait.
 OTHER_DRUMS = "other drums"
 WORDS = {
     "end": "{whose} ending, elsewhere",
@@ -38,23 +38,27 @@ WORDS = {
     "direction": "other ways round the kit{where}",
     "anchor": "{whose} rhythm, other drums on the beats",
     "move": "another way{where}",
-    "colours": "{whose} rhythm, other drums",
-    "surfaces": "{whose} rhythm, other drums",
-    "use": "{whose} rhythm, other drums",
-    OTHER_DRUMS: "{whose} rhythm, other drums",
+    "colours": "{whose} rhythm, other drums than {drums}",
+    "surfaces": "{whose} rhythm, less on the {drums}",
+    "use": "{whose} rhythm, less on the {drums}",
+    OTHER_DRUMS: "{whose} rhythm, less on the {drums}",
 }
 _EVERYWHERE = ("colours", "surfaces", "use")
 _ROUND_THE_KIT = ("walk down", "walk up", "direction")
-#: Of fills with other drums no more than this share is on those that are played so much.
-MOST_OF_THE_SAME = 0.5
+_LESS_ON = ("surfaces", OTHER_DRUMS)
+#: It is less from this part on of what they strike.
+CLEARLY_LESS = 2 / 3
 
 
 @dataclass(frozen=True)
 class OneChange:
-    """The trait of somebody's playing that is to be another one, and the surfaces it is about."""
+    """The trait of somebody's playing that is to be another one, and the surfaces it is about, with
+    the ``share`` of their strokes that is on these.
+    """
 
     trait: Trait
     surfaces: tuple[Surface, ...] = ()
+    share: float = 1.0
 
     @classmethod
     def of(cls, standing_out: Iterable[Trait], shares: Mapping[Step, float]) -> OneChange:
@@ -62,26 +66,29 @@ class OneChange:
 
         Without one it is what they strike most: ``shares`` are those of their moves.
         """
+        struck = _struck(shares)
         for trait in standing_out:
             if trait.kind in WORDS:
                 named = (_NAMES[name] for name in _NAMED.findall(trait.words))
                 surfaces = tuple(surface for some in named for surface in some)
                 if surfaces or trait.kind in _ROUND_THE_KIT:
-                    return cls(trait, surfaces)
-        return cls(Trait(OTHER_DRUMS, ""), _struck_most(shares))
+                    return cls(trait, surfaces, sum(struck.get(one, 0.0) for one in surfaces))
+        most = max(struck, key=struck.__getitem__, default=Surface.SNARE)
+        return cls(Trait(OTHER_DRUMS, called(most)), (most,), struck.get(most, 1.0))
 
     def words(self, whose: str = "your") -> str:
         """``your ending, elsewhere``."""
         beat, into = _BEAT.search(self.trait.words), self.trait.kind == "move"
         where = f" {'into' if into else 'from'} beat {beat[1]}" if beat else ""
-        return WORDS[self.trait.kind].format(whose=whose, where=where)
+        drums = " and ".join(_NAMED.findall(self.trait.words))
+        return WORDS[self.trait.kind].format(whose=whose, where=where, drums=drums)
 
     def is_made_in(self, fill: Fill) -> bool:
-        """Whether a fill is without that trait."""
-        if "{" in self.trait.words or self.trait.kind == OTHER_DRUMS:
+        """Whether a fill is without that trait, or has clearly less of it."""
+        if self.trait.kind in _LESS_ON:
             struck = [base(s.surface) for s in fill.strokes if not s.by_foot]
             of_the_same = sum(surface in self.surfaces for surface in struck)
-            return of_the_same <= MOST_OF_THE_SAME * len(struck)
+            return of_the_same <= CLEARLY_LESS * self.share * len(struck)
         return all(trait != self.trait for trait in traits(fill))
 
     def steps(self, bar: Bar) -> dict[int, dict[Step, float]]:
@@ -118,8 +125,10 @@ class OneChange:
         return [note for note in sounded if bar.meter.beat_at(note.onset).number >= beat]
 
 
-def _struck_most(shares: Mapping[Step, float]) -> tuple[Surface, ...]:
+def _struck(shares: Mapping[Step, float]) -> dict[Surface, float]:
+    """The share of each surface in what the moves lead to."""
     struck: dict[Surface, float] = {}
+    total = sum(shares.values())
     for (_, surface), share in shares.items():
-        struck[surface] = struck.get(surface, 0.0) + share
-    return (max(struck, key=struck.__getitem__),) if struck else ()
+        struck[surface] = struck.get(surface, 0.0) + share / total
+    return struck

@@ -51,10 +51,10 @@ class WayOutWish:
         by_hand = [move for move in moves if not {move.origin, move.target} & {*FEET}]
         total = sum(move.share for move in by_hand) or 1.0
         shares: dict[Step, float] = {
-            (move.origin, move.target): _counted(move.share / total, move.expected)
-            for move in by_hand
+            (move.origin, move.target): move.share / total for move in by_hand
         }
-        return cls(tuple(shares.items()), OneChange.of(standing_out, shares))
+        counted = (_counted(move.share / total, move.expected) for move in by_hand)
+        return cls(tuple(zip(shares, counted, strict=True)), OneChange.of(standing_out, shares))
 
     def rarer_steps(self, bar: Bar) -> RarerSteps:
         """What each step weighs in a fill of a bar."""

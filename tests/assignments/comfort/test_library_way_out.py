@@ -160,3 +160,11 @@ def test_no_other_assignment_says_it(teacher, walker, sixteenths, anywhere):
 
 def test_what_they_play_shows_the_trait_that_is_to_change(walker):
     assert way_out_wishes([walker])[walker].change.trait in traits(walk_down())
+
+
+def test_on_a_kit_of_one_drum_no_other_one_is_spoken_of(teacher_client, walker):
+    walker.kit.surfaces = ["snare"]
+    walker.kit.save()
+    page = teacher_client.get(reverse("assignments:student-comfort", args=[walker.pk]))
+    assert f"Draw a way out for {walker}</a>" in page.content.decode()
+    assert way_out_wishes([walker]) == {}

@@ -37,7 +37,7 @@ SAID = [
     (WALK[::-1], "walk up", "other ways round the kit from beat 1"),
     (WALK, "end", "your ending, elsewhere"),
     (WALK[::-1], "start", "your beginning, elsewhere"),
-    (HATS, "colours", "your rhythm, other drums"),
+    (HATS, "colours", "your rhythm, other drums than snare and hi-hat"),
     (HATS, "anchor", "your rhythm, other drums on the beats"),
     (WALK, "move", "another way into beat 3"),
 ]
@@ -81,6 +81,7 @@ def test_what_is_about_the_rhythm_is_kept_and_what_comes_next_is_changed():
 def test_where_nothing_stands_out_it_is_other_drums_than_the_one_struck_most():
     change = OneChange.of([], {(S.SNARE, S.SNARE): 0.6, (S.SNARE, S.RIDE): 0.4})
     assert (change.trait.kind, change.surfaces) == (OTHER_DRUMS, (S.SNARE,))
+    assert change.words() == "your rhythm, less on the snare"
 
 
 @pytest.mark.parametrize(
@@ -93,6 +94,14 @@ def test_where_nothing_stands_out_it_is_other_drums_than_the_one_struck_most():
 )
 def test_a_share_of_strokes_names_its_drums(words, surfaces):
     assert OneChange.of([Trait("surfaces", words)], {}).surfaces == surfaces
+
+
+def test_less_on_a_drum_is_clearly_less_than_they_strike_it():
+    hats = Trait("surfaces", "put {share} strokes on the hi-hat")
+    change = wish_of(HATS, [hats]).change
+    assert change.words("their") == "their rhythm, less on the hi-hat"
+    as_ever, less = HATS, [S.SNARE, S.HI_HAT] * 5 + [S.SNARE] * 6
+    assert [change.is_made_in(fill_of(one)) for one in (as_ever, less)] == [False, True]
 
 
 def test_a_reason_is_given_only_where_it_is_so():
