@@ -31,6 +31,7 @@ TIMEKEEPERS = (
     Surface.COWBELL,
 )
 _TOMS = FAMILIES["toms"]
+_ON_BEATS, _BETWEEN = "on the beats", "between them"
 #: As many strokes of hands as make a fill; fewer are a landing or a slip. So many beside the
 #: groove's lead into a fill that goes on behind the bar line.
 FEWEST, AN_UPBEAT = 3, 2
@@ -65,19 +66,19 @@ class _Groove:
     meter: Meter
 
     @cached_property
-    def keeps_time(self) -> bool:
-        """Whether something keeps time in it."""
-        return _keeps_time(self.model, self.meter)
+    def kept_on(self) -> str:
+        """Where something keeps time in it; "" where nothing does."""
+        return _kept_on(self.model, self.meter)
 
     def often(self, bars: Iterable[Cells]) -> int:
         """How many bars are like it; none where there is none."""
         return sum(same(one, self.model) >= self.alike for one in bars) if self.model else 0
 
     def has(self, cells: Cells) -> bool:
-        """Whether a bar is one of it: like it, or with something that keeps time as in it."""
-        return same(cells, self.model) >= self.alike or (
-            self.keeps_time and _keeps_time(cells, self.meter)
-        )
+        """Whether a bar is one of it: like it, or with something that keeps time where it does."""
+        if same(cells, self.model) >= self.alike:
+            return True
+        return bool(self.kept_on) and _kept_on(cells, self.meter) == self.kept_on
 
     def goes_on(self, cells: Cells, beat: Beat) -> bool:
         """Whether a beat of a bar is as it has it; a landing may come with it."""
@@ -185,7 +186,7 @@ def _in_beat(cells: Cells, beat: Beat) -> Cells:
 def _groove(cells: Mapping[int, Cells], meter: Meter) -> _Groove:
     """The bar that most others are like: of two or more in which something keeps time, or of those
     that come back, whichever are more."""
-    keeping = [struck for struck in cells.values() if _keeps_time(struck, meter)]
+    keeping = [struck for struck in cells.values() if _kept_on(struck, meter)]
     kept = _Groove(_most_alike(keeping), SAME_GROOVE, meter)
     if kept.often(keeping) < _A_GROOVE:
         kept = replace(kept, model=frozenset())
@@ -215,15 +216,18 @@ def _comes_back(model: Cells, cells: Mapping[int, Cells]) -> bool:
     return 2 * len(alike) >= bars and runs > 1
 
 
-def _keeps_time(cells: Cells, meter: Meter) -> bool:
-    """One timekeeper on three of four beats or more, or between them, and hardly a tom."""
-    beats = {beat.onset: 0 for beat in meter.beats}
-    between = {beat.onset + beat.length / 2: 1 for beat in meter.beats if not meter.in_eighths}
-    places = beats | between
-    kept = Counter(
+def _kept_on(cells: Cells, meter: Meter) -> str:
+    """Where there is one timekeeper three of four times or more, open or closed, and hardly a tom:
+    on the beats, else between them; "" where there is none."""
+    if sum(surface in _TOMS for _, surface in cells) > 1:
+        return ""
+    places = {beat.onset: _ON_BEATS for beat in meter.beats}
+    if not meter.in_eighths:
+        places |= {beat.onset + beat.length / 2: _BETWEEN for beat in meter.beats}
+    often = Counter(
         (surface, places[onset])
         for onset, surface in cells
         if surface in TIMEKEEPERS and onset in places
     )
-    toms = sum(surface in _TOMS for _, surface in cells)
-    return max(kept.values(), default=0) >= 0.75 * len(meter.beats) and toms <= 1
+    kept = {where for (_, where), times in often.items() if times >= 0.75 * len(meter.beats)}
+    return next((where for where in (_ON_BEATS, _BETWEEN) if where in kept), "")

@@ -105,6 +105,14 @@ def test_hats_between_the_beats_keep_time():
     assert found_in(ska, ska, ONE, ska, ska, OTHER).groove == (0, 1, 3, 4)
 
 
+def test_hats_between_the_beats_of_a_fill_are_not_a_groove_that_has_them_on_the_beats():
+    hats = (
+        on(X, 1.5, 3.5, 4.5) + on(S, 2, 2.25, 2.75, 4, 4.25, 4.75) + on(Surface.CROSS_STICK, 1, 3)
+    )
+    found = found_in(GROOVE, GROOVE, GROOVE, hats)
+    assert (found.groove, spans(found)) == ((0, 1, 2), [(3, 1)])
+
+
 def test_what_keeps_time_on_a_drum_is_a_groove_that_comes_back():
     toms = on(F, *EIGHTHS) + on(S, 2, 4)
     found = found_in(toms, toms, ONE, THIRD, toms, toms, ONE, THIRD, on(C, 1) + on(K, 1))
