@@ -21,7 +21,7 @@ MOST_GIVEN = 8
 #: So many takes are read at a time.
 _AT_ONCE = 20
 #: Changes whenever the same takes would give another comfort zone, or one kept in another form.
-COMFORT_VERSION = "comfort-7"
+COMFORT_VERSION = "comfort-8"
 
 
 class DrawnFrom(NamedTuple):

@@ -11,6 +11,7 @@ from uuid import UUID
 from django.db.models import Q
 
 from assignments.comfort.comfort_zones import DAYS
+from assignments.comfort.figure_store import FigureStore
 from assignments.comfort.playing_record import (
     COMFORT_VERSION,
     DrawnFrom,
@@ -98,8 +99,10 @@ def zone_of_some(student: Student, takes: Collection[UUID], first: date, today: 
     spaces = some.spaces()
     played = playing_of(some, spaces)
     looked_at = len(played.takes)
-    beside = BesideWhom(studio=_others_beside(student))
+    figures = FigureStore.of(student)
+    beside = BesideWhom(studio=_others_beside(student), chances=figures.chances)
     zone = comfort_zone(played, spaces.values(), some.kit, beside)
+    figures.save()
     return ZoneOfSome(zone, looked_at, looked_at + len(played.left_out))
 
 
@@ -135,8 +138,10 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
     first = today - (DAYS - 1) * _DAY
     played = playing_of(found, spaces, first)
     lately = played.between(first, today)
-    beside = BesideWhom(studio=_others_beside(found.student))
+    figures = FigureStore.of(found.student)
+    beside = BesideWhom(studio=_others_beside(found.student), chances=figures.chances)
     zone = comfort_zone(lately, spaces.values(), found.kit, beside)
+    figures.save()
     own = OwnPlays.of(lately)
     return {
         "takes": sum(take.day > today - DAYS * _DAY for take in found.takes),

@@ -24,6 +24,7 @@ PATHS: dict[str, str] = {
     "assignments.DeviceForm": "student",
     "rhythms.Rendering": "student",
     "assignments.KeptZone": "student",
+    "assignments.FillFigures": "student",
     "assignments.StudentGroove": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
@@ -39,6 +40,7 @@ NAMES_IN_WORDS = {
     "assignments.DeviceForm": "Changes that your devices sent, by number only",
     "rhythms.Rendering": "Sheets and sound files made for you",
     "assignments.KeptZone": "What your takes say you play",
+    "assignments.FillFigures": "Figures on the fills you played",
     "assignments.StudentGroove": "Grooves that you work with",
 }
 #: Secrets, which would let somebody else in.

@@ -22,15 +22,15 @@ DAY = timedelta(days=1)
 def walk_down() -> Fill:
     """Two beats on the snare, then down the toms."""
     snare, high, mid, floor = list(Surface)[:4]
-    return _fill([snare] * 8 + [high] * 2 + [mid] * 2 + [floor] * 4)
+    return fill_on([snare] * 8 + [high] * 2 + [mid] * 2 + [floor] * 4)
 
 
 def anything(student: Student, random: Random) -> Fill:
     hands = engine_kit(student).hand_surfaces
-    return _fill([random.choice(hands) for _ in BAR.sounded])
+    return fill_on([random.choice(hands) for _ in BAR.sounded])
 
 
-def _fill(surfaces: Sequence[Surface]) -> Fill:
+def fill_on(surfaces: Sequence[Surface]) -> Fill:
     return Fill(BAR, tuple(Stroke(surface) for surface in surfaces))
 
 

@@ -62,8 +62,8 @@ class RhythmChances:
     def to_json(self) -> list[Any]:
         """``[[[kind, words, mean], …], [[origin, target, share], …]]``."""
         return [
-            [[*trait, round(mean, 4)] for trait, mean in self.traits.items()],
-            [[*map(str, pair), round(share, 5)] for pair, share in self.moves.items()],
+            [[*trait, mean] for trait, mean in self.traits.items()],
+            [[*map(str, pair), share] for pair, share in self.moves.items()],
         ]
 
     @classmethod
