@@ -31,12 +31,16 @@ class FolderError(Exception):
 
 
 class HumanFile(NamedTuple):
-    """Whose it is, and what a kit sent: (ms, key, velocity), at a tempo in quarters a minute."""
+    """Whose it is, and what a kit sent: (ms, key, velocity), at a tempo in quarters a minute.
+
+    ``style`` as the list has it.
+    """
 
     player: str
     path: Path
     events: list[tuple[float, int, int]]
     tempo: float
+    style: str = ""
 
 
 class HumanFill(NamedTuple):
@@ -76,7 +80,7 @@ def human_files(folder: Path) -> Iterator[HumanFile]:
             events, tempo = _played(mido.MidiFile(path), float(row["bpm"]))
         except (OSError, EOFError, ValueError) as error:
             raise FolderError(f"{path} cannot be read: {error}.") from error
-        yield HumanFile(row["drummer"], path, events, tempo)
+        yield HumanFile(row["drummer"], path, events, tempo, row.get("style") or "")
 
 
 def _played(file: mido.MidiFile, tempo: float) -> tuple[list[tuple[float, int, int]], float]:

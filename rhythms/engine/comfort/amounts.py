@@ -155,7 +155,7 @@ AMOUNTS: dict[Trait, Callable[[_Hands], float | None]] = {
     Trait("length", "go on for {number} beats"): _length,
     Trait("32nds", "play finer than 16ths in {share} beats"): _divided(_FINER),
     Trait("triplets", "play triplets in {share} beats"): _divided(_THIRDS),
-    Trait("colours", "use {number} drums and cymbals a fill"): _colours,
+    Trait("drums", "use {number} drums and cymbals a fill"): _colours,
     Trait("surfaces", "put {share} strokes on the toms"): _on(_TOMS),
     Trait("surfaces", "put {share} strokes on the floor tom"): _on((Surface.FLOOR_TOM,)),
     Trait("surfaces", "put {share} strokes on the hi-hat"): _on((Surface.HI_HAT,)),

@@ -20,9 +20,9 @@ from rhythms.engine.comfort.fact_words import sentence_of
 from rhythms.engine.comfort.people import Person, people, stats_of_people
 from rhythms.engine.comfort.playing import FEWEST
 from rhythms.engine.comfort.rhythm_chances import (
-    DRAWN,
     OF_SURFACES,
     ChancesOf,
+    draws_for,
     rhythm_chances,
 )
 from rhythms.engine.comfort.trait_table import Floats, OwnPlays
@@ -41,14 +41,15 @@ from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import base, called
 
-#: False discoveries among what is said; fewer among what rests on few takes, whose tails are less
-#: well known. Held below the 1 in 20 that is asked for, as the tests of traits are not independent.
-HELD_AT, HELD_AT_OF_FEW = 0.03, 0.01
+#: False discoveries among what is said: fewer than the 1 in 20 that is asked for, since what is
+#: drawn to stand for all is itself known by some draws alone.
+HELD_AT = 0.03
 #: A trait is heard where it is so far (Cohen's h or d) from one of the others, and three fifths
 #: as far from all of them together.
 HEARD, FROM_ALL = 0.5, 0.3
-#: A trait that neither came nor was to be expected in more takes than this is not tried.
-_FEWEST_CASES = 2.0
+#: What neither a student nor others do in this share of fills is nothing to talk about, and not
+#: tried.
+_LEAST_SHARE = 0.15
 #: Whoever has none of these at all may have a kit, or a way to enter takes, that does not tell.
 _MAY_BE_SILENT = frozenset(
     ("open", "accents", "bass drum", "hi-hat foot", "together", "ornaments", "timing")
@@ -59,7 +60,7 @@ SURE, FAIRLY_SURE = 20, 10
 #: of which less, or more, is the same again and again.
 _MOST = 0.5
 _FALLEN_BACK_ON = frozenset(("walk down", "walk up", "colours", "anchor", "move", "end", "start"))
-_FEWER = frozenset((Trait("colours", "use {number} drums and cymbals a fill"),))
+_FEWER = frozenset((Trait("drums", "use {number} drums and cymbals a fill"),))
 _MORE = frozenset(
     (
         Trait("stays", "stay on the same drum in {share} moves"),
@@ -67,7 +68,7 @@ _MORE = frozenset(
     )
 )
 #: What is drawn to stand for all may be off by so many standard errors.
-_OFF_BY = 1.5
+_OFF_BY = 1.0
 
 
 @dataclass(frozen=True)
@@ -137,21 +138,28 @@ class _Tried(NamedTuple):
 def facts(
     own: OwnPlays, given: Given, kit: Kit, beside: BesideWhom | None = None
 ) -> tuple[Fact, ...]:
-    """What stands out, what is furthest from others first; none with too few takes of their own."""
+    """What stands out, what one falls back on first, then what is furthest from others.
+
+    None with too few takes of their own.
+    """
     if len(own.takes) < FEWEST:
         return ()
     beside = beside or BesideWhom()
     tried = _tried(own, kit, beside)
     by_chance = _explained(own, given, kit, beside, tried)
-    p_values = [max(one.p, by_chance.get(one.trait, 0.0)) for one in tried]
+    # Which side to look at was chosen by these very takes: both count.
+    p_values = [max(one.p, min(1.0, 2 * by_chance.get(one.trait, 0.0))) for one in tried]
     rates = false_discovery_rates(p_values) if tried else []
-    held_at = HELD_AT if len(own.takes) >= SURE else HELD_AT_OF_FEW
     found = [
         _fact(one, rate, len(own.takes))
         for one, rate in zip(tried, rates, strict=True)
-        if rate <= held_at and one.far
+        if rate <= HELD_AT and one.far
     ]
-    return tuple(sorted(found, key=lambda fact: (-abs(fact.far), fact.trait)))
+    return tuple(sorted(found, key=_most_telling_first))
+
+
+def _most_telling_first(fact: Fact) -> tuple[bool, float, Trait]:
+    return not fact.keeps_coming_back, -abs(fact.far), fact.trait
 
 
 def _fact(one: _Tried, rate: float, takes: int) -> Fact:
@@ -186,7 +194,7 @@ def _try(trait: Trait, own: OwnPlays, beside: BesideWhom) -> _Tried | None:
     if stats is None or not of_people or stats.units < FEWEST:
         return None
     others = OtherPeople.of(of_people, counted=counted)
-    if counted and stats.units * max(stats.mean, others.mean) < _FEWEST_CASES:
+    if counted and max(stats.mean, others.mean) < _LEAST_SHARE:
         return None
     if trait.kind in _MAY_BE_SILENT and not stats.mean:
         return None
@@ -229,11 +237,12 @@ def _explained(
 
 def _by_rhythm(own: OwnPlays, kit: Kit, beside: BesideWhom) -> list[Expected | None]:
     """What chance makes of each play; one and the same for all of a rhythm."""
+    drawn = draws_for(len(set(own.rhythms)))
     found: dict[Hashable, Expected | None] = {}
     for rhythm, play in zip(own.rhythms, own.plays, strict=True):
         if rhythm not in found:
-            chances = beside.chances(play.fill.without_hands(), kit)
-            found[rhythm] = None if chances is None else Expected(chances.traits, DRAWN)
+            chances = beside.chances(play.fill.without_hands(), kit, drawn)
+            found[rhythm] = None if chances is None else Expected(chances.traits, drawn)
     return [found[rhythm] for rhythm in own.rhythms]
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill
 from rhythms.engine.comfort.playing import FEWEST, Floats, PlayedFill, Playing, by_take
-from rhythms.engine.comfort.rhythm_chances import ChancesOf, hand_moves, rhythm_chances
+from rhythms.engine.comfort.rhythm_chances import DRAWN, ChancesOf, hand_moves, rhythm_chances
 from rhythms.engine.comfort.trait_tests import false_discovery_rates, p_of_amount_by_chance
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
@@ -98,7 +98,7 @@ def _shares_by_take(
 def _by_others(play: PlayedFill, kit: Kit, chances: ChancesOf) -> Mapping[Pair, float]:
     if play.asked is not None:
         return moves_of_fill(play.asked)
-    found = chances(play.fill.without_hands(), kit)
+    found = chances(play.fill.without_hands(), kit, DRAWN)
     return {} if found is None else found.moves
 
 

@@ -29,8 +29,9 @@ from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.rules.rule_list import RuleSet
 from rhythms.engine.space.fill_space import FillSpace
 
-#: So many draws stand for all that drummers would play on a rhythm.
-DRAWN = 40
+#: So many draws stand for all that drummers would play on a rhythm, and at least so many for all
+#: that they would play on a few.
+DRAWN, DRAWN_IN_ALL = 40, 400
 #: Kinds of traits that hang on where strokes go; the others are the rhythm's or the feet's.
 OF_SURFACES = frozenset(
     (
@@ -43,6 +44,7 @@ OF_SURFACES = frozenset(
         "start",
         "use",
         "surfaces",
+        "drums",
         "stays",
         "direction",
         "repetition",
@@ -76,8 +78,9 @@ class RhythmChances:
         )
 
 
-#: What gives the chances of a fill's rhythm on a kit; None where nothing can be said.
-ChancesOf = Callable[[Fill, Kit], RhythmChances | None]
+#: What gives the chances of a fill's rhythm on a kit, by so many draws; None where nothing can be
+#: said.
+ChancesOf = Callable[[Fill, Kit, int], RhythmChances | None]
 
 
 def even_prior(without: str = "") -> Prior:
@@ -97,30 +100,35 @@ def rhythm_of(fill: Fill) -> Bar | None:
     return Bar.from_events(fill.bar.meter, start + events)
 
 
-def rhythm_chances(fill: Fill, kit: Kit) -> RhythmChances | None:
+def draws_for(rhythms: int) -> int:
+    """How many draws on each of so many rhythms are enough."""
+    return max(DRAWN, -(-DRAWN_IN_ALL // max(1, rhythms)))
+
+
+def rhythm_chances(fill: Fill, kit: Kit, drawn: int = DRAWN) -> RhythmChances | None:
     """The chances of the fill's rhythm by all players of the prior; kept as long as asked for."""
     bar = rhythm_of(fill)
-    return None if bar is None else _drawn(bar, kit, "")
+    return None if bar is None else _drawn(bar, kit, drawn, "")
 
 
 def chances_without(player: str) -> ChancesOf:
     """The same without one player of the prior: for whoever is to be held against the others."""
 
-    def chances(fill: Fill, kit: Kit) -> RhythmChances | None:
+    def chances(fill: Fill, kit: Kit, drawn: int) -> RhythmChances | None:
         bar = rhythm_of(fill)
-        return None if bar is None else _drawn(bar, kit, player)
+        return None if bar is None else _drawn(bar, kit, drawn, player)
 
     return chances
 
 
-@lru_cache(maxsize=512)
-def _drawn(bar: Bar, kit: Kit, without: str) -> RhythmChances | None:
+@lru_cache(maxsize=1024)
+def _drawn(bar: Bar, kit: Kit, number: int, without: str) -> RhythmChances | None:
     try:
         space = WeightedSpace(FillSpace(bar, RuleSet(()), kit), even_prior(without))
         graph = space.graph(1.0)
     except EngineError:
         return None
-    drawn = space.fills(space.phrased(graph, DRAWN, 1.0, np.random.default_rng(0)))
+    drawn = space.fills(space.phrased(graph, number, 1.0, np.random.default_rng(0)))
     found, moves = Counter[Trait](), Counter[Pair]()
     amounts_of = dict[Trait, list[float]]()
     for fill in drawn:

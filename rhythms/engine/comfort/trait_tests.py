@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 _HALF = 0.5
 #: Nobody is taken to vary less from take to take than this part of the variance of others: few
 #: takes that happen to be alike would make it sure.
-_LEAST_VARIANCE = 1.0
+_LEAST_VARIANCE = 0.6
 _ROUNDING = 1e-9
 
 
@@ -119,7 +119,9 @@ def p_of_t(t: float, freedom: float) -> float:
 
 
 def p_of_counts_by_chance(counts: Floats, chances: Floats) -> Floats:
-    """Of counted traits, each against chances of its own in each take: two-sided, one a trait.
+    """Of counted traits, each against chances of its own in each take: one-sided, one a trait.
+
+    Which side it is on is known from others.
 
     ``counts`` and ``chances`` are takes by traits; the exact tails of the Poisson binomial
     distribution, by adding one take after the other.
@@ -135,15 +137,15 @@ def p_of_counts_by_chance(counts: Floats, chances: Floats) -> Floats:
     numbers = np.arange(takes + 1)
     upper = np.where(numbers >= np.floor(found + _ROUNDING)[:, None], spread, 0.0).sum(axis=1)
     lower = np.where(numbers <= np.ceil(found - _ROUNDING)[:, None], spread, 0.0).sum(axis=1)
-    return np.asarray(np.minimum(1.0, 2 * np.minimum(upper, lower)))
+    return np.asarray(np.minimum(1.0, np.minimum(upper, lower)))
 
 
 def p_of_amount_by_chance(own: Floats, chances: Floats, spread: float) -> float:
     """Of an amount in each take against what chance would make it there: a t-test of the
-    differences, two-sided."""
+    differences, one-sided as above."""
     off = TraitStats.of(own - chances)
     variance = max(off.variance, _LEAST_VARIANCE * spread**2) / off.units
-    return p_of_t(off.mean / sqrt(variance), max(1, off.units - 1)) if variance else 1.0
+    return p_of_t(off.mean / sqrt(variance), max(1, off.units - 1)) / 2 if variance else 1.0
 
 
 def false_discovery_rates(p_values: Sequence[float]) -> list[float]:

@@ -7,6 +7,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from rhythms.bench.habit_free import habits_section
+from rhythms.bench.real_facts import facts_section
 from rhythms.bench.real_fills import fills_section
 from rhythms.bench.real_takes import RealTake, real_takes
 from rhythms.bench.real_tempos import tempos_section
@@ -17,6 +19,8 @@ from rhythms.human_fills import FolderError
 SECTIONS: tuple[Callable[[Sequence[RealTake]], Iterable[str]], ...] = (
     tempos_section,
     fills_section,
+    facts_section,
+    habits_section,
     ways_out_section,
 )
 
