@@ -56,21 +56,24 @@ def ways_out_section(takes: Sequence[RealTake]) -> Iterator[str]:
         "made: fills in which the one thing is changed."
     )
     yield f"{'':<34}" + "".join(f"{name:>10}" for name in _COLUMNS)
-    found = [(name, zone, own) for name, zone, own in _zones(takes) if zone is not None]
-    if not found:
-        yield "Nobody has takes enough."
+    players = list(_players(takes))
+    # The prior that draws and judges is learned from several players.
+    if len({name for name, _, _, _ in players}) < 2:
+        yield "Nobody has takes enough, or nobody else has, to judge by."
         return
     judge = _judge(takes)
-    for name, zone, own in found:
-        yield from _player(name, zone, own, judge)
+    for player, part, zone, own in players:
+        yield from _player(f"{player}, {part}", zone, own, judge)
 
 
-def _zones(takes: Sequence[RealTake]) -> Iterator[tuple[str, Zone | None, list[Fill]]]:
-    """Of each player: all takes, and half of them, with the fills of the other half."""
+def _players(takes: Sequence[RealTake]) -> Iterator[tuple[str, str, Zone, list[Fill]]]:
+    """Each player by all takes, and by half of them beside the fills of the other half."""
     for player in sorted({take.player for take in takes}):
         own = [take for take in takes if take.player == player]
-        for name, known, held_back in (("all", own, own), ("half", own[::2], own[1::2])):
-            yield f"{player}, {name}", _zone_of(known), _fills_of(held_back)
+        for part, known, held_back in (("all", own, own), ("half", own[::2], own[1::2])):
+            zone = _zone_of(known)
+            if zone is not None:
+                yield player, part, zone, _fills_of(held_back)
 
 
 def _judge(takes: Sequence[RealTake]) -> Halves:

@@ -28,8 +28,8 @@ _BEAT = re.compile(r"beat (\d+)")
 
 #: What a kind of trait is changed to, as a teacher says it to somebody; `{where}` is ` from beat 3`
 #: or ` into beat 3`, `{drums}` what is named. Kinds that are about the rhythm are none: it is kept.
-#: `OTHER_DRUMS` goes without a trait.
-OTHER_DRUMS = "other drums"
+#: `OTHER_MOVES` and `OTHER_DRUMS` go without a trait.
+OTHER_MOVES, OTHER_DRUMS = "other moves", "other drums"
 WORDS = {
     "end": "{whose} ending, elsewhere",
     "start": "{whose} beginning, elsewhere",
@@ -41,6 +41,7 @@ WORDS = {
     "colours": "{whose} rhythm, other drums than {drums}",
     "surfaces": "{whose} rhythm, less on the {drums}",
     "use": "{whose} rhythm, less on the {drums}",
+    OTHER_MOVES: "{whose} rhythm, other ways than {drums}",
     OTHER_DRUMS: "{whose} rhythm, less on the {drums}",
 }
 _EVERYWHERE = ("colours", "surfaces", "use")
@@ -61,18 +62,35 @@ class OneChange:
     share: float = 1.0
 
     @classmethod
-    def of(cls, standing_out: Iterable[Trait], shares: Mapping[Step, float]) -> OneChange:
+    def of(
+        cls,
+        standing_out: Iterable[Trait],
+        shares: Mapping[Step, float],
+        counted: Mapping[Step, float] | None = None,
+    ) -> OneChange:
         """The first of what stands out that can be changed in where the strokes go.
 
-        Without one it is what they strike most: ``shares`` are those of their moves.
+        Without one it is the move from drum to drum that counts most among those that they make,
+        and for who never moves the drum: ``shares`` are those of their moves, ``counted`` by how
+        much more than others they make them.
         """
         struck = _struck(shares)
         for trait in standing_out:
             if trait.kind in WORDS:
-                named = (_NAMES[name] for name in _NAMED.findall(trait.words))
-                surfaces = tuple(surface for some in named for surface in some)
+                of_each = (_NAMES[name] for name in _NAMED.findall(trait.words))
+                surfaces = tuple(surface for some in of_each for surface in some)
                 if surfaces or trait.kind in _ROUND_THE_KIT:
                     return cls(trait, surfaces, sum(struck.get(one, 0.0) for one in surfaces))
+        return cls._without_a_trait(struck, counted or shares)
+
+    @classmethod
+    def _without_a_trait(
+        cls, struck: Mapping[Surface, float], counted: Mapping[Step, float]
+    ) -> OneChange:
+        moving = {step: much for step, much in counted.items() if step[0] not in (None, step[1])}
+        if moving:
+            pair = tuple(one for one in max(moving, key=moving.__getitem__) if one)
+            return cls(Trait(OTHER_MOVES, " to ".join(map(called, pair))), pair)
         most = max(struck, key=struck.__getitem__, default=Surface.SNARE)
         return cls(Trait(OTHER_DRUMS, called(most)), (most,), struck.get(most, 1.0))
 
@@ -80,13 +98,16 @@ class OneChange:
         """``your ending, elsewhere``."""
         beat, into = _BEAT.search(self.trait.words), self.trait.kind == "move"
         where = f" {'into' if into else 'from'} beat {beat[1]}" if beat else ""
-        drums = " and ".join(_NAMED.findall(self.trait.words))
+        named = _NAMED.findall(self.trait.words)
+        drums = (" to " if self.trait.kind == OTHER_MOVES else " and ").join(named)
         return WORDS[self.trait.kind].format(whose=whose, where=where, drums=drums)
 
     def is_made_in(self, fill: Fill) -> bool:
         """Whether a fill is without that trait, or has clearly less of it."""
+        struck = [base(s.surface) for s in fill.strokes if not s.by_foot]
+        if self.trait.kind == OTHER_MOVES:
+            return all(pair != self.surfaces for pair in pairwise(struck))
         if self.trait.kind in _LESS_ON:
-            struck = [base(s.surface) for s in fill.strokes if not s.by_foot]
             of_the_same = sum(surface in self.surfaces for surface in struck)
             return of_the_same <= CLEARLY_LESS * self.share * len(struck)
         return all(trait != self.trait for trait in traits(fill))
@@ -101,7 +122,7 @@ class OneChange:
 
     def _steps(self) -> Iterator[Step]:
         kind = self.trait.kind
-        if kind == "move" and len(self.surfaces) == 2:
+        if kind in ("move", OTHER_MOVES) and len(self.surfaces) == 2:
             yield self.surfaces[0], self.surfaces[1]
         elif kind in _ROUND_THE_KIT:
             order = _TOMS[::-1] if kind == "walk up" else _TOMS

@@ -53,8 +53,11 @@ class WayOutWish:
         shares: dict[Step, float] = {
             (move.origin, move.target): move.share / total for move in by_hand
         }
-        counted = (_counted(move.share / total, move.expected) for move in by_hand)
-        return cls(tuple(zip(shares, counted, strict=True)), OneChange.of(standing_out, shares))
+        counted: dict[Step, float] = {
+            (move.origin, move.target): _counted(move.share / total, move.expected)
+            for move in by_hand
+        }
+        return cls(tuple(counted.items()), OneChange.of(standing_out, shares, counted))
 
     def rarer_steps(self, bar: Bar) -> RarerSteps:
         """What each step weighs in a fill of a bar."""

@@ -9,7 +9,7 @@ import pytest
 
 from rhythms.engine import Bar, Kit, Surface, pick
 from rhythms.engine.comfort.habits import MoveMade
-from rhythms.engine.comfort.one_change import OTHER_DRUMS, OneChange
+from rhythms.engine.comfort.one_change import OTHER_DRUMS, OTHER_MOVES, OneChange
 from rhythms.engine.comfort.traits import Trait, traits
 from rhythms.engine.comfort.way_out_wish import WayOutWish
 from rhythms.engine.fills.fill import Fill, Stroke
@@ -78,8 +78,28 @@ def test_what_is_about_the_rhythm_is_kept_and_what_comes_next_is_changed():
     assert change.words("Noor’s") == "Noor’s ending, elsewhere"
 
 
-def test_where_nothing_stands_out_it_is_other_drums_than_the_one_struck_most():
-    change = OneChange.of([], {(S.SNARE, S.SNARE): 0.6, (S.SNARE, S.RIDE): 0.4})
+def test_where_nothing_stands_out_it_is_the_move_made_most():
+    shares = {(S.SNARE, S.SNARE): 0.6, (S.SNARE, S.RIDE): 0.3, (S.RIDE, S.SNARE): 0.1}
+    change = OneChange.of([], shares)
+    assert (change.trait.kind, change.surfaces) == (OTHER_MOVES, (S.SNARE, S.RIDE))
+    assert change.words() == "your rhythm, other ways than snare to ride"
+
+
+def test_others_make_a_move_as_often_then_it_is_another_one():
+    moves = [made(S.SNARE, S.RIDE, 0.5, 0.6), made(S.RIDE, S.SNARE, 0.4, 0.05)]
+    assert WayOutWish.of(moves, []).change.surfaces == (S.RIDE, S.SNARE)
+
+
+def test_the_move_that_is_to_be_another_is_not_drawn():
+    wish = wish_of([S.SNARE, S.FLOOR_TOM] * 8, [])
+    played = fill_of([S.SNARE, S.FLOOR_TOM] * 8)
+    assert not wish.change.is_made_in(played)
+    picks = pick(SPACE, 6, [played], 60, 1, rarer=wish.rarer_steps(SIXTEENTHS))
+    assert sum(wish.change.is_made_in(one.fill) for one in picks) >= 5
+
+
+def test_who_stays_on_one_drum_is_led_to_others():
+    change = OneChange.of([], {(S.SNARE, S.SNARE): 1.0})
     assert (change.trait.kind, change.surfaces) == (OTHER_DRUMS, (S.SNARE,))
     assert change.words() == "your rhythm, less on the snare"
 
