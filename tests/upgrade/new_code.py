@@ -11,10 +11,10 @@ import base64
 import hashlib
 import json
 import os
+import re
 import sys
 from collections.abc import Mapping
 from datetime import datetime
-from html import unescape
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -47,7 +47,7 @@ def main(kind: str) -> dict[str, Any]:
 
     report["tasks"] = old_queue.taken(kept(kind, "queue"))
     report["waiting"] = _waiting()
-    report["sentences"] = _sentences(studio)
+    report["takes_told_of"] = _takes_told_of(studio)
     report["tickets"] = _tickets(studio)
     report["device"] = _device(kept(kind, "device"), studio)
     return report
@@ -117,17 +117,18 @@ def _have_zones_made(studio: Mapping[str, Any]) -> None:
         teacher.post(reverse("assignments:student-comfort-look", args=[pk]))
 
 
-def _sentences(studio: Mapping[str, Any]) -> dict[str, list[str]]:
-    """Those of the old code that stand on the comfort page of each student, once looked at."""
+def _takes_told_of(studio: Mapping[str, Any]) -> dict[str, int]:
+    """On how many takes the comfort page of each student rests, once looked at; 0 for none."""
     from django.urls import reverse
 
     from tests.upgrade.visiting import client_with
 
     teacher = client_with(studio["teacher"]["session"])
     found = {}
-    for pk, one in studio["comfort"].items():
+    for pk in studio["comfort"]:
         page = teacher.get(reverse("assignments:student-comfort", args=[pk])).content.decode()
-        found[pk] = [said for said in one["sentences"] if said in unescape(page)]
+        told = re.search(r"Rests on (\d+) takes", page)
+        found[pk] = int(told[1]) if told else 0
     return found
 
 

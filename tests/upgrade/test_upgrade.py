@@ -17,6 +17,7 @@ from types import SimpleNamespace
 import pytest
 from django.conf import settings
 
+from rhythms.engine.comfort import FEWEST
 from tests.permissions import ROWS
 from tests.upgrade import restoring
 from tests.upgrade.internals import VERSIONS
@@ -150,10 +151,10 @@ def test_the_studio_has_fills_of_every_standing(upgraded):
     assert states == {"new", "practising", "returned", "mastered", "holds"}
 
 
-def test_what_stood_out_of_a_comfort_zone_still_does(upgraded):
-    before = {pk: one["sentences"] for pk, one in upgraded.before["comfort"].items()}
-    assert sum(map(len, before.values())) > 3
-    assert upgraded.sentences == before
+def test_of_whom_takes_told_something_they_still_do(upgraded):
+    before = {pk for pk, one in upgraded.before["comfort"].items() if one["takes"] >= FEWEST}
+    assert len(before) > 3
+    assert {pk for pk, takes in upgraded.takes_told_of.items() if takes} >= before
 
 
 # --- pages ---------------------------------------------------------------------------
