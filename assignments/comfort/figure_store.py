@@ -18,7 +18,7 @@ from typing import Any
 from assignments.comfort.playing_record import COMFORT_VERSION
 from assignments.models import FillFigures
 from rhythms.engine import Fill, Kit
-from rhythms.engine.comfort.rhythm_chances import RhythmChances, rhythm_chances
+from rhythms.engine.comfort.rhythm_chances import DRAWN, RhythmChances, rhythm_chances
 from studio.models import Student
 
 #: So many figures are kept of a student: those last asked for.
@@ -32,7 +32,7 @@ class FigureStore:
         self._student = student
         self._kept = kept
         self._asked: dict[str, Any] = {}
-        self._chances: dict[tuple[Fill, Kit], RhythmChances | None] = {}
+        self._chances: dict[tuple[Fill, Kit, int], RhythmChances | None] = {}
 
     @classmethod
     def of(cls, student: Student) -> "FigureStore":
@@ -48,19 +48,19 @@ class FigureStore:
             self._asked[key] = self._kept[key] if key in self._kept else work()
         return self._asked[key]
 
-    def chances(self, fill: Fill, kit: Kit) -> RhythmChances | None:
+    def chances(self, fill: Fill, kit: Kit, drawn: int = DRAWN) -> RhythmChances | None:
         """Return what drummers would strike on the rhythm of a fill, as `rhythm_chances` does."""
+        asked = (fill, kit, drawn)
+        if asked not in self._chances:
+            self._chances[asked] = self._chances_in_store(*asked)
+        return self._chances[asked]
 
-        if (fill, kit) not in self._chances:
-            self._chances[fill, kit] = self._chances_in_store(fill, kit)
-        return self._chances[fill, kit]
-
-    def _chances_in_store(self, fill: Fill, kit: Kit) -> RhythmChances | None:
+    def _chances_in_store(self, fill: Fill, kit: Kit, drawn: int) -> RhythmChances | None:
         def work() -> list[Any] | None:
-            found = rhythm_chances(fill, kit)
+            found = rhythm_chances(fill, kit, drawn)
             return None if found is None else found.to_json()
 
-        stored = self.figure("chances", fill, kit, work)
+        stored = self.figure(f"chances of {drawn}", fill, kit, work)
         return None if stored is None else RhythmChances.from_json(stored)
 
     def save(self) -> None:
