@@ -13,6 +13,7 @@ from rhythms.bench.real_fills import fills_section
 from rhythms.bench.real_takes import RealTake, real_takes
 from rhythms.bench.real_tempos import tempos_section
 from rhythms.bench.real_ways_out import ways_out_section
+from rhythms.bench.variety_cover import variety_section
 from rhythms.human_fills import FolderError
 
 #: Each makes the lines of a section of what was made out of all the takes.
@@ -22,6 +23,7 @@ SECTIONS: tuple[Callable[[Sequence[RealTake]], Iterable[str]], ...] = (
     facts_section,
     habits_section,
     ways_out_section,
+    variety_section,
 )
 
 

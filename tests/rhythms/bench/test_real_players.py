@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
+from rhythms.bench import variety_cover
 from rhythms.bench.real_fills import fills_read, is_cut
 from rhythms.bench.real_takes import real_takes
+from rhythms.bench.variety_cover import variety_section
 from rhythms.engine import Bar
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.takes import Analysis
@@ -17,6 +19,13 @@ from tests.rhythms.test_learning_from_drummers import write_fill, write_list
 
 SNARE, HI_HAT, FLOOR_TOM, RIDE = 38, 42, 43, 51
 ONE_BAR, TWO_BARS = (snare_fill(Bar.from_counts(line)) for line in ("1 2 3 4", "1 2 3 4 | 1 2 3 4"))
+
+
+@pytest.fixture(autouse=True)
+def few_students(monkeypatch):
+    """The simulated ones are as many as it takes to be sure, and take half a minute."""
+    monkeypatch.setattr(variety_cover, "STUDENTS", 2)
+    monkeypatch.setattr(variety_cover, "TAKES", (8, 12))
 
 
 @pytest.fixture
@@ -82,6 +91,24 @@ def test_nobody_is_led_out_of_the_habits_of_a_few_takes(folder):
     out = StringIO()
     call_command("real_players", folder, stdout=out)
     assert "Nobody has takes enough, or nobody else has, to judge by." in out.getvalue()
+
+
+def test_how_many_different_fills_is_held_against_what_is_known(tmp_path):
+    """A player of one fill plays one, whichever takes are drawn; two takes say nothing."""
+    for number in range(10):
+        write_fill(tmp_path / f"{number}.mid", [SNARE, FLOOR_TOM, SNARE, RIDE] * 2)
+    players = ["one"] * 8 + ["two"] * 2
+    write_list(tmp_path, [(who, f"{number}.mid") for number, who in enumerate(players)])
+    takes = list(real_takes(tmp_path))
+    lines = list(variety_section([*takes, takes[0]]))
+    assert lines[-3].startswith("  one: 1.00 (1.00 to 1.5")
+    assert lines[-2:] == [
+        "      8 takes: 20 near, 20 intervals hold it",
+        "  two: too few to say",
+    ]
+    rows = [line.split() for line in lines if line.startswith(("the prior", "anything"))]
+    assert [row[-7] for row in rows] == ["8", "12"] * 2
+    assert all(0 <= int(row[at]) <= 2 for row in rows for at in (-6, -4, -2))
 
 
 def test_a_folder_without_a_list_is_refused_by_the_command(tmp_path):
