@@ -17,14 +17,14 @@ from rhythms.bench.variety_cover import variety_section
 from rhythms.human_fills import FolderError
 
 #: Each makes the lines of a section of what was made out of all the takes.
-SECTIONS: tuple[Callable[[Sequence[RealTake]], Iterable[str]], ...] = (
-    tempos_section,
-    fills_section,
-    facts_section,
-    habits_section,
-    ways_out_section,
-    variety_section,
-)
+SECTIONS: dict[str, Callable[[Sequence[RealTake]], Iterable[str]]] = {
+    "tempos": tempos_section,
+    "fills": fills_section,
+    "facts": facts_section,
+    "habits": habits_section,
+    "ways-out": ways_out_section,
+    "variety": variety_section,
+}
 
 
 class Command(BaseCommand):
@@ -32,14 +32,22 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("folder", type=Path, help="MIDI files of fills, with their info.csv")
+        parser.add_argument(
+            "--section",
+            action="append",
+            choices=SECTIONS,
+            help="one of them alone; may be repeated",
+        )
 
-    def handle(self, *args: Any, folder: Path, **options: Any) -> None:
+    def handle(
+        self, *args: Any, folder: Path, section: Sequence[str] | None = None, **options: Any
+    ) -> None:
         try:
             takes = list(real_takes(folder))
         except FolderError as error:
             raise CommandError(str(error)) from error
-        for number, section in enumerate(SECTIONS):
+        for number, name in enumerate(section or SECTIONS):
             if number:
                 self.stdout.write("")
-            for line in section(takes):
+            for line in SECTIONS[name](takes):
                 self.stdout.write(line)

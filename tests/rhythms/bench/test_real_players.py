@@ -79,7 +79,7 @@ def test_a_phrase_is_cut_where_fills_without_groove_between_are_short_enough_to_
 
 def test_the_command_says_what_is_made_of_all_of_each_player_and_of_those_held_back(folder):
     out = StringIO()
-    call_command("real_players", folder, stdout=out)
+    call_command("real_players", folder, section=["tempos", "fills"], stdout=out)
     sections = out.getvalue().split("\n\n")
     lines = next(one for one in sections if one.startswith("Fills.")).splitlines()
     rows = {line[:26].strip(): line.split()[-8:] for line in lines[2:]}
@@ -89,7 +89,7 @@ def test_the_command_says_what_is_made_of_all_of_each_player_and_of_those_held_b
 
 def test_nobody_is_led_out_of_the_habits_of_a_few_takes(folder):
     out = StringIO()
-    call_command("real_players", folder, stdout=out)
+    call_command("real_players", folder, section=["ways-out"], stdout=out)
     assert "Nobody has takes enough, or nobody else has, to judge by." in out.getvalue()
 
 
@@ -109,6 +109,15 @@ def test_how_many_different_fills_is_held_against_what_is_known(tmp_path):
     rows = [line.split() for line in lines if line.startswith(("the prior", "anything"))]
     assert [row[-7] for row in rows] == ["8", "12"] * 2
     assert all(0 <= int(row[at]) <= 2 for row in rows for at in (-6, -4, -2))
+
+
+
+def test_players_of_the_same_fills_are_told_nothing_of_each_other(folder):
+    """Each has two takes, and nothing is said of so few."""
+    out = StringIO()
+    call_command("real_players", folder, section=["facts"], stdout=out)
+    assert "one, 2 takes: 0 facts" in out.getvalue()
+    assert "two, 2 takes: 0 facts" in out.getvalue()
 
 
 def test_a_folder_without_a_list_is_refused_by_the_command(tmp_path):
