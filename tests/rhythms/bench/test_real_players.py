@@ -111,7 +111,6 @@ def test_how_many_different_fills_is_held_against_what_is_known(tmp_path):
     assert all(0 <= int(row[at]) <= 2 for row in rows for at in (-6, -4, -2))
 
 
-
 def test_players_of_the_same_fills_are_told_nothing_of_each_other(folder):
     """Each has two takes, and nothing is said of so few."""
     out = StringIO()
