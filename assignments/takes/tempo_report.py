@@ -56,6 +56,8 @@ def grid_in_words(take: Take, found: dict[str, Any]) -> str:
     if grid["known"] != ESTIMATED:
         against = "the click" if grid["known"] == CLICK else "the grid of the file"
         return f"Held against {against}, at {tempo} quarters a minute{feel}.{_beside_said(take)}"
+    if left := found.get("left"):
+        return _left_in_words(take, left)
     drift = _drift(grid["drift"])
     goes = f"the strokes go at about {tempo} quarters a minute{drift}{feel}"
     if take.said_tempo:
@@ -64,6 +66,30 @@ def grid_in_words(take: Take, found: dict[str, Any]) -> str:
         return f"Without a click: {goes}."
     there = "the file’s own grid" if take.source == Take.Source.FILE else "the click"
     return f"The strokes do not follow {there}; they go at about {tempo}{drift}{feel}."
+
+
+def _left_in_words(take: Take, left: dict[str, Any]) -> str:
+    """Where the strokes went off the click, and by how much."""
+    name = _name(take)
+    if left["beats"]:
+        off = f"the strokes are {_beats(abs(left['beats']))} off {name}"
+        where = f"From bar {left['bar']}, beat {left['beat']} on {off}"
+    else:
+        late = "behind" if left["ms"] > 0 else "ahead of"
+        where = (
+            f"From bar {left['bar']} on the strokes leave {name}: at the end they are "
+            f"{abs(left['ms']):.0f} ms {late} it"
+        )
+    return f"{where}. Bars and notes are read where they were played, not by {name}."
+
+
+def _beats(number: float) -> str:
+    """One of the quarters that are looked for, in words."""
+    whole, part = divmod(number, 1)
+    quarters = {0.25: "a quarter of", 0.5: "half", 0.75: "three quarters of"}
+    if not part:
+        return "one beat" if whole == 1 else f"{whole:g} beats"
+    return f"{quarters[part]} a beat" if not whole else f"{number:g} beats"
 
 
 def _beside_said(take: Take) -> str:

@@ -12,6 +12,7 @@ from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.takes.attempt_result import Attempt
+from rhythms.engine.takes.click_left import ClickLeft
 from rhythms.engine.takes.given_grid import shifted
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, Grid
 from rhythms.engine.takes.grid_choice import chosen_grid
@@ -42,7 +43,8 @@ class Analysis:
     of its strokes in ms, None where too few say. ``kept`` says which rules were kept.
     ``unread`` strokes came after what is read of a take. ``feel`` is what it was held against, and
     ``swing`` in percent what it was measured to be, None where too few notes say. ``groove`` is the
-    name of the groove that a free take was played with, OTHER_GROOVE, or "" without one.
+    name of the groove that a free take was played with, OTHER_GROOVE, or "" without one. ``left``
+    says where the strokes left the click.
     """
 
     strokes: int
@@ -61,6 +63,7 @@ class Analysis:
     answers: tuple[Fill, ...] = ()
     groove: str = ""
     fill_spreads: tuple[float | None, ...] = ()
+    left: ClickLeft | None = None
 
     def to_json(self) -> dict[str, Any]:
         """All but fills and answers, which are kept by themselves; JSON of numbers and words."""
@@ -71,6 +74,7 @@ class Analysis:
             "unknown": {str(key): count for key, count in self.unknown.items()},
             "grid": _grid_json(self.grid),
             "feel": None if self.feel.is_straight else self.feel.to_json(),
+            "left": self.left.to_json() if self.left else None,
             "swing": _rounded(self.swing),
             "groove": self.groove,
             "groove_bars": list(self.groove_bars),
@@ -92,14 +96,14 @@ def analyse(
     late = recording.latency or 0.0
     hits = tuple(hit._replace(ms=hit.ms - late) for hit in heard.hits)
     feel = (recording.feel or STRAIGHT).in_meter(meant.bar.meter if meant else recording.meter)
-    grid = chosen_grid(recording, hits, meant, feel)
+    grid, left = chosen_grid(recording, hits, meant, feel)
     if grid is None or not hits:
         return Analysis(len(hits), heard.unknown, unread=heard.unread)
-    if recording.feel is None and meant is None:
+    if recording.feel is None and meant is None and not left:
         feel, grid = _made_out(hits, grid)
     # Groove and phrases go by single bars, whatever was meant.
     placed = place(hits, replace(grid, meter=grid.meter.one_bar), feel)
-    caught = _Caught(heard, hits, grid, feel, measured(placed, feel, grid))
+    caught = _Caught(heard, hits, grid, feel, measured(placed, feel, grid), left)
     parts = split(placed, grid.meter.one_bar)
     attempts = _attempts(meant, caught, parts) if meant else ()
     if meant and attempts:
@@ -113,6 +117,7 @@ class _Caught(NamedTuple):
     grid: Grid
     feel: Feel
     swing: float | None
+    left: ClickLeft | None
 
 
 def _made_out(hits: Sequence[TimedHit], grid: Grid) -> tuple[Feel, Grid]:
@@ -126,7 +131,7 @@ def _made_out(hits: Sequence[TimedHit], grid: Grid) -> tuple[Feel, Grid]:
 
 
 def _attempts(meant: Fill, caught: _Caught, parts: Split) -> tuple[Attempt, ...]:
-    _, hits, grid, feel, _ = caught
+    hits, grid, feel = caught.hits, caught.grid, caught.feel
     length = float(grid.meter.length)
     first, last = grid.quarters(hits[0].ms), grid.quarters(hits[-1].ms)
     bars = range(int(first // length), int(last // length) + 1)
@@ -156,7 +161,7 @@ def _of_a_fill(
     asked: tuple[Fill, FillSpace | None],
     attempts: tuple[Attempt, ...],
 ) -> Analysis:
-    heard, hits, grid, feel, swing = caught
+    heard, hits, grid, feel, swing, left = caught
     meant, space = asked
     touch = TouchLevels.of_take(hits)
     played = tuple(_played(meant, one, caught, recording.kit, touch) for one in attempts)
@@ -178,13 +183,14 @@ def _of_a_fill(
         swing,
         tuple(_answers(meant, attempts, caught, recording.kit, touch)),
         fill_spreads=tuple(spread_of(_offs(one)) for one in attempts),
+        left=left,
     )
 
 
 def _free(
     recording: Recording, caught: _Caught, placed: Sequence[PlacedHit], parts: Split
 ) -> Analysis:
-    heard, hits, grid, feel, swing = caught
+    heard, hits, grid, feel, swing, left = caught
     touch = TouchLevels.of_take(hits)
     fills = [fill_of(one.placed, one.meter, recording.kit, touch) for one in parts.phrases]
     return Analysis(
@@ -200,6 +206,7 @@ def _free(
         swing=swing,
         groove=_groove(recording, caught, placed, parts),
         fill_spreads=tuple(spread_of(offs_of(one.placed)) for one in parts.phrases),
+        left=left,
     )
 
 
@@ -249,7 +256,7 @@ def _answers(
 
 def _struck_in(one: Attempt, caught: _Caught) -> list[PlacedHit]:
     """The strokes of the bar of one attempt, each at its place."""
-    _, hits, grid, feel, _ = caught
+    hits, grid, feel = caught.hits, caught.grid, caught.feel
     own = replace(grid, anchors=tuple((at, ms + one.offset) for at, ms in grid.anchors))
     return [each for each in place(around(hits, own, one.bar), own, feel) if each.bar == one.bar]
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from rhythms.engine.bars.feel import Feel
 from rhythms.engine.bars.meter import Meter
 from rhythms.engine.fills.fill import Fill
+from rhythms.engine.takes.click_left import ClickLeft, click_left
 from rhythms.engine.takes.given_grid import clearly_better, clearly_left, shifted
 from rhythms.engine.takes.grid import CLICK, ESTIMATED, FILE, Grid
 from rhythms.engine.takes.hits import TimedHit
@@ -21,6 +22,8 @@ _SLOWEST, _FASTEST = 10.0, 600.0
 NEAR = 0.1
 #: So many times as fast as it was given may a take be counted.
 _COUNTED = (1.0, 2.0, 0.5)
+#: Who plays at a tempo that is this far from the given one, as a share, did not slip off it.
+_NEVER_ON_IT = 0.04
 #: A beat this near the given bar line, as a share of it, is that bar line: less than a 16th.
 _AT_THE_LINE = 0.2
 
@@ -34,9 +37,9 @@ def counted_as(said: float, given: float) -> float | None:
 
 def chosen_grid(
     recording: Recording, hits: Sequence[TimedHit], meant: Fill | None, feel: Feel
-) -> Grid | None:
+) -> tuple[Grid | None, ClickLeft | None]:
     """The grid that was played to: the click's, moved to where the strokes are, unless they go
-    their own way.
+    their own way. And where they left it, if they did: then the grid goes with them.
 
     A tempo that somebody said leaves it where it is when it is near, or twice or half as fast: then
     it is counted so where the recording says that. Another one takes its place from the same bar
@@ -48,18 +51,22 @@ def chosen_grid(
     located = _located(recording, hits, meant, feel)
     own = located or _estimated(recording, hits, meant, feel)
     if given is None or not hits:
-        return own
+        return own, None
     steady, is_the_given = _steady(given, said, hits, feel)
     if own is None:
-        return steady
+        return steady, None
+    leaves = clearly_better if located else clearly_left
+    is_left = leaves(own, steady, hits, feel)
+    is_off = is_left and abs(own.tempo / steady.tempo - 1) > _NEVER_ON_IT
+    if is_the_given and not is_off and (left := click_left(given, hits)):
+        return left.grid, left
     if said and not located:
         own, is_at_the_line = _from_the_line(own, given.ms(0.0))
         if is_at_the_line and not is_the_given:
-            return own
+            return own, None
     if said and is_the_given and abs(steady.tempo - said) <= abs(own.tempo - said):
-        return steady
-    leaves = clearly_better if located else clearly_left
-    return own if leaves(own, steady, hits, feel) else steady
+        return steady, None
+    return (own if is_left else steady), None
 
 
 def _given(recording: Recording, meant: Fill | None) -> Grid | None:
