@@ -12,7 +12,12 @@ from django.utils.safestring import SafeString, mark_safe
 from assignments import text
 from assignments.models import Take
 from assignments.takes.feel_report import against, swing_in_words
-from assignments.takes.tempo_report import CountQuestion, count_question, grid_in_words
+from assignments.takes.tempo_report import (
+    CountQuestion,
+    count_question,
+    grid_in_words,
+    left_in_words,
+)
 from rhythms.engine import Fill, Surface
 from rhythms.engine.bars.spoken_counts import place_names
 from rhythms.engine.fills.fill import Stroke, open_hand, stroke_in_words
@@ -105,6 +110,11 @@ class Report:
         return grid_in_words(self.take, self.found)
 
     @property
+    def left(self) -> str:
+        """Where it left the click, in sentences; "" where it did not."""
+        return left_in_words(self.take, self.found)
+
+    @property
     def count_question(self) -> CountQuestion | None:
         """What is asked about how it is counted."""
         return count_question(self.take)
@@ -126,6 +136,8 @@ class Report:
 
     def _early_or_late(self, timing: dict[str, Any]) -> list[str]:
         grid = self.found.get("grid") or {}
+        if self.left:
+            return []
         if grid.get("known") in (ESTIMATED, FILE):
             return ["Early or late can only be said against a click that was heard here."]
         if not timing["verdict"]:

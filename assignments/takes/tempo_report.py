@@ -56,8 +56,9 @@ def grid_in_words(take: Take, found: dict[str, Any]) -> str:
     if grid["known"] != ESTIMATED:
         against = "the click" if grid["known"] == CLICK else "the grid of the file"
         return f"Held against {against}, at {tempo} quarters a minute{feel}.{_beside_said(take)}"
-    if left := found.get("left"):
-        return _left_in_words(take, left)
+    if found.get("left"):
+        name = _name(take)
+        return f"Held against {name} at first, then against the strokes, at about {tempo}{feel}."
     drift = _drift(grid["drift"])
     goes = f"the strokes go at about {tempo} quarters a minute{drift}{feel}"
     if take.said_tempo:
@@ -68,8 +69,11 @@ def grid_in_words(take: Take, found: dict[str, Any]) -> str:
     return f"The strokes do not follow {there}; they go at about {tempo}{drift}{feel}."
 
 
-def _left_in_words(take: Take, left: dict[str, Any]) -> str:
-    """Where the strokes went off the click, and by how much."""
+def left_in_words(take: Take, found: dict[str, Any]) -> str:
+    """Where the strokes went off the click, and by how much; "" where they stayed."""
+    left = found.get("left")
+    if not left:
+        return ""
     name = _name(take)
     if left["beats"]:
         off = f"the strokes are {_beats(abs(left['beats']))} off {name}"

@@ -10,6 +10,8 @@ A take is kept as raw events ``[ms, key, velocity]``, so that it can be analysed
   strokes clearly follow another. Without a click the grid is made out from the strokes alone
   (`tempo_estimate`), or from the fill that is known to be in them (`locate`): a bar or two often
   has two readings, so the tempo that was asked for counts as likely, and one that is said decides;
+- `click_left`: where a player slips off the click, by bars that are like others before them; the
+  grid then goes with the strokes;
 - `swung_places`, `swing_estimate`: a feel that is known says where notes fall, and a light swing is
   made out by itself; how far was really swung is measured;
 - `moments`, `stroke_reading`, `struck_at_once`: what sounds together, each stroke on the place it
