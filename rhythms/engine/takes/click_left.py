@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from statistics import median
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -20,7 +21,9 @@ from rhythms.engine.takes.hits import TimedHit
 from rhythms.engine.takes.split import TIMEKEEPERS
 
 #: A take of fewer bars says nothing; of a longer one so many are looked at.
-FEWEST_BARS, MOST_BARS = 4, 200
+FEWEST_BARS, MOST_BARS = 4, 120
+#: A lost beat is looked for in so many bars that are unlike others: fills are, and a solo is.
+MOST_SEARCHES = 40
 #: Two bars are alike when as much of their strokes, weighed, is in both, each within about so many
 #: ms; what keeps time weighs less, since a lost beat does not change it.
 _ALIKE, _NEAR, _TIMEKEEPING = 0.6, 40.0, 0.4
@@ -37,6 +40,8 @@ _EARLY = 60.0
 #: Who is off after fewer bars never was on it; and who has not played so many bars that are as
 #: much like one before has no pattern that could be shifted.
 _BEGUN, _REPEATED = 2, 0.7
+#: A bar that is so little less like others than the player's bars are is where it belongs.
+_NO_LESS = 0.05
 #: Bars that one is held against: the first so many that were alike, and the last so many.
 _FIRST, _LAST = 4, 4
 
@@ -100,7 +105,8 @@ class _Follower:
         self._known: list[tuple[int, _Bar]] = []
         self._latest: list[tuple[int, _Bar]] = []
         self._pending: float | None = None
-        self._repeats = 0
+        self._repeated: list[float] = []
+        self._searches = 0
 
     def go(self) -> None:
         for number in range(len(self.lines)):
@@ -171,8 +177,11 @@ class _Follower:
                 self.jump = _Jump(number - 1, pending)
                 self.lags[-1] += pending
                 return True
-        if self._repeats < _BEGUN or alike >= 1 - _CLEARLY:
+        if len(self._repeated) < _BEGUN or alike >= median(self._repeated) - _NO_LESS:
             return False
+        if self._searches == MOST_SEARCHES:
+            return False
+        self._searches += 1
         half = int(self.length / self.beat / 2 * _STEPS)
         steps = [step for step in range(-half, half + 1) if abs(step) >= _LEAST]
         lags = [step * self.beat / _STEPS for step in steps if not self._is_half(step)]
@@ -186,7 +195,8 @@ class _Follower:
         return abs(step) > _STEPS and 2 * abs(step) * self.beat >= _STEPS * self.length - 1
 
     def _remember(self, number: int, alike: float) -> None:
-        self._repeats += alike >= _REPEATED
+        if alike >= _REPEATED:
+            self._repeated.append(alike)
         bar = (number, self._bar(number, self.lags[-1]))
         if alike < 1 - _CLEARLY and len(self._known) < _FIRST:
             self._known.append(bar)
