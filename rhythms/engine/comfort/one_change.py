@@ -18,10 +18,11 @@ Step = tuple[Surface | None, Surface]
 CHANGED, LESS = 0.03, 0.3
 _TOMS = FAMILIES["toms"]
 _BY_HAND = tuple(surface for surface in Surface if surface not in FEET and base(surface) == surface)
+_BRIGHT = "cymbals and bells"
 _NAMES: dict[str, tuple[Surface, ...]] = {
     **{called(surface): (surface,) for surface in _BY_HAND},
     "toms": _TOMS,
-    "cymbals and bells": (*FAMILIES["cymbals"], *FAMILIES["bells"]),
+    _BRIGHT: (*FAMILIES["cymbals"], *FAMILIES["bells"]),
 }
 _NAMED = re.compile("|".join(sorted(map(re.escape, _NAMES), key=len, reverse=True)))
 _BEAT = re.compile(r"beat (\d+)")
@@ -39,10 +40,10 @@ WORDS = {
     "anchor": "{whose} rhythm, other drums on the beats",
     "move": "another way{where}",
     "colours": "{whose} rhythm, other drums than {drums}",
-    "surfaces": "{whose} rhythm, less on the {drums}",
-    "use": "{whose} rhythm, less on the {drums}",
+    "surfaces": "{whose} rhythm, less on {the}{drums}",
+    "use": "{whose} rhythm, less on {the}{drums}",
     OTHER_MOVES: "{whose} rhythm, other ways than {drums}",
-    OTHER_DRUMS: "{whose} rhythm, less on the {drums}",
+    OTHER_DRUMS: "{whose} rhythm, less on {the}{drums}",
 }
 _EVERYWHERE = ("colours", "surfaces", "use")
 _ROUND_THE_KIT = ("walk down", "walk up", "direction")
@@ -100,7 +101,8 @@ class OneChange:
         where = f" {'into' if into else 'from'} beat {beat[1]}" if beat else ""
         named = _NAMED.findall(self.trait.words)
         drums = (" to " if self.trait.kind == OTHER_MOVES else " and ").join(named)
-        return WORDS[self.trait.kind].format(whose=whose, where=where, drums=drums)
+        the = "" if drums == _BRIGHT else "the "
+        return WORDS[self.trait.kind].format(whose=whose, where=where, the=the, drums=drums)
 
     def is_made_in(self, fill: Fill) -> bool:
         """Whether a fill is without that trait, or has clearly less of it."""

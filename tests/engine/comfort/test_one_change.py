@@ -116,6 +116,11 @@ def test_a_share_of_strokes_names_its_drums(words, surfaces):
     assert OneChange.of([Trait("surfaces", words)], {}).surfaces == surfaces
 
 
+def test_cymbals_and_bells_go_without_an_article():
+    bright = Trait("surfaces", "put {share} strokes on cymbals and bells")
+    assert OneChange.of([bright], {}).words() == "your rhythm, less on cymbals and bells"
+
+
 def test_less_on_a_drum_is_clearly_less_than_they_strike_it():
     hats = Trait("surfaces", "put {share} strokes on the hi-hat")
     change = wish_of(HATS, [hats]).change
