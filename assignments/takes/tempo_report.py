@@ -56,8 +56,10 @@ def grid_in_words(take: Take, found: dict[str, Any]) -> str:
     if grid["known"] != ESTIMATED:
         against = "the click" if grid["known"] == CLICK else "the grid of the file"
         return f"Held against {against}, at {tempo} quarters a minute{feel}.{_beside_said(take)}"
-    if found.get("left"):
+    if left := found.get("left"):
         name = _name(take)
+        if left["beats"] and take.click:  # who waited played no slower
+            tempo = f"{take.click['tempo']:g}"
         return f"Held against {name} at first, then against the strokes, at about {tempo}{feel}."
     drift = _drift(grid["drift"])
     goes = f"the strokes go at about {tempo} quarters a minute{drift}{feel}"

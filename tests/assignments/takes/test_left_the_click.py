@@ -31,6 +31,7 @@ def test_a_lost_beat_is_named_with_bar_and_beat(shown_for, beats, words):
     shown = shown_for(late_by(played(FILL, TEMPO, SEED, 8.0), FILL, TEMPO, beats))
     assert "From bar 6, beat " in shown
     assert f" on the strokes are {words} off the click. {READ}" in shown
+    assert f"then against the strokes, at about {TEMPO}." in shown
 
 
 @pytest.mark.parametrize(("share", "words"), [(0.02, "behind it"), (-0.02, "ahead of it")])
