@@ -48,6 +48,8 @@ WORDS = {
 _EVERYWHERE = ("colours", "surfaces", "use")
 _ROUND_THE_KIT = ("walk down", "walk up", "direction")
 _LESS_ON = ("surfaces", OTHER_DRUMS)
+#: What has less of their strokes is a colour of theirs: without it they only fall back on the rest.
+LEAST = 0.2
 #: It is less from this part on of what they strike.
 CLEARLY_LESS = 2 / 3
 
@@ -80,8 +82,11 @@ class OneChange:
             if trait.kind in WORDS:
                 of_each = (_NAMES[name] for name in _NAMED.findall(trait.words))
                 surfaces = tuple(surface for some in of_each for surface in some)
+                share = sum(struck.get(one, 0.0) for one in surfaces) if struck else 1.0
+                if trait.kind in _EVERYWHERE and share < LEAST:
+                    continue
                 if surfaces or trait.kind in _ROUND_THE_KIT:
-                    return cls(trait, surfaces, sum(struck.get(one, 0.0) for one in surfaces))
+                    return cls(trait, surfaces, share)
         return cls._without_a_trait(struck, counted or shares)
 
     @classmethod

@@ -116,6 +116,12 @@ def test_a_share_of_strokes_names_its_drums(words, surfaces):
     assert OneChange.of([Trait("surfaces", words)], {}).surfaces == surfaces
 
 
+def test_a_drum_that_they_strike_now_and_then_is_not_taken_from_them():
+    shares = {(S.SNARE, S.SNARE): 0.9, (S.SNARE, S.MID_TOM): 0.1}
+    now_and_then = Trait("use", "strike the mid tom")
+    assert OneChange.of([now_and_then], shares).trait.kind == OTHER_MOVES
+
+
 def test_cymbals_and_bells_go_without_an_article():
     bright = Trait("surfaces", "put {share} strokes on cymbals and bells")
     assert OneChange.of([bright], {}).words() == "your rhythm, less on cymbals and bells"
