@@ -9,7 +9,7 @@ from itertools import islice
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from assignments.models import Assignment, Take
+from assignments.models import AssignedVariation, Assignment, Take
 from rhythms.engine import EngineError, Fill, FillSpace, Kit
 from rhythms.engine.comfort import PlayedFill, Playing
 from rhythms.engine.comfort.playing import in_draw
@@ -18,6 +18,8 @@ from studio.models import Student
 
 #: The latest bars with their rule sets that stand for what a student was given.
 MOST_GIVEN = 8
+#: The latest fills that stand for all they were given.
+MOST_ASSIGNED = 60
 #: So many takes are read at a time.
 _AT_ONCE = 20
 #: Changes whenever the same takes would give another comfort zone, or one kept in another form.
@@ -54,6 +56,8 @@ class Material:
     kit: Kit
     takes: Sequence[_Noted] = ()
     given: Mapping[DrawnFrom, Assignment] = field(default_factory=dict)
+    #: The latest fills that were assigned, as they are stored.
+    assigned: Sequence[dict[str, Any]] = ()
 
     @property
     def key(self) -> str:
@@ -62,7 +66,13 @@ class Material:
         parts += [[str(take.pk), str(take.day), take.seconds, take.analysed] for take in self.takes]
         for given, one in self.given.items():
             parts.append([*given, one.source_bar.counts, one.source_bar.meter, one.rule_set.rules])
+        parts.append(self.assigned)
         return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+    @property
+    def fills(self) -> list[Fill]:
+        """The fills that were assigned, the latest first."""
+        return [Fill.from_json(stored) for stored in self.assigned]
 
     def spaces(self) -> dict[DrawnFrom, FillSpace]:
         """The fills that all given allows; without what is too large to count."""
@@ -78,9 +88,13 @@ class Material:
 
 
 def material_of(student: Student, first: date, last: date) -> Material:
-    """Return what a student played on these days and was ever given; two queries."""
+    """Return what a student played on these days and was ever given; three queries."""
     return Material(
-        student, engine_kit(student), _takes_of(student, first, last), _given_to(student)
+        student,
+        engine_kit(student),
+        _takes_of(student, first, last),
+        _given_to(student),
+        _assigned_to(student),
     )
 
 
@@ -116,6 +130,11 @@ def _given_to(student: Student) -> dict[DrawnFrom, Assignment]:
         if len(given) < MOST_GIVEN:
             given.setdefault(DrawnFrom(one.source_bar_id, one.rule_set_id, one.beats), one)
     return given
+
+
+def _assigned_to(student: Student) -> list[dict[str, Any]]:
+    kept = AssignedVariation.objects.kept().filter(assignment__student=student)
+    return list(kept.order_by("-pk").values_list("fill", flat=True)[:MOST_ASSIGNED])
 
 
 def playing_of(

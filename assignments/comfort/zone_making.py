@@ -101,7 +101,7 @@ def zone_of_some(student: Student, takes: Collection[UUID], first: date, today: 
     looked_at = len(played.takes)
     figures = FigureStore.of(student)
     beside = BesideWhom(studio=_others_beside(student), chances=figures.chances)
-    zone = comfort_zone(played, spaces.values(), some.kit, beside)
+    zone = comfort_zone(played, spaces.values(), some.kit, beside, some.fills)
     figures.save()
     return ZoneOfSome(zone, looked_at, looked_at + len(played.left_out))
 
@@ -140,7 +140,7 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
     lately = played.between(first, today)
     figures = FigureStore.of(found.student)
     beside = BesideWhom(studio=_others_beside(found.student), chances=figures.chances)
-    zone = comfort_zone(lately, spaces.values(), found.kit, beside)
+    zone = comfort_zone(lately, spaces.values(), found.kit, beside, found.fills)
     figures.save()
     own = OwnPlays.of(lately)
     return {

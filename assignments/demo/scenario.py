@@ -179,7 +179,10 @@ PEOPLE = (
         TUESDAY,
         practice_habits.STAR,
         _course(_FURTHER, (0, 1, 2, 3, 5, 6, 7, 8, 10, 11), 92, "Try this one without looking."),
-        (DemoPlaying(2, 11, 2, styles.wide), DemoPlaying(5, 11, 2)),
+        (
+            DemoPlaying(2, 11, 2, styles.trying(Surface.SPLASH, Surface.CHINA)),
+            DemoPlaying(5, 11, 2),
+        ),
         grooves=("Oven door", "jazz ride", "bossa nova", "7/8 rock"),
     ),
     Person(
@@ -232,7 +235,7 @@ PEOPLE = (
         WEDNESDAY,
         practice_habits.STOPPED,
         _course(_MIDDLE, (0, 1, 3, 5, 7, 9), 78),
-        (DemoPlaying(3, 8, 4, styles.only(Surface.SNARE, Surface.FLOOR_TOM)),),
+        (DemoPlaying(3, 8, 4, styles.only(Surface.SNARE)),),
     ),
     Person(
         "Mei",

@@ -1,20 +1,31 @@
 """How somebody fills a bar when nobody asks for anything in particular: what the demo hides."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from random import Random
 
-from rhythms.engine import Bar, Fill, Kit, Stroke, Surface
+from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet, Stroke, Surface, draw
 from rhythms.engine.kits.surfaces import FAMILIES
 
 #: Goes through a bar on a kit once.
 Style = Callable[[Bar, Kit, Random], Fill]
 #: Out of five fills, so many follow a habit; the others are anything.
 _FOLLOWED, _OF = 4, 5
+#: One of so many fills has something new in it.
+_NOW_AND_THEN = 6
+#: So many fills of a bar are taken from.
+_MANY = 120
 
 
 def wide(bar: Bar, kit: Kit, random: Random) -> Fill:
-    """Anything that the hands may strike, at any time."""
-    return _on(bar, lambda place: random.choice(kit.hand_surfaces))
+    """What a drummer without habits of their own would play."""
+    fill = random.choice(_drawn(bar, kit))
+    return _on(bar, lambda place: fill.strokes[place].surface)
+
+
+@lru_cache(maxsize=32)
+def _drawn(bar: Bar, kit: Kit) -> tuple[Fill, ...]:
+    return draw(FillSpace(bar, RuleSet(()), kit), _MANY, "a demo")
 
 
 def down_the_toms(bar: Bar, kit: Kit, random: Random) -> Fill:
@@ -41,10 +52,18 @@ def ending_on(surface: Surface) -> Style:
     """Whatever comes before, this comes last."""
 
     def style(bar: Bar, kit: Kit, random: Random) -> Fill:
-        last = len(bar.sounded) - 1
-        return _on(
-            bar, lambda place: surface if place == last else random.choice(kit.hand_surfaces)
-        )
+        last, fill = len(bar.sounded) - 1, wide(bar, kit, random)
+        return _on(bar, lambda place: surface if place == last else fill.strokes[place].surface)
+
+    return style
+
+
+def trying(*surfaces: Surface) -> Style:
+    """As a drummer without habits would, and now and then the last stroke on what is new."""
+
+    def style(bar: Bar, kit: Kit, random: Random) -> Fill:
+        tries = not random.randrange(_NOW_AND_THEN)
+        return (ending_on(random.choice(surfaces)) if tries else wide)(bar, kit, random)
 
     return style
 

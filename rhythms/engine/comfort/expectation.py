@@ -114,10 +114,12 @@ def _strokes_of(space: FillSpace) -> Hashable:
     return space.setting.bar, tuple(rules), space.kit, space.size
 
 
-def room(playing: Playing) -> float | None:
-    """The effective number of the different fills that were asked for; None where none was."""
-    asked = dict.fromkeys(play.asked.without_hands() for play in playing.plays if play.asked)
-    return effective_fills(list(asked)) if asked else None
+def room(playing: Playing, assigned: Iterable[Fill] = ()) -> float | None:
+    """The effective number of the different fills that were ``assigned``, and of those that were
+    asked for; None of free playing, where none was asked for."""
+    asked = [play.asked for play in playing.plays if play.asked]
+    given = dict.fromkeys(fill.without_hands() for fill in (*asked, *assigned))
+    return effective_fills(list(given)) if asked else None
 
 
 @lru_cache(maxsize=64)

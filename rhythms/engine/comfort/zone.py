@@ -128,11 +128,12 @@ def comfort_zone(
     spaces: Iterable[FillSpace],
     kit: Kit,
     beside: BesideWhom | None = None,
+    assigned: Iterable[Fill] = (),
 ) -> Zone | None:
     """The comfort zone that shows in what was played; None where there are too few takes.
 
     ``spaces`` are those the student was given fills of; ``beside`` the people they are held
-    against, drummers alone by default. The same arguments give the same zone.
+    against, drummers alone by default; ``assigned`` the fills they were given. The same arguments give the same zone.
     """
     beside = beside or BesideWhom()
     measured = variety(playing)
@@ -144,7 +145,7 @@ def comfort_zone(
         len(playing.plays),
         playing.seconds,
         measured,
-        room(playing),
+        room(playing, assigned),
         groups,
         moves_made(playing, given, kit, beside.chances),
         surfaces_unused(playing, given, kit),

@@ -219,9 +219,9 @@ def test_every_take_was_understood(demo):
     ("nickname", "hidden"),
     [
         ("Noor", "All fills are one of the same two, or nearly."),
-        ("Luz", "walk down the toms from beat 3."),
-        ("Teo", "use only snare and floor tom."),
-        ("Mei", "end on the hi-hat."),
+        ("Luz", "Walks down the toms"),
+        ("Teo", "Two of three fills are one and the same, or nearly."),
+        ("Mei", "Ends on the hi-hat"),
     ],
 )
 def test_the_comfort_zone_says_what_the_takes_hide(demo_studio, nickname, hidden):

@@ -132,6 +132,12 @@ def test_there_is_room_for_the_fills_that_were_asked_for():
     assert room(Playing.of(plays)) == pytest.approx(effective_fills(fills))
 
 
+def test_there_is_room_for_what_was_assigned_and_never_played():
+    fills = space().sample(6, seed=4)
+    plays = [play._replace(asked=play.fill) for play in played(fills[:2] * 4).plays]
+    assert room(Playing.of(plays), fills) == pytest.approx(effective_fills(fills))
+
+
 def test_free_playing_has_no_room_to_be_held_against():
     assert room(played(space().sample(3, seed=4))) is None
 
