@@ -22,8 +22,6 @@ MIDI_VERSION = "midi-4"
 #: Every position of a bar is a whole number of them: fifths of a quarter (96), and down to
 #: triplets of 32nds (40).
 TICKS_PER_QUARTER = 480
-#: General MIDI's "channel 10", counted from 0.
-DRUM_CHANNEL = 9
 GHOST_VELOCITY, NORMAL_VELOCITY, ACCENT_VELOCITY = 40, 100, 120
 
 _VELOCITIES = {
@@ -107,9 +105,11 @@ def _sounds(played: list[MidiNote], end: int) -> Iterator[smf.MidiEvent]:
     for (tick, together), (then, _) in pairwise([*chords, (end, [])]):
         gate = min(_LONGEST_GATE, (then - tick) // 2)
         for hit in together:
-            yield smf.MidiEvent(tick, smf.note_on(DRUM_CHANNEL, hit.key, hit.velocity))
+            yield smf.MidiEvent(tick, smf.note_on(smf.DRUM_CHANNEL, hit.key, hit.velocity))
         for hit in together:
-            yield smf.MidiEvent(tick + gate, smf.note_off(DRUM_CHANNEL, hit.key, _RELEASE_VELOCITY))
+            yield smf.MidiEvent(
+                tick + gate, smf.note_off(smf.DRUM_CHANNEL, hit.key, _RELEASE_VELOCITY)
+            )
 
 
 def _time_signature(meter: Meter) -> bytes:

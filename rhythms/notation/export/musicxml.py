@@ -8,9 +8,9 @@ from fractions import Fraction
 from rhythms.engine import Bar, Fill, Meter, Surface
 from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.notation.count_line_text import NAME, count_line
-from rhythms.notation.export.midi import DRUM_CHANNEL
 from rhythms.notation.export.musicxml_feel import feel_direction
 from rhythms.notation.export.musicxml_note import DIVISIONS, VoiceWriter, instrument_id, make
+from rhythms.notation.export.smf import DRUM_CHANNEL
 from rhythms.notation.fill_text import ANSWER, answer_begins, title
 from rhythms.notation.hat_signs import hat_signs
 from rhythms.notation.layout.parts import Part, measures

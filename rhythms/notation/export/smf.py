@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+#: General MIDI's "channel 10", counted from 0.
+DRUM_CHANNEL = 9
 _MICROSECONDS_PER_MINUTE = 60_000_000
 _LONGEST_QUARTER = 0xFFFFFF
 _LARGEST_VLQ = 0x0FFFFFFF

@@ -12,9 +12,8 @@ import resource
 import sys
 from typing import Any
 
-from rhythms.notation.reading.limits import CPU_SECONDS, MEMORY, MOST_BYTES
+from rhythms.notation.reading.limits import CPU_SECONDS, MEMORY, MOST_BYTES, TOO_MUCH_MEMORY
 from rhythms.notation.reading.reading_error import ReadingError
-from rhythms.notation.reading.sandbox import TOO_MUCH_MEMORY
 
 
 def _limit() -> None:

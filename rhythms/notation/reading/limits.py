@@ -25,3 +25,5 @@ MEMORY = 290 * 1024 * 1024
 CPU_SECONDS = 20
 SECONDS = 40
 MOST_ANSWER = 2_000_000
+#: How the child leaves where its memory did not suffice.
+TOO_MUCH_MEMORY = 42

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rhythms.engine import Meter
-from rhythms.notation.reading.raw import counted_in
+from rhythms.notation.reading.counted_meter import counted_in
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from rhythms.notation.export.midi import DRUM_CHANNEL
+from rhythms.notation.export.smf import DRUM_CHANNEL
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.reading.limits import MOST_MIDI_EVENTS, MOST_MIDI_TRACKS
 from rhythms.notation.reading.reading_error import ReadingError

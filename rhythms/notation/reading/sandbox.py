@@ -17,12 +17,10 @@ from pathlib import Path
 from typing import Any
 
 from rhythms.notation.reading.kinds import HEAD, check_size, kind_of
-from rhythms.notation.reading.limits import MOST_ANSWER, SECONDS
+from rhythms.notation.reading.limits import MOST_ANSWER, SECONDS, TOO_MUCH_MEMORY
 from rhythms.notation.reading.reading_error import ReadingError
 from rhythms.notation.reading.result import Reading
 
-#: How the child leaves where its memory did not suffice.
-TOO_MUCH_MEMORY = 42
 ROOT = Path(__file__).resolve().parents[3]
 _TOO_LONG = ReadingError(
     "too-long", "Reading this file took too long. Export only the part or the page that you want."

@@ -17,7 +17,8 @@ from music21.stream.enums import ShowNumber
 from rhythms.engine import Meter
 from rhythms.engine.takes.struck_at_once import Caught
 from rhythms.notation.reading.checked_score import CheckedScore
-from rhythms.notation.reading.raw import RawMeasure, RawPart, Source, Strike, counted_in, left_out
+from rhythms.notation.reading.counted_meter import counted_in
+from rhythms.notation.reading.raw import RawMeasure, RawPart, Source, Strike, left_out
 from rhythms.notation.reading.reading_error import ReadingError
 
 _ACCENTS = (articulations.Accent, articulations.StrongAccent)

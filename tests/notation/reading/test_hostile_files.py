@@ -212,7 +212,7 @@ def test_what_takes_more_memory_than_there_is_is_refused(tmp_path):
         env=sandbox.environment(str(tmp_path)),
         check=False,
     )
-    assert done.returncode == sandbox.TOO_MUCH_MEMORY
+    assert done.returncode == limits.TOO_MUCH_MEMORY
 
 
 def test_what_takes_too_long_is_ended(monkeypatch):
