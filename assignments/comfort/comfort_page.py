@@ -1,7 +1,7 @@
 """The page of one student's comfort zone: what to draw, and what can be heard."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
@@ -146,15 +146,14 @@ class ComfortPage:
     @cached_property
     def facts(self) -> list[FactRow]:
         """What stands out, in figures."""
-        return fact_rows(self.zone.facts if self.zone else ())
+        return fact_rows(self.zone.facts if self.zone else (), to_player=self.is_own)
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """What stands out; to the student never beside the other students."""
-        if self.zone is None or not self.is_own:
-            return self.zone.sentences if self.zone else ()
-        alone = tuple(replace(fact, studio=None) for fact in self.zone.facts)
-        return replace(self.zone, facts=alone).sentences
+        """What stands out; to the student as "you", and never beside the other students."""
+        if self.zone is None:
+            return ()
+        return self.zone.sentences_to_player if self.is_own else self.zone.sentences
 
     @cached_property
     def practised(self) -> NotedPractice:

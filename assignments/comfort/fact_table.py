@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from rhythms.engine.comfort.fact_words import in_number, singular
+from rhythms.engine.comfort.fact_words import in_number, singular, words_to_player
 from rhythms.engine.comfort.facts import Fact
 
 
@@ -18,16 +18,16 @@ class FactRow(NamedTuple):
     sure: str
 
 
-def fact_rows(facts: Iterable[Fact]) -> list[FactRow]:
-    """Return a row for each, in their order."""
-    return [_row(fact) for fact in facts]
+def fact_rows(facts: Iterable[Fact], *, to_player: bool = False) -> list[FactRow]:
+    """Return a row for each, in their order; to who plays so as "you"."""
+    in_person = words_to_player if to_player else singular
+    return [_row(fact, in_person(fact.trait.words)) for fact in facts]
 
 
-def _row(fact: Fact) -> FactRow:
-    words = singular(fact.trait.words).format(number="…", share="…")
+def _row(fact: Fact, words: str) -> FactRow:
     show = in_number if "{number}" in fact.trait.words else _percent
     return FactRow(
-        words,
+        words.format(number="…", share="…"),
         show(fact.value),
         f"{show(fact.low)} to {show(fact.high)}",
         show(fact.people),

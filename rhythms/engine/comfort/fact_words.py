@@ -1,25 +1,57 @@
-"""Facts in a teacher's words: what somebody does, how much of it can be counted, what others do."""
+"""Facts in a teacher's words: what somebody does, how much of it can be counted, what others do.
+
+To the teacher they are of the student ("ends on the crash"), to the player of "you".
+"""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from rhythms.engine.comfort.traits import Trait
 
 #: Less than this of what is counted is hardly ever.
 _HARDLY = 0.04
+_NEVER_LEAVE = "never leave "
 _SINGULAR = {"go": "goes", "come": "comes", "never": "never"}
 
 
 def sentence_of(trait: Trait, value: float, people: float, studio: float | None) -> str:
     """``Ends on the crash in 2 of 10; others in 4 of 100.``, ``Plays 3.9 strokes a beat; …``."""
     ours = "" if studio is None else f", your other students {_how_much(trait, studio)}"
-    others = f"others {_how_much(trait, people)}{ours}"
+    return _sentence(_told(trait, value, singular), f"{_others(trait, people)}{ours}")
+
+
+def sentence_to_player(trait: Trait, value: float, people: float) -> str:
+    """``You end on the crash in 2 of 10; others in 4 of 100.``; others are drummers alone."""
+    return _sentence(words_to_player(_told(trait, value, str)), _others(trait, people))
+
+
+def words_to_player(words: str) -> str:
+    """``you end on the crash`` of ``end on the crash``."""
+    return f"you {words}"
+
+
+def _told(trait: Trait, value: float, in_person: Callable[[str], str]) -> str:
+    """What is done and how much of it, its verb as it is said of that person."""
     if trait.is_amount:
-        said = singular(trait.words).format(number=in_number(value), share=of_ten(value))
-    elif value < _HARDLY:
-        said = f"hardly ever {singular(trait.words)}"
-    else:
-        said = f"{singular(trait.words)} in {of_ten(value)}"
-    return f"{said[0].upper()}{said[1:]}; {others}."
+        return in_person(trait.words).format(number=in_number(value), share=of_ten(value))
+    if value < _HARDLY:
+        return f"hardly ever {in_person(_without_never(trait.words))}"
+    return f"{in_person(trait.words)} in {of_ten(value)}"
+
+
+def _without_never(words: str) -> str:
+    """``stay on the snare alone`` of ``never leave the snare``: "hardly ever" is one no already."""
+    left = words.removeprefix(_NEVER_LEAVE)
+    return words if left == words else f"stay on {left} alone"
+
+
+def _others(trait: Trait, people: float) -> str:
+    return f"others {_how_much(trait, people)}"
+
+
+def _sentence(told: str, others: str) -> str:
+    return f"{told[0].upper()}{told[1:]}; {others}."
 
 
 def _how_much(trait: Trait, value: float) -> str:

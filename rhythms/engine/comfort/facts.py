@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from rhythms.engine.comfort.expectation import Expected, Given
-from rhythms.engine.comfort.fact_words import sentence_of
+from rhythms.engine.comfort.fact_words import sentence_of, sentence_to_player
 from rhythms.engine.comfort.people import Person, people, stats_of_people
 from rhythms.engine.comfort.playing import FEWEST
 from rhythms.engine.comfort.rhythm_chances import (
@@ -114,7 +114,16 @@ class Fact:
     def sentence(self) -> str:
         """``Ends on the crash in 2 of 10; others in 4 of 100. Sure: 40 takes.``"""
         told = sentence_of(self.trait, self.value, self.people, self.studio)
-        return f"{told} {self.sure}: {self.takes} takes."
+        return f"{told} {self._rests_on}"
+
+    @property
+    def to_player(self) -> str:
+        """The same to who plays so, never beside the other students."""
+        return f"{sentence_to_player(self.trait, self.value, self.people)} {self._rests_on}"
+
+    @property
+    def _rests_on(self) -> str:
+        return f"{self.sure}: {self.takes} takes."
 
 
 @dataclass(frozen=True)

@@ -78,6 +78,11 @@ class Zone:
         return sentences(self.clusters if self.is_narrow else (), self.facts)
 
     @property
+    def sentences_to_player(self) -> tuple[str, ...]:
+        """The same to who plays so, never beside the other students."""
+        return sentences(self.clusters if self.is_narrow else (), self.facts, to_player=True)
+
+    @property
     def fallen_back_on(self) -> tuple[str, ...]:
         """Of these, what the student keeps coming back to: what there is a way out of."""
         groups = self.clusters if self.is_narrow else ()

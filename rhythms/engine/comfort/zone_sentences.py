@@ -15,13 +15,15 @@ MUCH, FEWEST_TAKES = 0.65, 3
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
-def sentences(groups: Sequence[Cluster], found: Iterable[Fact]) -> tuple[str, ...]:
+def sentences(
+    groups: Sequence[Cluster], found: Iterable[Fact], *, to_player: bool = False
+) -> tuple[str, ...]:
     """Sentences on what stands out, the most characteristic first; none where nothing does.
 
     ``groups`` are clusters of which one or two may take most of the time.
     """
-    told = [*_favourites(groups), *(fact.sentence for fact in one_of_a_kind(found))]
-    return tuple(told[:MOST_SENTENCES])
+    of_facts = (fact.to_player if to_player else fact.sentence for fact in one_of_a_kind(found))
+    return (*_favourites(groups), *of_facts)[:MOST_SENTENCES]
 
 
 def one_of_a_kind(found: Iterable[Fact]) -> list[Fact]:

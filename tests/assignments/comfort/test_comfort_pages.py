@@ -428,6 +428,13 @@ def test_what_stands_out_is_held_against_others_among_the_figures(teacher_client
     assert '<th scope="col" class="number">Your other students</th>' in figures
 
 
+def test_what_stands_out_is_said_to_a_student_as_you(student_client, beside_a_student):
+    page, figures = read(student_client, reverse("assignments:my-playing")).split("The figures")
+    assert "<p>You walk down the toms from beat 3 in 10 of 10; others in" in page
+    assert '<th scope="row">You walk down the toms from beat 3</th>' in figures
+    assert "Walks" not in page + figures
+
+
 def test_a_student_is_never_held_against_the_other_students(student_client, beside_a_student):
     kept = KeptZone.objects.get(student=beside_a_student)
     assert any(fact[5] is not None for fact in kept.details["zone"]["facts"])

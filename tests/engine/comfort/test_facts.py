@@ -10,7 +10,7 @@ import pytest
 from rhythms.engine import Bar, Fill, Kit, RuleSet, Stroke, Surface, draw
 from rhythms.engine.comfort.amounts import amounts
 from rhythms.engine.comfort.expectation import Given
-from rhythms.engine.comfort.fact_words import of_ten, sentence_of, singular
+from rhythms.engine.comfort.fact_words import of_ten, sentence_of, sentence_to_player, singular
 from rhythms.engine.comfort.facts import BesideWhom, Fact, facts
 from rhythms.engine.comfort.people import people, people_from_json, people_to_json
 from rhythms.engine.comfort.playing import FEWEST, Playing
@@ -197,6 +197,40 @@ def test_sentences_of_amounts_and_of_what_is_left_out():
     assert sentence_of(DENSITY, 3.94, 2.71, None) == "Plays 3.9 strokes a beat; others 2.7."
     assert sentence_of(toms, 0.52, 0.3, None) == "Puts 5 of 10 strokes on the toms; others 3 of 10."
     assert sentence_of(ENDS, 0.0, 0.2, None) == "Hardly ever ends on the crash; others in 2 of 10."
+
+
+NEVER = Trait("colours", "never leave the snare")
+
+
+@pytest.mark.parametrize(
+    ("trait", "value", "people", "told"),
+    [
+        (ENDS, 0.2, 0.04, "You end on the crash in 2 of 10; others in 4 of 100."),
+        (
+            Trait("use", "strike the mid tom"),
+            0.0,
+            0.6,
+            "You hardly ever strike the mid tom; others in 6 of 10.",
+        ),
+        (NEVER, 0.3, 0.1, "You never leave the snare in 3 of 10; others in 1 of 10."),
+        (DENSITY, 3.94, 2.71, "You play 3.9 strokes a beat; others 2.7."),
+    ],
+)
+def test_a_player_is_told_of_you(trait, value, people, told):
+    assert sentence_to_player(trait, value, people) == told
+
+
+def test_what_is_hardly_ever_never_left_is_said_with_one_no():
+    told = "ardly ever stays on the snare alone; others in 2 of 10."
+    assert sentence_of(NEVER, 0.0, 0.2, None) == f"H{told}"
+    to_player = f"You h{told}".replace("stays", "stay")
+    assert sentence_to_player(NEVER, 0.0, 0.2) == to_player
+
+
+def test_to_the_player_a_fact_is_never_beside_other_students():
+    fact = Fact(ENDS, 0.2, 0.1, 0.3, 0.04, 0.05, 0.01, 0.6, 40)
+    assert "your other students in 5 of 100" in fact.sentence
+    assert fact.to_player == "You end on the crash in 2 of 10; others in 4 of 100. Sure: 40 takes."
 
 
 def test_amounts_of_a_fill_are_what_one_counts_in_it():
