@@ -6,23 +6,25 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from django.db.models import Case, TextField, When
+from django.db.models import Case, Q, TextField, When
 from django.db.models.fields.json import KT
 
 from assignments.models import Take
+from assignments.models.take import tempo_shown
 from rhythms.engine import Meter
 from rhythms.engine.playback.groove_library import grooves_for, patterns
 from rhythms.models import StudioGroove
 from studio.models import Student
 
 _GIVEN = "variation__assignment__"
-_NO_TEMPO = When(said_tempo=None, tempo=None, then=KT("analysis__grid__tempo"))
+#: Where what was given is not all there is to say; other analyses stay unread, which are long.
+_BY_GRID = Q(said_tempo__isnull=False) | Q(tempo=None)
 
 
 class PlayedWith(NamedTuple):
     """One take: the groove by name and its style, "" where there is none or nobody knows.
 
-    The tempo is in quarters a minute, as it was said, asked for or made out.
+    The tempo is in quarters a minute: what its page shows, else what was made out.
     """
 
     take: UUID
@@ -38,7 +40,7 @@ def takes_played(student: Student, first: date, last: date) -> list[PlayedWith]:
         Take.objects.of(student)
         .analysed()
         .filter(day__range=(first, last))
-        .annotate(made_out=Case(_NO_TEMPO, output_field=TextField()))
+        .annotate(known=_of_grid("known"), read=_of_grid("tempo"))
         .order_by()
         .values(
             "pk",
@@ -49,7 +51,8 @@ def takes_played(student: Student, first: date, last: date) -> list[PlayedWith]:
             "said_style",
             "said_tempo",
             "tempo",
-            "made_out",
+            "known",
+            "read",
             f"{_GIVEN}groove",
             f"{_GIVEN}groove_kept",
         )
@@ -70,8 +73,12 @@ def _groove_in(row: Mapping[str, Any], style_of: Mapping[str, str]) -> tuple[str
 
 
 def _tempo_in(row: Mapping[str, Any]) -> int | None:
-    found = row["said_tempo"] or row["tempo"] or row["made_out"]
-    return round(float(found)) if found else None
+    shown = tempo_shown(row["said_tempo"], row["tempo"], row["known"], row["read"])
+    return shown or (round(float(row["read"])) if row["read"] else None)
+
+
+def _of_grid(what: str) -> Case:
+    return Case(When(_BY_GRID, then=KT(f"analysis__grid__{what}")), output_field=TextField())
 
 
 @lru_cache(maxsize=64)

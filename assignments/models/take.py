@@ -151,10 +151,8 @@ class Take(Removable):
     @property
     def shown_tempo(self) -> int | None:
         """The tempo that stands beside it; None where none is known."""
-        grid = (self.analysis or {}).get("grid")
-        if self.said_tempo and grid and grid["known"] != ESTIMATED:
-            return round(float(grid["tempo"]))
-        return self.said_tempo or self.tempo
+        grid = (self.analysis or {}).get("grid") or {}
+        return tempo_shown(self.said_tempo, self.tempo, grid.get("known"), grid.get("tempo"))
 
     @property
     def feel(self) -> Feel | None:
@@ -162,6 +160,19 @@ class Take(Removable):
         if self.swing is not None:
             return Feel(self.swing, self.swing_unit)
         return self.variation.assignment.feel if self.variation else None
+
+
+def tempo_shown(
+    said: int | None, given: int | None, known: str | None, read: float | str | None
+) -> int | None:
+    """Return the tempo of a take, in quarters a minute: of one that was said, but does not count,
+    what it is read at; None where none was said or given.
+
+    ``known`` and ``read`` are those of the grid it was held against, both None without one.
+    """
+    if said and read and known != ESTIMATED:
+        return round(float(read))
+    return said or given
 
 
 class KitMap(models.Model):

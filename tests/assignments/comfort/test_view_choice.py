@@ -85,6 +85,10 @@ def test_where_nobody_chose_a_groove_it_is_the_first_of_the_meter(student, today
     assert played(student, today, variation=give(student, 1).variations.get()).groove == "rock"
 
 
+OF_THE_FILE = {"grid": {"known": "file", "tempo": 95.0}}
+ESTIMATED = {"grid": {"known": "estimated", "tempo": 188.6}}
+
+
 @pytest.mark.parametrize(
     ("details", "tempo"),
     [
@@ -92,10 +96,12 @@ def test_where_nobody_chose_a_groove_it_is_the_first_of_the_meter(student, today
         ({"tempo": 90, "analysis": {"grid": {"tempo": 100.4}}}, 90),
         ({"analysis": {"grid": {"tempo": 100.4}}}, 100),
         ({"analysis": {"grid": None}}, None),
+        ({"said_tempo": 190, "tempo": 95, "analysis": OF_THE_FILE}, 95),
+        ({"said_tempo": 190, "tempo": 95, "analysis": ESTIMATED}, 190),
         ({}, None),
     ],
 )
-def test_the_tempo_is_the_one_that_was_said_asked_for_or_made_out(student, today, details, tempo):
+def test_the_tempo_is_what_its_page_shows_or_what_was_made_out(student, today, details, tempo):
     assert played(student, today, **details).tempo == tempo
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from assignments.comfort.played_with import takes_played
 from assignments.models import Take
 from assignments.takes.take_analysis import analyse_take
 from tests.assignments.making import taken
@@ -75,6 +76,19 @@ def test_a_yes_counts_it_so_from_the_same_bar_line_on(student_client, take):
     assert "It is counted twice as fast as the file says, as was said." in page
     assert "No, keep 95" not in page
     assert "at 190." in page
+
+
+def test_a_choice_of_tempos_has_a_take_at_what_its_page_shows(student_client, take):
+    say(student_client, take, "take-tempo", said_tempo="190")
+    assert tempo_chosen_by(take) == take.shown_tempo == GIVEN
+    say(student_client, take, "take-count", counted="said")
+    assert tempo_chosen_by(take) == take.shown_tempo == 190
+
+
+def tempo_chosen_by(take: Take) -> int | None:
+    """The tempo by which the take is looked at among others."""
+    (found,) = takes_played(take.student, take.day, take.day)
+    return found.tempo
 
 
 def test_a_no_keeps_the_files_tempo_and_asks_no_more(student_client, take):
