@@ -124,6 +124,7 @@ class _Stroke:
         """Whether the hit is this stroke once more; the louder one of them is kept."""
         step = (self.first - hit.tick) / ticks_per_quarter
         apart = milliseconds(self.first) - milliseconds(hit.tick)
+        # Not up to 25 ms, as in takes: from 120 a minute a written flam on a ghost is as near.
         if apart >= HEARD_TWICE or step >= _AT_ONCE:
             return False
         if not self.graces and hit.velocity > self.hit.velocity:
