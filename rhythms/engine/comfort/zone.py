@@ -138,7 +138,8 @@ def comfort_zone(
     """The comfort zone that shows in what was played; None where there are too few takes.
 
     ``spaces`` are those the student was given fills of; ``beside`` the people they are held
-    against, drummers alone by default; ``assigned`` the fills they were given. The same arguments give the same zone.
+    against, drummers alone by default; ``assigned`` the fills they were given. The same arguments
+    give the same zone.
     """
     beside = beside or BesideWhom()
     measured = variety(playing)
