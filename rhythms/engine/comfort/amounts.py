@@ -6,13 +6,14 @@ something that can be counted.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from statistics import fmean
 
+from rhythms.engine.bars.bar import Bar
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.fills.fill import Fill, Hit, Stroke
 from rhythms.engine.kits.surfaces import FAMILIES, Surface, base
@@ -47,7 +48,7 @@ class _Hands:
 
     @cached_property
     def drums(self) -> list[Surface]:
-        return [base(hit.surface) for hit in self.hits]
+        return [base(one) for _, stroke in self.strokes for one in stroke.hand_surfaces]
 
     @cached_property
     def moves(self) -> list[tuple[Surface, Surface]]:
@@ -86,7 +87,7 @@ def _divided(places: set[int]) -> Callable[[_Hands], float]:
 
 
 def _on(surfaces: Sequence[Surface]) -> Callable[[_Hands], float]:
-    return lambda hands: fmean(drum in surfaces for drum in hands.drums)
+    return lambda hands: sum(drum in surfaces for drum in hands.drums) / len(hands.drums)
 
 
 def _colours(hands: _Hands) -> float:
@@ -144,9 +145,20 @@ def _down(hands: _Hands) -> float | None:
 
 def _again(hands: _Hands) -> float | None:
     """Of the strokes a beat after another one, those on the same drum."""
-    struck = {onset: base(stroke.surface) for onset, stroke in hands.strokes}
-    same = [struck[onset - 1] is drum for onset, drum in struck.items() if onset - 1 in struck]
+    strokes = hands.fill.strokes
+    same = [
+        base(strokes[before].surface) is base(strokes[note].surface)
+        for note, before in _a_beat_apart(hands.fill.bar)
+        if not (strokes[before].by_foot or strokes[note].by_foot)
+    ]
     return fmean(same) if same else None
+
+
+@lru_cache(maxsize=256)
+def _a_beat_apart(bar: Bar) -> list[tuple[int, int]]:
+    """The places of the notes that sound a quarter after another one, and of that one."""
+    places = {note.onset: place for place, note in enumerate(bar.sounded)}
+    return [(place, places[onset - 1]) for onset, place in places.items() if onset - 1 in places]
 
 
 #: Each amount by what it is said with.
@@ -176,12 +188,12 @@ AMOUNTS: dict[Trait, Callable[[_Hands], float | None]] = {
 STEADY = Trait("timing", "scatter by {number} ms")
 
 
-def amounts(fill: Fill) -> Iterator[tuple[Trait, float]]:
-    """How much of each a fill has; what it cannot have any of is left out."""
+def amounts(fill: Fill, kinds: Container[str] | None = None) -> Iterator[tuple[Trait, float]]:
+    """How much of each a fill has, of all ``kinds`` or some; what it cannot have is left out."""
     hands = _Hands(fill)
     if not hands.strokes:
         return
     for trait, measure in AMOUNTS.items():
-        value = measure(hands)
+        value = measure(hands) if kinds is None or trait.kind in kinds else None
         if value is not None:
             yield trait, value

@@ -133,9 +133,8 @@ def _drawn(bar: Bar, kit: Kit, number: int, without: str) -> RhythmChances | Non
     amounts_of = dict[Trait, list[float]]()
     for fill in drawn:
         found.update(trait for trait in traits(fill) if trait.kind in OF_SURFACES)
-        for trait, value in amounts(fill):
-            if trait.kind in OF_SURFACES:
-                amounts_of.setdefault(trait, []).append(value)
+        for trait, value in amounts(fill, OF_SURFACES):
+            amounts_of.setdefault(trait, []).append(value)
         moves.update(hand_moves(fill))
     shares = {trait: times / len(drawn) for trait, times in found.items()}
     means = {trait: sum(values) / len(values) for trait, values in amounts_of.items()}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,8 +82,9 @@ class OwnPlays:
         return self.of_plays.get(trait) or [None if trait.is_amount else 0.0] * len(self.plays)
 
 
-def traits_of(fill: Fill) -> dict[Trait, float]:
-    """Every trait that a fill has, as 1, and how much of each amount."""
+@lru_cache(maxsize=2048)
+def traits_of(fill: Fill) -> Mapping[Trait, float]:
+    """Every trait that a fill has, as 1, and how much of each amount; kept for the next asking."""
     return dict.fromkeys(traits(fill), 1.0) | dict(amounts(fill))
 
 
@@ -100,9 +101,9 @@ def stats_to_json(stats: Mapping[Trait, TraitStats]) -> list[list[object]]:
     ]
 
 
-def _traits_of(play: PlayedFill) -> dict[Trait, float]:
+def _traits_of(play: PlayedFill) -> Mapping[Trait, float]:
     found = traits_of(play.fill)
-    return found if play.spread is None else found | {STEADY: play.spread}
+    return found if play.spread is None else {**found, STEADY: play.spread}
 
 
 def _is_as_asked(play: PlayedFill) -> bool:

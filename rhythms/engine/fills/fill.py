@@ -209,8 +209,14 @@ class Fill:
             and not any(start <= hit.onset < end for start, end in self.bar.groove_spans)
         )
 
+    @cached_property
+    def _hands_are_open(self) -> bool:
+        return all(open_hand(stroke) == stroke for stroke in self.strokes)
+
     def without_hands(self) -> Fill:
         """The same fill with the hands left open; feet stay."""
+        if self._hands_are_open:
+            return self
         strokes = tuple(open_hand(stroke) for stroke in self.strokes)
         return Fill(self.bar, strokes, self.ostinato)
 

@@ -158,6 +158,17 @@ class Others:
                 alike[np.ix_(rows, places)] = likeness_between(some, others)
         return alike
 
+    def among_themselves(self, fills: Sequence[Fill]) -> Floats:
+        """The likeness of each of them to each; ``fills`` are themselves. Each two meet once."""
+        alike = np.empty((self._size, self._size))
+        group_of = {place: group for group, own in enumerate(self._rhythms) for place in own[0]}
+        for rows, some in by_rhythm(fills):
+            for places, others in self._rhythms[group_of[rows[0]] :]:
+                found = likeness_between(some, others)
+                alike[np.ix_(rows, places)] = found
+                alike[np.ix_(places, rows)] = found.T
+        return alike
+
 
 def likeness_to(fill: Fill, others: Sequence[Fill]) -> Floats:
     """The likeness of ``fill`` to each of ``others``."""
@@ -166,7 +177,7 @@ def likeness_to(fill: Fill, others: Sequence[Fill]) -> Floats:
 
 def likeness_table(fills: Sequence[Fill]) -> Floats:
     """The likeness of each fill to each: symmetric, 1 on the diagonal."""
-    return Others(fills).table(fills)
+    return Others(fills).among_themselves(fills)
 
 
 def _few_apart(rhythms: Iterable[_Group]) -> Iterator[_Group]:

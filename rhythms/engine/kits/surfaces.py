@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import lru_cache
 
 
 class Surface(StrEnum):
@@ -73,6 +74,7 @@ _FAMILY_OF = {
 CALLED = {Surface.CROSS_STICK: "rim click"}
 
 
+@lru_cache(maxsize=256)
 def called(name: str) -> str:
     """What drummers call a surface; the name of a family as it is."""
     return CALLED.get(Surface(name), str(name)) if name in tuple(Surface) else str(name)
