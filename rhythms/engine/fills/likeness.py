@@ -163,7 +163,10 @@ class Others:
         alike = np.empty((self._size, self._size))
         group_of = {place: group for group, own in enumerate(self._rhythms) for place in own[0]}
         for rows, some in by_rhythm(fills):
-            for places, others in self._rhythms[group_of[rows[0]] :]:
+            own, *longer = self._rhythms[group_of[rows[0]] :]
+            start = own[0].index(rows[0])
+            not_yet = own[0][start:], own[1].some(slice(start, None))
+            for places, others in (not_yet, *longer):
                 found = likeness_between(some, others)
                 alike[np.ix_(rows, places)] = found
                 alike[np.ix_(places, rows)] = found.T
