@@ -140,9 +140,9 @@ def _worked_out(found: Material, given: Assignment | None, today: date) -> dict[
     lately = played.between(first, today)
     figures = FigureStore.of(found.student)
     beside = BesideWhom(studio=_others_beside(found.student), chances=figures.chances)
-    zone = comfort_zone(lately, spaces.values(), found.kit, beside, found.fills)
-    figures.save()
     own = OwnPlays.of(lately)
+    zone = comfort_zone(lately, spaces.values(), found.kit, beside, found.fills, own)
+    figures.save()
     return {
         "takes": sum(take.day > today - DAYS * _DAY for take in found.takes),
         "summary": {

@@ -63,6 +63,15 @@ class OwnPlays:
 
     def stats(self, trait: Trait) -> TraitStats | None:
         """A trait over the takes; None where no fill can have any of it."""
+        if trait not in self._stats:
+            self._stats[trait] = self._worked_out(trait)
+        return self._stats[trait]
+
+    @cached_property
+    def _stats(self) -> dict[Trait, TraitStats | None]:
+        return {}
+
+    def _worked_out(self, trait: Trait) -> TraitStats | None:
         values = self.values(self.plays_with(trait))
         if not len(values):
             return None

@@ -134,12 +134,13 @@ def comfort_zone(
     kit: Kit,
     beside: BesideWhom | None = None,
     assigned: Iterable[Fill] = (),
+    own: OwnPlays | None = None,
 ) -> Zone | None:
     """The comfort zone that shows in what was played; None where there are too few takes.
 
     ``spaces`` are those the student was given fills of; ``beside`` the people they are held
-    against, drummers alone by default; ``assigned`` the fills they were given. The same arguments
-    give the same zone.
+    against, drummers alone by default; ``assigned`` the fills they were given; ``own`` what
+    ``OwnPlays`` has of it, where that is known already. The same arguments give the same zone.
     """
     beside = beside or BesideWhom()
     measured = variety(playing)
@@ -156,5 +157,5 @@ def comfort_zone(
         moves_made(playing, given, kit, beside.chances),
         surfaces_unused(playing, given, kit),
         stickings_used(play.fill for play in playing.plays),
-        facts(OwnPlays.of(playing), given, kit, beside),
+        facts(own or OwnPlays.of(playing), given, kit, beside),
     )

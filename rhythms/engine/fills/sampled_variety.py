@@ -59,7 +59,7 @@ def sampled_variety(alike: Floats, shares: Floats) -> SampledVariety:
     for fewer than three takes, which say nothing once one is left out.
     """
     takes = len(shares)
-    ordinary, of_takes = _ordinary(alike, shares), shares.T
+    ordinary, of_takes = _ordinary(alike, shares), _by_kind(shares)
     found = _log_number(ordinary, of_takes)
     last, before = _seen_without_each(ordinary, of_takes).tolist()
     unseen = [_unseen(*pair, takes - 1) for pair in zip(last, before, strict=True)]
@@ -68,7 +68,12 @@ def sampled_variety(alike: Floats, shares: Floats) -> SampledVariety:
 
 def log_number(alike: Floats, shares: Floats) -> float:
     """The logarithm of the effective number alone; raises as ``sampled_variety`` does."""
-    return _log_number(_ordinary(alike, shares), shares.T)
+    return _log_number(_ordinary(alike, shares), _by_kind(shares))
+
+
+def _by_kind(shares: Floats) -> Floats:
+    """The shares of each kind in a row of memory, as how ordinary it is stands: half the time."""
+    return np.ascontiguousarray(shares.T)
 
 
 def _ordinary(alike: Floats, shares: Floats) -> Floats:
