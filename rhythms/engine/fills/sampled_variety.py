@@ -22,6 +22,7 @@ left out. Where kinds share nothing all of it is the estimator of Chao, Wang and
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -94,10 +95,9 @@ def _series(ordinary: Floats, of_takes: Floats) -> float:
     found = float((1 / np.arange(1, takes)).sum())
     there = np.nonzero(of_takes)
     shares = of_takes[there]
-    for at, weight in _nodes(takes - 1):
-        factor = 1 - at * ordinary
+    for at, weight, factor, logarithms in _factors(ordinary, takes - 1):
         # A take is not held against itself: its own factor is taken out again.
-        product = np.exp(np.log(factor).sum(axis=1))[there[0]] / factor[there]
+        product = np.exp(logarithms.sum(axis=1))[there[0]] / factor[there]
         found -= weight / at * (1 - float(shares @ product) / takes)
     return found
 
@@ -106,12 +106,22 @@ def _series_without_each(ordinary: Floats, of_takes: Floats) -> Floats:
     """The same where each of the takes is left out."""
     takes = ordinary.shape[1]
     found = np.full(takes, float((1 / np.arange(1, takes - 1)).sum()))
-    for at, weight in _nodes(takes - 1):
-        factor = 1 - at * ordinary
-        played = of_takes * np.exp(np.log(factor).sum(axis=1, keepdims=True)) / factor
+    for at, weight, factor, logarithms in _factors(ordinary, takes - 1):
+        played = of_takes * np.exp(logarithms.sum(axis=1, keepdims=True)) / factor
         others = ((played.sum(axis=1, keepdims=True) - played) / factor).sum(axis=0)
         found -= weight / at * (1 - others / (takes - 1))
     return found
+
+
+def _factors(ordinary: Floats, degree: int) -> Iterator[tuple[float, float, Floats, Floats]]:
+    """Each node with its weight, 1 - node * ordinary, and the logarithms of that.
+
+    Both arrays hold until the next node: memory of their own for each would take as long again.
+    """
+    factor, logarithms = np.empty_like(ordinary), np.empty_like(ordinary)
+    for at, weight in _nodes(degree):
+        np.subtract(1, np.multiply(ordinary, at, out=factor), out=factor)
+        yield at, weight, factor, np.log(factor, out=logarithms)
 
 
 @lru_cache(maxsize=256)
