@@ -166,7 +166,7 @@ def _foremost(rows: Iterable[ComparisonRow]) -> list[ComparisonRow]:
     """Those with most of each trait, in order: the pairs that are shown are among them."""
     of_traits: defaultdict[Trait, list[tuple[float, str, ComparisonRow]]] = defaultdict(list)
     for row in rows:
-        for fact in _done_often(row.zone):
+        for fact in _fallen_back_on(row.zone):
             name = row.student.nickname.casefold()
             of_traits[fact.trait].append((-fact.value, name, row))
     found = {
@@ -179,16 +179,16 @@ def _foremost(rows: Iterable[ComparisonRow]) -> list[ComparisonRow]:
 
 def _shared(one: ZoneSummary | None, other: ZoneSummary | None) -> tuple[float, str] | None:
     """The strongest trait of both, with the part of their fills that has it at least."""
-    theirs = {fact.trait: fact.value for fact in _done_often(other)}
+    theirs = {fact.trait: fact.value for fact in _fallen_back_on(other)}
     both = [
         (min(fact.value, theirs[fact.trait]), fact.trait.words)
-        for fact in _done_often(one)
+        for fact in _fallen_back_on(one)
         if fact.trait in theirs
     ]
     return max(both, default=None)
 
 
-def _done_often(zone: ZoneSummary | None) -> list[Fact]:
-    """What a student does more often than others: no amounts, and nothing that is left out."""
+def _fallen_back_on(zone: ZoneSummary | None) -> list[Fact]:
+    """What a student falls back on, as others may too: no amounts."""
     found = zone.facts if zone else ()
-    return [fact for fact in found if fact.is_more and not fact.trait.is_amount]
+    return [fact for fact in found if fact.keeps_coming_back and not fact.trait.is_amount]

@@ -332,6 +332,16 @@ def test_two_with_the_same_habit_are_named_together(student, classmate, studio, 
     assert pair.habit == "walk down the toms from beat 3"
 
 
+def test_two_who_use_more_drums_than_others_are_no_pair(student, classmate, studio, today):
+    """Whoever strikes anything strikes everything: more than others, and nothing to work at."""
+    for one in (student, classmate):
+        wide(one, today, takes=20)
+    rows = compare_students(studio, today)
+    used = [fact for row in rows if row.zone for fact in row.zone.facts if fact.is_more]
+    assert {fact.trait.kind for fact in used} >= {"use"}
+    assert pairs(rows) == []
+
+
 def test_the_way_out_opens_the_assign_page_with_fills_drawn(teacher_client, student, today):
     walks(student, today)
     bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
@@ -372,7 +382,9 @@ def test_where_nothing_leads_further_the_page_says_so(teacher_client, student, t
     assert f"Nothing new that {student} could play" in response.content.decode()
 
 
-def test_the_page_tells_whether_the_way_out_worked(teacher_client, teacher, student, today):
+def test_the_page_tells_the_teacher_alone_whether_the_way_out_worked(
+    teacher_client, student_client, teacher, student, today
+):
     bar = make_bar(student.studio, COUNTS, name="Line of 16ths")
     rules = make_rule_set(student.studio, [], name="Anything")
     walks(student, today - 14 * DAY, takes=10, every=2)
@@ -382,6 +394,9 @@ def test_the_page_tells_whether_the_way_out_worked(teacher_client, teacher, stud
     assert "<strong>It worked.</strong>" in page
     assert "Before: the fill most played" in page
     assert "Since: the fill most played" in page
+    own = read(student_client, reverse("assignments:my-playing"))
+    assert "What stands out" in own
+    assert "way out" not in own.casefold()
 
 
 @pytest.fixture
