@@ -296,7 +296,8 @@ class _StrokeAlike:
     def __init__(self, fills: CodedFills, others: CodedFills) -> None:
         self._here, self._there = fills, others
         # Strokes by others' strokes by others, or by 1 where these are on one rhythm.
-        there = others.onsets.T.reshape(1, others.surface.shape[1], -1)
+        onsets = others.onsets
+        there = onsets[None, :, None] if onsets.ndim == 1 else onsets.T[None]
         apart = np.abs(fills.onsets[:, None, None] - there)
         self._together = np.maximum(0.0, 1 - apart / REACH)[..., None]
         self._where, self._how = others.where.T.copy(), others.how.T.copy()

@@ -159,7 +159,8 @@ def _phrase(bars: _Bars, meter: Meter) -> PlayedPhrase:
         for each in bars[bar]
     )
     starts = min(each.onset for each in placed)
-    if len(bars) == 1 or starts < length / 2 or starts >= length:
+    counts = int((length - meter.beat_at(starts).onset) * meter.unit / 4) if starts < length else 0
+    # A bar of one beat has no part that could be an upbeat.
+    if len(bars) == 1 or starts < length / 2 or not 0 < counts < meter.count:
         return PlayedPhrase(first, meter.over(len(bars)), placed)
-    counts = (length - meter.beat_at(starts).onset) * meter.unit / 4
-    return PlayedPhrase(first, meter.over(len(bars) - 1).after_pickup(int(counts)), placed)
+    return PlayedPhrase(first, meter.over(len(bars) - 1).after_pickup(counts), placed)

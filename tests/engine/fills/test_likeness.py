@@ -35,6 +35,12 @@ def fill(*surfaces: Surface, bar: Bar = BAR, **parts: str) -> Fill:
 SNARE = fill(Surface.SNARE)
 
 
+def test_a_fill_without_a_stroke_is_like_none_that_has_some():
+    rests = Fill(Bar.from_counts("(1) - - -"), ())
+    assert likeness(rests, SNARE) == likeness(SNARE, rests) == 0
+    assert likeness(rests, rests) == 1
+
+
 @given(fills(together=True), fills(together=True))
 def test_likeness_is_symmetric_and_between_0_and_1(a, b):
     assert 0 <= likeness(a, b) <= 1

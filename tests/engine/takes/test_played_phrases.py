@@ -17,7 +17,7 @@ from rhythms.engine.fills.fill import Hit, snare_fill, stroke_of
 from rhythms.engine.kits.surfaces import FEET
 from rhythms.engine.playback.groove_library import grooves_for
 from rhythms.engine.takes import CLICK, Grid, Recording, TimedHit, analyse
-from rhythms.engine.takes.played_phrases import PlayedPhrase
+from rhythms.engine.takes.played_phrases import PlayedPhrase, phrases_in
 from rhythms.engine.takes.split import FEWEST, Split, split
 from rhythms.engine.takes.stroke_reading import PlacedHit, place
 from tests.engine.takes.simulated_player import VELOCITY, Errors, play
@@ -235,6 +235,18 @@ def test_an_upbeat_in_a_bar_of_groove_is_the_pick_up_of_its_phrase():
     found = found_in(GROOVE, GROOVE, lead, ONE, GROOVE)
     assert [(one.bar, one.meter.pickup) for one in found.phrases] == [(2, 1)]
     assert found.groove == (0, 1, 4)
+
+
+def test_bars_of_one_beat_have_no_upbeat():
+    """The first stroke is late in its bar, which has no part that could be left out."""
+    meter = Meter.parse("1/4")
+    hits = [TimedHit(0, Surface.SNARE, 80)] * 4
+    late = {
+        0: [PlacedHit(0, Fraction(1, 2), 0.0, hits[0]), PlacedHit(0, Fraction(3, 4), 0.0, hits[1])],
+        1: [PlacedHit(1, Fraction(0), 0.0, hits[2]), PlacedHit(1, Fraction(1, 4), 0.0, hits[3])],
+    }
+    (phrase,) = phrases_in(late, meter)
+    assert phrase.meter == meter.over(2)
 
 
 def test_a_phrase_that_begins_early_in_its_bar_has_that_bar_whole():
