@@ -10,10 +10,10 @@ from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
-from itertools import pairwise
 from statistics import fmean
 
 from rhythms.engine.bars.bar import Bar
+from rhythms.engine.comfort.hand_moves import Pair, hand_moves
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.fills.fill import Fill, Hit, Stroke
 from rhythms.engine.kits.surfaces import FAMILIES, Surface, base
@@ -51,9 +51,8 @@ class _Hands:
         return [base(one) for _, stroke in self.strokes for one in stroke.hand_surfaces]
 
     @cached_property
-    def moves(self) -> list[tuple[Surface, Surface]]:
-        first = [base(stroke.surface) for _, stroke in self.strokes]
-        return list(pairwise(first))
+    def moves(self) -> list[Pair]:
+        return hand_moves(self.fill)
 
     @cached_property
     def beats(self) -> list[list[Fraction]]:

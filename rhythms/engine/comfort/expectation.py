@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+from rhythms.engine.comfort.hand_moves import Pair, hand_moves
 from rhythms.engine.comfort.playing import PlayedFill, Playing
-from rhythms.engine.comfort.rhythm_chances import hand_moves
 from rhythms.engine.comfort.trait_table import traits_of
 from rhythms.engine.comfort.traits import Trait
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.fills.variety import effective_fills
-from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.space.fill_space import FillSpace
 from rhythms.engine.space.moves import expected_moves, observed_moves
 
@@ -23,8 +22,6 @@ SAMPLE = 60
 #: A space in which more steps lead on than this, from any state by any stroke, stands for itself
 #: by so many of its fills.
 MOST_STEPS, MANY_FILLS = 10_000_000, 400
-
-Pair = tuple[Surface, Surface]
 
 
 class Expected(NamedTuple):

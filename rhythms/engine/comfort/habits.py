@@ -9,9 +9,10 @@ from math import sqrt
 
 import numpy as np
 
-from rhythms.engine.comfort.expectation import Given, Pair, moves_of_fill
+from rhythms.engine.comfort.expectation import Given, moves_of_fill
+from rhythms.engine.comfort.hand_moves import Pair, hand_moves
 from rhythms.engine.comfort.playing import FEWEST, Floats, PlayedFill, Playing, by_take
-from rhythms.engine.comfort.rhythm_chances import DRAWN, ChancesOf, hand_moves, rhythm_chances
+from rhythms.engine.comfort.rhythm_chances import DRAWN, ChancesOf, rhythm_chances
 from rhythms.engine.comfort.trait_tests import false_discovery_rates, p_of_amount_by_chance
 from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface

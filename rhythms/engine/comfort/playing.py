@@ -174,14 +174,3 @@ def by_take(playing: Playing, of_plays: Floats) -> Floats:
     summed = np.zeros((len(playing.takes), of_plays.shape[1]))
     np.add.at(summed, playing.take_of, of_plays * playing.weights[:, None])
     return summed
-
-
-def resampled(takes: int, times: int, seed: int) -> Floats:
-    """How often each take is drawn where as many takes are drawn with replacement: times by takes.
-
-    The nonparametric bootstrap of Efron (1979). A take is drawn whole, since the fills in it
-    were played in one breath.
-    """
-    random = np.random.default_rng([seed, takes])
-    drawn = random.multinomial(takes, [1 / takes] * takes, times)
-    return np.asarray(drawn, dtype=np.float64)

@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -19,11 +18,12 @@ import numpy as np
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.comfort.amounts import amounts
+from rhythms.engine.comfort.hand_moves import Pair, hand_moves
 from rhythms.engine.comfort.traits import Trait, traits
 from rhythms.engine.errors import EngineError
 from rhythms.engine.fills.fill import Fill
 from rhythms.engine.kits.drum_kit import Kit
-from rhythms.engine.kits.surfaces import Surface, base
+from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.prior.human_prior import Prior, human_prior
 from rhythms.engine.prior.weighted_space import WeightedSpace
 from rhythms.engine.rules.rule_list import RuleSet
@@ -50,7 +50,6 @@ OF_SURFACES = frozenset(
         "repetition",
     )
 )
-Pair = tuple[Surface, Surface]
 
 
 @dataclass(frozen=True)
@@ -140,9 +139,3 @@ def _drawn(bar: Bar, kit: Kit, number: int, without: str) -> RhythmChances | Non
     means = {trait: sum(values) / len(values) for trait, values in amounts_of.items()}
     total = max(1, moves.total())
     return RhythmChances(shares | means, {pair: times / total for pair, times in moves.items()})
-
-
-def hand_moves(fill: Fill) -> list[Pair]:
-    """From which drum to which one the hands go, stroke by stroke; the first of two at once."""
-    struck = [base(stroke.surface) for stroke in fill.strokes if not stroke.by_foot]
-    return list(pairwise(struck))

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from rhythms.engine.comfort.playing import Playing
 from rhythms.engine.fills.sampled_variety import log_number, sampled_variety
 
-#: How often takes are drawn again where something about them is, and how much intervals hold.
-TIMES, HELD = 200, 0.95
+#: How much intervals hold.
+HELD = 0.95
 #: How alike two fills of drummers are on the whole: fills that the prior draws are 0.39 to 0.43.
 STRANGERS = 0.4
 

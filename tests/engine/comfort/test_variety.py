@@ -11,7 +11,7 @@ import pytest
 
 from rhythms.engine import FillSpace, RuleSet
 from rhythms.engine.comfort.expectation import room
-from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, Playing, in_draw, resampled
+from rhythms.engine.comfort.playing import FEWEST, MOST_KINDS, Playing, in_draw
 from rhythms.engine.comfort.variety_estimate import change, student, variety
 from rhythms.engine.fills.likeness import likeness_table
 from rhythms.engine.fills.variety import effective_fills, effective_number
@@ -168,12 +168,6 @@ def test_a_change_needs_enough_takes_on_both_sides():
     fills = [walk_down()] * 20
     assert change(played(fills[:2]), played(fills)) is None
     assert change(played(fills), played(fills[:2])) is None
-
-
-def test_takes_are_drawn_whole():
-    drawn = resampled(9, 50, seed=1)
-    assert drawn.shape == (50, 9)
-    assert set(drawn.sum(axis=1)) == {9}
 
 
 def test_of_very_many_different_fills_takes_are_drawn_from_all_the_time():
