@@ -9,6 +9,7 @@ from assignments.offline import api as offline_api
 from assignments.offline import views as offline
 from assignments.practice import api as practice_api
 from assignments.practice import views as practice
+from assignments.practice.heard_alone import heard
 from assignments.privacy import views as privacy
 from assignments.progress import api as progress_api
 from assignments.progress import views as progress
@@ -87,6 +88,7 @@ urlpatterns = [
     path("assignments/<int:pk>/sheet.pdf", downloads.assignment_pdf, name="assignment-pdf"),
     path("variations/<int:pk>/fill.pdf", downloads.variation_pdf, name="variation-pdf"),
     path("variations/<int:pk>/fill.<str:kind>", downloads.variation_file, name="variation-file"),
+    path("variations/<int:pk>/heard.json", heard, name="heard"),
     path("variations/<int:pk>/block.mid", downloads.block_midi, name="block-midi"),
     path("variations/<int:pk>/block.mp3", downloads.block_audio, name="block-audio"),
     # the app on a student's device

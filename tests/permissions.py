@@ -168,6 +168,7 @@ ROWS = [
     Row("assignments:student-week", READ, TEACHER, ("student",)),
     Row("assignments:student-week-pdf", READ, TEACHER, ("student",)),
     Row("assignments:fill-files", READ, STUDENT, ("variation",)),
+    Row("assignments:heard", READ, SIGNED_IN, ("variation",)),
     Row("assignments:my-week", READ, STUDENT),
     Row("assignments:my-week-pdf", READ, STUDENT),
     Row("assignments:assignment-sheet", READ, SIGNED_IN, ("assignment",)),

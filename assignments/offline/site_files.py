@@ -53,10 +53,11 @@ def pages_often() -> list[str]:
 
 
 def pages_of_fills(student: Student) -> list[str]:
-    """Return the addresses of the pages of the student's fills, those not mastered first."""
+    """Return the addresses of the student's fills, those not mastered first: page and sound."""
     fills = AssignedVariation.objects.kept().filter(assignment__student=student).open_first()
     pks = fills.values_list("pk", flat=True)[:MOST_FILLS]
-    return [reverse("assignments:fill", args=[pk]) for pk in pks]
+    names = ("assignments:fill", "assignments:heard")
+    return [reverse(name, args=[pk]) for pk in pks for name in names]
 
 
 def sounds_address() -> str:

@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.assignments.making import give, make_bar, make_rule_set
+from tests.browser.held_answers import HeldAnswers
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -64,3 +65,33 @@ def test_hands_and_feet_of_a_stroke_are_lit_together(desktop, teacher, student):
     expect(card.locator("g.stroke.lit")).to_have_count(2)
     hands, feet = (group.get_attribute("id") for group in card.locator("g.stroke.lit").all())
     assert feet == f"{hands}-feet"
+
+
+def test_another_touch_ends_what_is_still_on_its_way(screen, teacher, student):
+    give(student, 2)
+    page = open_as(screen, teacher, f"/students/{student.pk}/")
+    held = HeldAnswers(page, "**/heard.json")
+    first, second = page.locator(".fill-card button.hear").all()
+    first.click()
+    expect(first).to_contain_text("Stop")
+    held.wait_for_one()
+    second.click()
+    expect(first).to_contain_text("Hear")
+    held.answer_all()
+    expect(page.locator(".fill-card").nth(1).locator("g.stroke.lit")).to_have_count(1)
+    expect(page.locator(".fill-card").nth(0).locator("g.stroke.lit")).to_have_count(0)
+
+
+def test_a_fill_that_does_not_come_says_so_and_is_asked_for_again(
+    screen, teacher, student, console_errors
+):
+    give(student, 1)
+    page = open_as(screen, teacher, f"/students/{student.pk}/")
+    page.route("**/heard.json", lambda route: route.abort())
+    button = page.locator(".fill-card button.hear")
+    button.click()
+    expect(button).to_contain_text("No sounds came. Try again")
+    console_errors.clear()
+    page.unroute("**/heard.json")
+    button.click()
+    expect(page.locator(".fill-card g.stroke.lit")).to_have_count(1)

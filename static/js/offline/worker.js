@@ -35,6 +35,7 @@ const PATIENCE = 4_000; // milliseconds until a copy is shown instead of what do
 const REST = 60_000; // milliseconds between two rounds of copying, unless something changed
 const GOOD_FOR = 12 * 3_600_000; // milliseconds until the copy of a fill's page is made anew
 const AT_ONCE = 3;
+const HEARD = /^\/variations\/\d+\/heard\.json$/; // a fill as "Hear" plays it, copied like a page
 
 const files = new Set(KEPT.files);
 const doors = new Set([KEPT.signIn, KEPT.signUp, KEPT.signOut]);
@@ -244,7 +245,8 @@ worker.addEventListener("fetch", (event) => {
   if (url.origin !== location.origin) return;
   if (request.mode === "navigate") event.respondWith(page(request, url.pathname));
   if (request.mode === "navigate" || request.method !== "GET") return;
-  if (files.has(url.pathname)) event.respondWith(file(request, url.pathname));
+  if (HEARD.test(url.pathname)) event.respondWith(page(request, url.pathname));
+  else if (files.has(url.pathname)) event.respondWith(file(request, url.pathname));
   else if (KEPT.sounds && url.pathname.startsWith(KEPT.sounds)) event.respondWith(sound(request, url.pathname));
 });
 

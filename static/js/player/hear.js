@@ -1,7 +1,10 @@
 // "Hear" beside an engraving: the fill once, alone, its notes lit; a second touch stops it.
+// One player serves all buttons of a page, those that come later too.
 import { around, part } from "../site/dom.js";
 import { Light } from "./note_light.js";
 import { Player } from "./player.js";
+
+/** @typedef {import("./block.js").Block} Block */
 
 /** @type {Partial<import("./schedule.js").Settings>} */
 const ALONE = { loops: 1, countIn: 0, click: "off", fillAlone: true };
@@ -11,6 +14,9 @@ let player = null;
 /** @type {HTMLButtonElement | null} */
 let button = null;
 let light = new Light(null);
+let isOn = false; // from the touch to the end, while it is fetched too
+/** @type {Map<string, Promise<Block>>} */
+const fetched = new Map();
 
 /**
  * The smallest part of the page around the button that holds an engraving, there or on its way.
@@ -30,6 +36,7 @@ function write(verb) {
 
 /** @param {boolean} isPlaying */
 function show(isPlaying) {
+  isOn = isPlaying;
   write(isPlaying ? "Stop" : "Hear");
   if (!isPlaying) light.off();
 }
@@ -38,28 +45,75 @@ function show(isPlaying) {
 function newPlayer(sounds) {
   const made = new Player({ sounds });
   made.on("note", ({ note }) => light.on(note));
-  made.on("state", ({ state }) => show(["playing", "loading"].includes(state)));
-  made.on("trouble", () => write("No sounds came. Try again"));
+  made.on("state", ({ state }) => {
+    if (state === "stopped" || state === "paused") show(false);
+  });
+  made.on("trouble", fail);
   return made;
 }
 
+function fail() {
+  show(false);
+  write("No sounds came. Try again");
+}
+
+/**
+ * What a button plays: written into it, or at the address that it names, asked for once.
+ *
+ * @param {HTMLButtonElement} touched
+ * @returns {Promise<Block>}
+ */
+async function playedBy({ dataset }) {
+  const { hear: written, hearFrom: address } = dataset;
+  if (!address) return JSON.parse(written ?? "");
+  const known = fetched.get(address) ?? fetchedFrom(address);
+  fetched.set(address, known);
+  return known;
+}
+
+/**
+ * @param {string} address
+ * @returns {Promise<Block>}
+ */
+async function fetchedFrom(address) {
+  try {
+    const answer = await fetch(address, { headers: { Accept: "application/json" } });
+    if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
+    return await answer.json();
+  } catch (error) {
+    fetched.delete(address); // the next touch asks again
+    throw error;
+  }
+}
+
 /** @param {HTMLButtonElement} touched */
-function hear(touched) {
-  const isAgain = touched === button && player?.state !== "stopped";
+async function hear(touched) {
+  const isAgain = touched === button && isOn;
   player?.stop();
+  show(false);
   if (isAgain) return;
   button = touched;
   player ??= newPlayer(button.dataset.sounds ?? "");
   light = new Light(engravingBeside(button));
-  player.load(JSON.parse(button.dataset.hear ?? ""), ALONE);
-  player.start();
+  player.wake();
+  show(true);
+  try {
+    const block = await playedBy(touched);
+    if (touched !== button || !isOn) return; // stopped meanwhile, or another one
+    player.load(block, ALONE);
+    player.start();
+  } catch {
+    if (touched === button && isOn) fail();
+  }
 }
 
 document.addEventListener("click", (event) => {
-  const touched = around(event, "button[data-hear]", HTMLButtonElement);
+  const touched = around(event, "button[data-hear], button[data-hear-from]", HTMLButtonElement);
   if (touched) hear(touched);
 });
 // What is swapped out falls silent.
 document.body.addEventListener("htmx:afterSwap", () => {
-  if (button && !button.isConnected) player?.stop();
+  if (!button || button.isConnected) return;
+  player?.stop();
+  isOn = false;
 });

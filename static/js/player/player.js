@@ -128,6 +128,13 @@ export class Player extends TypedEvents {
     this.say("settings", this.settings);
   }
 
+  // Within a touch or a key, where what is to be played comes later: browsers let it sound then.
+  wake() {
+    clearTimeout(this.#rest);
+    this.#context ??= this.#openContext();
+    this.#context.resume();
+  }
+
   // Only after a touch or a key: browsers keep a page silent before. A paused player goes on
   // with the loop it was in.
   async start() {

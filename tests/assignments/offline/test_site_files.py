@@ -31,6 +31,11 @@ def kept_by_the_worker(client) -> dict:
     return json.loads(line.removeprefix("self.FILLWRIGHT = ").removesuffix(";"))
 
 
+def kept_of(fill) -> list[str]:
+    """The addresses of a fill that a device keeps: its page, and what "Hear" plays."""
+    return [reverse(f"assignments:{name}", args=[fill.pk]) for name in ("fill", "heard")]
+
+
 def size_of_png(data: bytes) -> tuple[int, int]:
     """Width and height, at their place in the header (ISO/IEC 15948, 11.2.2)."""
     assert data.startswith(b"\x89PNG\r\n\x1a\n")
@@ -130,7 +135,7 @@ class TestDevice:
 
     def test_keeps_the_pages_of_the_fills(self, student_client, assignment):
         answer = student_client.get(DEVICE).json()
-        own = [reverse("assignments:fill", args=[fill.pk]) for fill in assignment.variations.all()]
+        own = [address for fill in assignment.variations.all() for address in kept_of(fill)]
         assert sorted(answer["fills"]) == sorted(own)
 
     def test_keeps_the_pages_of_no_more_fills_than_a_device_has_room_for(
@@ -140,7 +145,7 @@ class TestDevice:
         mastered, first, second = give(student, 3).variations.order_by("position")
         mark_mastered(mastered)
         assert student_client.get(DEVICE).json()["fills"] == [
-            reverse("assignments:fill", args=[fill.pk]) for fill in (first, second)
+            address for fill in (first, second) for address in kept_of(fill)
         ]
 
     def test_keeps_nothing_of_a_classmate(self, classmate_client, assignment):

@@ -1,0 +1,18 @@
+"""A fill to be heard from any list: the page fetches it when the button is touched."""
+
+from django.http import HttpResponse, JsonResponse
+from django.views.decorators.http import require_safe
+
+from assignments.student_access import seen_variation
+from rhythms.notation.player import fill_json
+from studio.access import sign_in_required
+from studio.request_types import Request
+
+
+@require_safe
+@sign_in_required
+def heard(request: Request, pk: int) -> HttpResponse:
+    """The fill alone as the player takes it (see `fill_json`), and the `tempo` asked for."""
+    variation = seen_variation(request, pk)
+    assignment = variation.assignment
+    return JsonResponse(fill_json(variation.as_fill, assignment.feel) | {"tempo": assignment.tempo})
