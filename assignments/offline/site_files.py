@@ -31,6 +31,7 @@ OFTEN = (
     "assignments:my-fills",
     "assignments:my-log",
     "assignments:my-progress",
+    "assignments:offline",  # what it says of who is signed in is true only where they are
 )
 
 

@@ -3,11 +3,16 @@ import { part } from "../site/dom.js";
 import * as laterRequests from "./later_requests.js";
 import { device, isUsable, queue, state } from "./queue.js";
 import * as store from "./store.js";
+import { greet } from "./sync.js";
 import { inWords, total } from "./waiting_words.js";
 
 const place = device?.querySelector("[data-device-state]");
 /** @typedef {import("./waiting_words.js").Waiting} Waiting */
 
+const AGAIN = 10_000; // milliseconds until a copy asks again whether the site answers
+
+/** Whether what is shown came from this device, since the site did not answer. */
+const isCopy = () => "copied" in document.documentElement.dataset;
 const isOut = () => navigator.onLine && (state === "signed-out" || laterRequests.hindrance === "signed-out" || !isUsable);
 /** @param {Waiting} waiting */
 const wait = (waiting) => `${inWords(waiting)} ${total(waiting) === 1 ? "waits" : "wait"}`;
@@ -24,7 +29,6 @@ const together = (one, other) => ({
  * @param {Waiting} refused
  */
 function messageOf(own, theirs, refused) {
-  const copied = document.documentElement.dataset.copied;
   if (total(own)) {
     if (state === "sending" && own.entries) return `Sending ${inWords({ entries: own.entries })} …`;
     if (isOut()) return signedOut(own);
@@ -34,7 +38,7 @@ function messageOf(own, theirs, refused) {
   if (total(refused)) return notTaken(refused);
   if (total(theirs)) return othersWait(theirs);
   if (!navigator.onLine) return "No network. You see what this device keeps; what you log is sent later.";
-  return copied ? "The site does not answer. You see what this device keeps." : "";
+  return isCopy() ? "The site does not answer. You see what this device keeps." : "";
 }
 
 /** @param {Waiting} refused */
@@ -70,6 +74,26 @@ async function show(line) {
   part(line, "[data-look]").hidden = !isUsable || !total(together(own, refused)) || location.pathname === device.dataset.log;
 }
 
+/**
+ * A copy says so until the site answers.
+ *
+ * @param {() => void} showIt
+ */
+function awaitTheSite(showIt) {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  const ask = async () => {
+    clearTimeout(timer);
+    if (!isCopy()) return;
+    const { state: met } = await greet(device);
+    if (met !== "network" && met !== "trouble") delete document.documentElement.dataset.copied;
+    else timer = setTimeout(ask, AGAIN);
+    showIt();
+  };
+  addEventListener("online", ask);
+  ask();
+}
+
 export function start() {
   if (!(place instanceof HTMLElement) || !window.indexedDB) return;
   const showIt = () => show(place);
@@ -77,4 +101,5 @@ export function start() {
   addEventListener("online", showIt);
   addEventListener("offline", showIt);
   showIt();
+  awaitTheSite(showIt);
 }

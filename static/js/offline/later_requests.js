@@ -10,7 +10,7 @@ import { wordsIn } from "./form_problems.js";
 import { read, thingOf, withOne, write } from "./later_list.js";
 import { device, queue, send as sendEntries } from "./queue.js";
 import * as store from "./store.js";
-import { csrfToken, greet, newId } from "./sync.js";
+import { csrfToken, endsAfter, greet, newId } from "./sync.js";
 
 /** @typedef {import("./later_list.js").LaterRequest} LaterRequest */
 /** @typedef {import("./form_problems.js").Words} Words */
@@ -245,7 +245,7 @@ async function ask(request) {
   const headers = { "X-CSRFToken": csrfToken(), ...headersOf(request) };
   const size = typeof body === "string" ? body.length : JSON.stringify(request.fields).length;
   const keepalive = size < MOST_AS_THE_PAGE_CLOSES;
-  const signal = AbortSignal.timeout(ANSWERED_WITHIN);
+  const signal = endsAfter(ANSWERED_WITHIN);
   try {
     const answer = await fetch(address, { method, headers, body, keepalive, signal, redirect: "manual" });
     return await readAnswer(answer, Boolean(request.fields));

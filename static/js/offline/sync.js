@@ -164,7 +164,7 @@ async function ask(address, options = {}) {
       cache: "no-store",
       credentials: "same-origin",
       redirect: "error",
-      signal: AbortSignal.timeout(PATIENCE),
+      signal: endsAfter(PATIENCE),
       ...options,
       headers: { Accept: "application/json", ...options.headers },
     });
@@ -186,6 +186,18 @@ async function read(answer) {
   } catch {
     return null;
   }
+}
+
+/**
+ * A signal that ends a request after so many milliseconds, also in browsers of before 2022.
+ *
+ * @param {number} milliseconds
+ */
+export function endsAfter(milliseconds) {
+  if (AbortSignal.timeout) return AbortSignal.timeout(milliseconds);
+  const end = new AbortController();
+  setTimeout(() => end.abort(), milliseconds);
+  return end.signal;
 }
 
 /** @returns {string} a new UUID; only on secure pages */

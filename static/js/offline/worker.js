@@ -301,7 +301,8 @@ async function instead(path) {
 
 /** @param {{sent: boolean}} how whether nothing typed was lost */
 async function fallback({ sent }) {
-  const kept = await (await caches.open(FILES)).match(KEPT.fallback, { ignoreVary: true });
+  const unsigned = async () => (await caches.open(FILES)).match(KEPT.fallback, { ignoreVary: true });
+  const kept = (await copyOf(KEPT.fallback)) ?? (await unsigned());
   if (!kept) return Response.error();
   const text = await kept.text();
   const headers = { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": "default-src 'self'" };

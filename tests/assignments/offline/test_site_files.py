@@ -172,6 +172,11 @@ class TestDevice:
             student_client.get(DEVICE)
 
 
+def test_the_page_without_a_network_asks_nobody_to_sign_in_whom_it_does_not_know(client):
+    page = client.get(reverse("assignments:offline")).content.decode()
+    assert reverse("studio:sign-in") not in page
+
+
 class TestCopies:
     def test_leave_messages_to_who_looks_at_the_page(self, student_client, variation):
         student_client.post(reverse("assignments:master", args=[variation.pk]))

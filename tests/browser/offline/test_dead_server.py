@@ -57,6 +57,15 @@ def test_a_fill_marked_as_mastered_says_so_and_can_be_taken_back(device, live_se
     expect(device.locator("#messages")).to_contain_text("Back on Today: Line 4")
 
 
+def test_a_copy_says_that_the_site_does_not_answer_until_it_does(device, live_server):
+    live_server.stop()
+    device.reload()
+    expect(state(device)).to_contain_text("The site does not answer.")
+    live_server.start()
+    device.evaluate("dispatchEvent(new Event('online'))")
+    expect(state(device)).to_be_hidden()
+
+
 @pytest.mark.parametrize("fault", [Relay.stop, Relay.hang])
 def test_a_take_is_kept_and_sent_once(
     open_page, student, live_server, fault: Callable[[Relay], None]

@@ -112,6 +112,15 @@ def test_a_page_that_is_not_kept_says_so(off):
     expect(off.locator("[data-not-sent]")).to_be_hidden()
 
 
+def test_a_page_that_is_not_kept_knows_who_is_signed_in(off):
+    log(off, "7")
+    expect(state(off)).to_contain_text("1 entry waits")
+    off.goto("/log/00000000-0000-0000-0000-000000000000/remove/")
+    expect(state(off)).to_contain_text("1 entry waits for the network.")
+    expect(off.get_by_role("button", name="Sign out")).to_be_visible()
+    expect(off.get_by_role("link", name="Sign in")).to_have_count(0)
+
+
 def test_a_press_that_was_not_sent_says_so(off):
     off.get_by_role("button", name="Sign out").first.click()
     expect(off.locator("[data-not-sent]")).to_be_visible()

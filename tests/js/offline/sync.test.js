@@ -1,9 +1,10 @@
 // Exactly once, whatever the server and the network do.
 import assert from "node:assert/strict";
+import { once } from "node:events";
 import test, { afterEach, beforeEach } from "node:test";
 
 import * as store from "../../../static/js/offline/store.js";
-import { greet, sync } from "../../../static/js/offline/sync.js";
+import { endsAfter, greet, sync } from "../../../static/js/offline/sync.js";
 import { anEntry, emptyStore, keptIds } from "./entries.js";
 import { LogServer } from "./log_server.js";
 
@@ -50,6 +51,21 @@ test("an entry is sent with its fields, its student and the token of the page", 
   const logged = server.logged.get("a");
   assert.deepEqual([logged?.minutes, logged?.tempo, logged?.student], ["5", 88, 7]);
   assert.deepEqual(server.tokens, ["secret"]);
+});
+
+test("a browser without AbortSignal.timeout sends too", async (t) => {
+  const { timeout } = AbortSignal;
+  t.after(() => Object.assign(AbortSignal, { timeout }));
+  Reflect.deleteProperty(AbortSignal, "timeout");
+  await keep("a");
+  assert.deepEqual(await sync(device), { state: "sent", logged: ["a"] });
+});
+
+test("without AbortSignal.timeout an answer is given up in time too", async (t) => {
+  const { timeout } = AbortSignal;
+  t.after(() => Object.assign(AbortSignal, { timeout }));
+  Reflect.deleteProperty(AbortSignal, "timeout");
+  await once(endsAfter(1), "abort");
 });
 
 test("a day that was chosen stays", async () => {
