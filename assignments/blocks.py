@@ -1,14 +1,16 @@
 """The block of groove in which a student plays a fill."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from assignments.models import AssignedVariation, Assignment
-from rhythms.engine import Bar, Fill, Kit, Meter
+from rhythms.engine import Bar, Fill, Meter
 from rhythms.engine.errors import BarError
 from rhythms.engine.playback.groove import Groove, GrooveError, groove_of_bar
 from rhythms.engine.playback.groove_fill import groove_fills
-from rhythms.engine.playback.groove_library import groove_named, grooves_for
+from rhythms.engine.playback.groove_library import groove_named, grooves_for, usual_grooves
+from rhythms.engine.playback.groove_names import groove_name_on
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.engine.playback.timeline import Block
 from rhythms.grooves.groove_list import ListedGroove
@@ -65,7 +67,7 @@ def groove_written(assignment: Assignment, meter: Meter) -> tuple[str, tuple[Fil
 
     On the kit that the fills were drawn for; none where it is silent there or cannot be written.
     """
-    groove = groove_of(assignment, meter).on(Kit.from_json(assignment.kit).surfaces)
+    groove = _on_kit(groove_of(assignment, meter), assignment)
     try:
         fills = groove_fills(groove) if groove.hits else ()
     except BarError:
@@ -73,11 +75,17 @@ def groove_written(assignment: Assignment, meter: Meter) -> tuple[str, tuple[Fil
     return groove.name, fills if assignment.sets_up else fills[:1]
 
 
+def _on_kit(groove: Groove, assignment: Assignment) -> Groove:
+    """The groove as the student has it, called by nothing that their kit lacks."""
+    surfaces = assignment.drawn_for.surfaces
+    return replace(groove.on(surfaces), name=groove_name_on(groove.name, surfaces))
+
+
 def block_of(variation: AssignedVariation) -> Block:
     """Return groove, fill and landing on the kit that the fill was drawn for."""
     assignment, fill = variation.assignment, variation.as_fill
-    groove = groove_of(assignment, fill.bar.meter.one_bar)
-    surfaces = Kit.from_json(assignment.kit).surfaces
+    groove = _on_kit(groove_of(assignment, fill.bar.meter.one_bar), assignment)
+    surfaces = assignment.drawn_for.surfaces
     bars, feel = assignment.block_bars, assignment.feel
     return Block(fill, groove, bars, surfaces, feel, sets_up=assignment.sets_up)
 
@@ -85,11 +93,14 @@ def block_of(variation: AssignedVariation) -> Block:
 def playable(variation: AssignedVariation, others: Iterable[Groove] = ()) -> dict[str, Any]:
     """Return what the page's player loads: the block (see `block_json`), `tempo` and `loops`.
 
-    `others` are the student's grooves, of which those in its meter can be changed to.
+    `others` are the student's grooves, or else the usual ones; those in its meter that are named
+    by nothing their kit lacks can be changed to.
     """
     block, tempo = block_of(variation), variation.assignment.tempo
-    fitting = (groove.in_meter(block.meter) for groove in others)
-    return block_json(block, [groove for groove in fitting if groove]) | {
+    fitting = [groove.in_meter(block.meter) for groove in others]
+    offered = [groove for groove in fitting if groove] or usual_grooves(block.meter)
+    on_kit = [one for one in offered if groove_name_on(one.name, block.surfaces) == one.name]
+    return block_json(block, on_kit or [block.groove]) | {
         "tempo": tempo,
         "loops": LOOPS,
     }

@@ -146,7 +146,7 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         rule_set=work.rule_set,
         bar_name=work.bar_name,
         rule_set_name=work.rule_set.name,
-        sentences=list(space.rule_set.sentences()),
+        sentences=list(space.rule_set.sentences_on(space.kit)),
         kit=space.kit.to_json(),
         tempo=work.tempo,
         beats=work.beats,

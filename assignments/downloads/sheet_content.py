@@ -72,7 +72,8 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
 
 def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading: str) -> Section:
     bar = fills[0].as_fill.bar if fills else assignment.bar
-    how = assignment.tempo, assignment.block_bars, bar, assignment.feel
+    surfaces = assignment.drawn_for.surfaces
+    how = assignment.tempo, assignment.block_bars, bar, surfaces, assignment.feel
     lines = [how_to_play(*how, sets_up=assignment.sets_up)]
     if assignment.due_on:
         lines.append(f"Due {assignment.due_on:%A %-d %B}.")

@@ -1,5 +1,6 @@
 """What a teacher has given a student to practise."""
 
+from functools import cached_property
 from typing import Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -8,6 +9,9 @@ from django.db.models import Count, Q
 
 from rhythms.engine import Bar
 from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
+from rhythms.engine.kits.drum_kit import Kit as EngineKit
+from rhythms.engine.playback.groove_names import groove_name_on
+from rhythms.engine.playback.stand_ins import landing_in_words
 from rhythms.engine.rudiments.overlays import OVERLAYS
 from rhythms.models import RuleSet, SourceBar, Stickings
 from studio.models import Student, Studio, Teacher
@@ -139,6 +143,21 @@ class Assignment(Removable):
     def bar(self) -> Bar:
         """The bar that its fills are played in, with rests before a fill of fewer beats."""
         return last_beats(self.source_bar, self.beats)
+
+    @cached_property
+    def drawn_for(self) -> EngineKit:
+        """The student's kit, which its fills were drawn for."""
+        return EngineKit.from_json(self.kit)
+
+    @property
+    def lands_on(self) -> str:
+        """What is struck on *one* after a fill, in words: ``the crash``, ``an accent``."""
+        return landing_in_words(self.drawn_for.surfaces)
+
+    @property
+    def groove_called(self) -> str:
+        """The chosen groove's name, for whoever has this kit; "" for the first of the meter."""
+        return groove_name_on(self.groove, self.drawn_for.surfaces) if self.groove else ""
 
     @property
     def feel(self) -> Feel:

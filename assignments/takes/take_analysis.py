@@ -106,7 +106,10 @@ def rules_of(variation: AssignedVariation) -> FillSpace | None:
     """The rules a fill was given under; None where they were changed since."""
     assignment = variation.assignment
     space = space_for(assignment.bar, assignment.rule_set, Kit.from_json(assignment.kit))
-    return space if list(space.rule_set.sentences()) == assignment.sentences else None
+    rules = space.rule_set
+    # Before, sentences were kept without regard to the kit.
+    said = (list(rules.sentences_on(space.kit)), list(rules.sentences()))
+    return space if assignment.sentences in said else None
 
 
 def _keys(take: Take) -> dict[int, Surface]:

@@ -62,7 +62,8 @@ def _lines(wanted: Wanted) -> Iterator[str]:
         yield f"From {wanted.bar.reference}."
     if student := wanted.student:
         yield f"For {student.nickname}, {student.get_handedness_display().lower()}."
-    yield f"{how_to_play(wanted.tempo, wanted.block_bars, wanted.bar.bar)} {TICK}"
+    how = how_to_play(wanted.tempo, wanted.block_bars, wanted.bar.bar, wanted.kit.surfaces)
+    yield f"{how} {TICK}"
 
 
 def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:
@@ -77,7 +78,7 @@ def _step(wanted: Wanted, number: int, step: LadderStep) -> Section:
     )
     remarks = tuple(line for line in lines if line)
     # The rules as this player reads them: mirrored for the left-handed.
-    return Section(f"{number}. {step}", exercises, remarks, space.rule_set.sentences())
+    return Section(f"{number}. {step}", exercises, remarks, space.rule_set.sentences_on(wanted.kit))
 
 
 def _fills(wanted: Wanted, space: FillSpace) -> tuple[list[Fill], str]:

@@ -1,11 +1,13 @@
 """The text that all practice sheets have in common: how to play, and the cautions."""
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING, NamedTuple
 
 from django.template.loader import render_to_string
 
-from rhythms.engine import Bar
+from rhythms.engine import Bar, Surface
 from rhythms.engine.bars.feel import STRAIGHT, Feel
+from rhythms.engine.playback.stand_ins import landing_in_words
 from rhythms.notation.late_import import LateImport
 from rhythms.notation.practice_text import groove_before, tempo_unit
 
@@ -30,16 +32,23 @@ class Look(NamedTuple):
 
 
 def how_to_play(
-    tempo: int, block_bars: int, bar: Bar, feel: Feel = STRAIGHT, *, sets_up: bool = False
+    tempo: int,
+    block_bars: int,
+    bar: Bar,
+    surfaces: Collection[Surface],
+    feel: Feel = STRAIGHT,
+    *,
+    sets_up: bool = False,
 ) -> str:
-    """Tempo, feel and block in a sentence; the four times through are common practice."""
+    """Tempo, feel and block in a sentence, on a kit with these surfaces; the four times through
+    are common practice."""
     groove = groove_before(bar, block_bars, sets_up=sets_up)
     heard = feel.in_meter(bar.meter)
     unit = f" {tempo_unit(bar.meter)}" if bar.meter.in_eighths else ""
     swung = "" if heard.is_straight else f", {heard.in_full}"
     return (
         f"Tempo {tempo}{unit}{swung}. {groove}, then the fill, four times through, "
-        "with the crash on one after each fill."
+        f"with {landing_in_words(surfaces)} on one after each fill."
     )
 
 

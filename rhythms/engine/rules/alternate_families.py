@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.surfaces import family
+from rhythms.engine.kits.drum_kit import Kit
+from rhythms.engine.kits.surfaces import Surface, family
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
 
@@ -24,6 +25,14 @@ class AlternateFamilies(Watcher):
     def sentence(self) -> str:
         """``Each stroke changes family: snare, toms, cymbals, bells, feet.``"""
         return "Each stroke changes family: snare, toms, cymbals, bells, feet."
+
+    def sentence_on(self, kit: Kit) -> str:
+        """The families of which this kit has something; one drum or cymbal by its name."""
+        has: dict[str, list[Surface]] = {}
+        for surface in kit.surfaces:
+            has.setdefault(family(surface), []).append(surface)
+        said = [str(on[0]) if len(on) == 1 else name for name, on in has.items()]
+        return f"Each stroke changes family: {', '.join(said)}."
 
     def automaton(self, setting: Setting) -> Changing:
         """The family struck last."""

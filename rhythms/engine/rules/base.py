@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from dataclasses import fields as dataclass_fields
 from typing import Any, ClassVar, NamedTuple, Protocol, Self
 
 from rhythms.engine.bars.bar import Bar
 from rhythms.engine.errors import RuleError
 from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.fills.ostinato import Ostinato
+from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rules.setting import Setting
+from rhythms.engine.rules.surface_choice import SurfaceChoice
 
 REGISTRY: dict[str, type[Rule]] = {}
 #: What rules are for, in the order they are offered.
@@ -147,6 +150,18 @@ class Rule(ABC):
     @abstractmethod
     def sentence(self) -> str:
         """The rule as a teacher would say it."""
+
+    def sentence_on(self, kit: Kit) -> str:
+        """The sentence for whoever has this kit: it names nothing that is not there.
+
+        "" where all that it names is missing.
+        """
+        values = {field.name: getattr(self, field.name) for field in dataclass_fields(self)}
+        choices = {name: one for name, one in values.items() if isinstance(one, SurfaceChoice)}
+        if any(one.lacks(kit) for one in choices.values()):
+            return ""
+        told = {name: one.told_on(kit) for name, one in choices.items()}
+        return replace(self, **told).sentence()
 
     @abstractmethod
     def bind(self, setting: Setting) -> Bound:

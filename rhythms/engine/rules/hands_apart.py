@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import HANDS, Stroke
+from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface, base
 from rhythms.engine.rules.setting import Setting
 from rhythms.engine.rules.watching import EveryNoteAlike, Watcher
@@ -30,6 +31,12 @@ class HandsApart(Watcher):
     def sentence(self) -> str:
         """``A hand never strikes where the other one struck last, except on the snare.``"""
         return "A hand never strikes where the other one struck last, except on the snare."
+
+    def sentence_on(self, kit: Kit) -> str:
+        """Without the exception on a kit without a snare."""
+        if kit.has(Surface.SNARE):
+            return self.sentence()
+        return "A hand never strikes where the other one struck last."
 
     @property
     def speaks_of_hands(self) -> bool:

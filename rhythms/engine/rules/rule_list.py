@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rhythms.engine.errors import RuleError
+from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.rules import REGISTRY, Rule
 
 MOST_RULES = 60
@@ -35,6 +36,10 @@ class RuleSet:
     def sentences(self) -> tuple[str, ...]:
         """The rules as a teacher would say them."""
         return tuple(rule.sentence() for rule in self.rules)
+
+    def sentences_on(self, kit: Kit) -> tuple[str, ...]:
+        """The rules as a teacher would say them to whoever has this kit."""
+        return tuple(said for rule in self.rules if (said := rule.sentence_on(kit)))
 
     @property
     def speaks_of_hands(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rhythms.engine.errors import RuleError, one_of
@@ -124,6 +124,24 @@ class SurfaceChoice:
             tuple(f"{how} {one_of(tuple(names))}".strip() for how, names in said.items())
         )
         return f"anywhere but {named}" if self.but else named
+
+    def told_on(self, kit: Kit) -> SurfaceChoice:
+        """The choice without what this kit has not; a family of one is named by that.
+
+        As it is where nothing of it is there, which `lacks` says.
+        """
+        there: dict[str, None] = {}
+        for name in self.names:
+            members = [one for one in FAMILIES.get(name, ()) if kit.has(one)]
+            if name == ANYTHING or len(members) > 1:
+                there[name] = None
+            elif members:
+                there[members[0]] = None
+            elif name not in FAMILIES and kit.has(Surface(name)):
+                there[name] = None
+        if not there:
+            return SurfaceChoice((ANYTHING,)) if self.but else self
+        return replace(self, names=tuple(there))
 
     def lacks(self, kit: Kit) -> str:
         """``this kit has no cowbell``; "" where it has any of the chosen surfaces."""

@@ -111,7 +111,10 @@ def test_two_lines_that_meet_on_one_surface_are_one_stroke():
     [
         (tuple(Surface), (Surface.CRASH, Surface.BASS_DRUM)),
         ((Surface.SNARE, Surface.RIDE, Surface.BASS_DRUM), (Surface.RIDE, Surface.BASS_DRUM)),
-        ((Surface.SNARE,), ()),
+        ((Surface.SNARE, Surface.CHINA, Surface.RIDE), (Surface.RIDE,)),
+        ((Surface.SNARE, Surface.CHINA, Surface.SPLASH), (Surface.CHINA,)),
+        ((Surface.SNARE, Surface.HI_HAT), (Surface.HI_HAT,)),
+        ((Surface.SNARE,), (Surface.SNARE,)),
     ],
 )
 def test_the_landing_is_on_what_the_kit_has(surfaces, landing):

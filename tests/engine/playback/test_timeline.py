@@ -205,13 +205,14 @@ def test_the_crash_of_the_landing_is_accented_and_the_bass_drum_is_not():
     assert landing == {Surface.CRASH: "accent", Surface.BASS_DRUM: "normal"}
 
 
-def test_a_kit_without_cymbals_lands_on_the_bass_drum():
+def test_a_kit_without_cymbals_lands_on_an_accent_and_the_bass_drum():
     block = Block(
         on_snare("1 2 3 4"),
         plain_pulse(Meter(4, 4)),
         surfaces=(Surface.SNARE, Surface.BASS_DRUM),
     )
-    assert [sound.surface for sound in block.landing] == [Surface.BASS_DRUM]
+    landing = {sound.surface: sound.dynamic for sound in block.landing}
+    assert landing == {Surface.SNARE: "accent", Surface.BASS_DRUM: "normal"}
 
 
 def test_a_groove_in_another_meter_is_refused():
