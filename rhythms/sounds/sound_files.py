@@ -7,14 +7,33 @@ from django.core.files.storage import default_storage
 from django.urls import reverse
 from django.utils.text import slugify
 
-from rhythms.notation.sounds import CHOKES, NAMES, OFFSET, SOUNDS_VERSION, dynamics_of, encoded
+from rhythms.notation.sounds import (
+    BALANCES,
+    CHOKES,
+    NAMES,
+    OFFSET,
+    PANS,
+    SOUNDS_VERSION,
+    dynamics_of,
+    encoded,
+    takes_of,
+)
 
 logger = logging.getLogger(__name__)
 #: Where they are among the files.
 FOLDER = "sounds"
-#: Every sound there is, by its part of the address: the name and the dynamic.
+
+
+def _slug(name: str, dynamic: str, take: int) -> str:
+    return f"{slugify(name)}-{dynamic}" + (f"-{take + 1}" if take else "")
+
+
+#: Every sound there is, by its part of the address: name, dynamic and take.
 SLUGS = {
-    f"{slugify(name)}-{dynamic}": (name, dynamic) for name in NAMES for dynamic in dynamics_of(name)
+    _slug(name, dynamic, take): (name, dynamic, take)
+    for name in NAMES
+    for dynamic in dynamics_of(name)
+    for take in range(takes_of(name))
 }
 
 
@@ -32,13 +51,12 @@ def sound_file(slug: str) -> bytes:
 
 def kept_sound_file(slug: str) -> bytes:
     """The sound as MP3, which is kept from now on. Raises KeyError, and OSError without room."""
-    name, dynamic = SLUGS[slug]
     place = f"{FOLDER}/{SOUNDS_VERSION}/{slug}.mp3"
     try:
         with default_storage.open(place) as file:
             return bytes(file.read())
     except FileNotFoundError:
-        made = encoded(name, dynamic)
+        made = encoded(*SLUGS[slug])
         default_storage.save(place, ContentFile(made))
         return made
 
@@ -46,12 +64,26 @@ def kept_sound_file(slug: str) -> bytes:
 def manifest() -> dict[str, object]:
     """What the player loads, for each sound and dynamic.
 
-    ``{"version": …, "sounds": {name: {dynamic: {"url": …, "offset": seconds}}}, "chokes":
-    {name: [names that it ends]}}``; ``offset`` is where the attack is in the decoded file.
+    ``{"version": …, "sounds": {name: {dynamic: {"url": …, "offset": seconds, "others": [url,
+    …]}}}, "chokes": {name: [names that it ends]}, "pans": {name: -1 to 1}, "balances": {"phone":
+    {name: {"gain": dB, "sound": what sounds instead}}}}``; ``offset`` is where the attack is in the
+    decoded file, ``others`` are further takes, for the strokes that follow.
     """
-    sounds: dict[str, dict[str, dict[str, object]]] = {name: {} for name in NAMES}
-    for slug, (name, dynamic) in SLUGS.items():
-        url = reverse("rhythms:sound", args=[SOUNDS_VERSION, slug])
-        sounds[name][dynamic] = {"url": url, "offset": OFFSET}
-    chokes = {str(name): list(ended) for name, ended in CHOKES.items()}
-    return {"version": SOUNDS_VERSION, "sounds": sounds, "chokes": chokes}
+    return {
+        "version": SOUNDS_VERSION,
+        "sounds": {
+            name: {dynamic: _listed(name, dynamic) for dynamic in dynamics_of(name)}
+            for name in NAMES
+        },
+        "chokes": {str(name): list(ended) for name, ended in CHOKES.items()},
+        "pans": {str(name): place for name, place in PANS.items()},
+        "balances": BALANCES,
+    }
+
+
+def _listed(name: str, dynamic: str) -> dict[str, object]:
+    first, *others = (
+        reverse("rhythms:sound", args=[SOUNDS_VERSION, _slug(name, dynamic, take)])
+        for take in range(takes_of(name))
+    )
+    return {"url": first, "offset": OFFSET, "others": others}

@@ -20,9 +20,9 @@ def decoded(file: bytes) -> np.ndarray:
 
 
 @cache
-def heard(name: str, dynamic: str = "accent") -> np.ndarray:
+def heard(name: str, dynamic: str = "accent", take: int = 0) -> np.ndarray:
     """A sound of the kit as a player decodes it, from its attack on."""
-    wave = decoded(encoded(name, dynamic))[round(OFFSET * RATE) :]
+    wave = decoded(encoded(name, dynamic, take))[round(OFFSET * RATE) :]
     wave.flags.writeable = False
     return wave
 

@@ -14,30 +14,36 @@ spectrograms and listen: no number tells how a drum sounds. `audio` mixes a time
 """
 
 from rhythms.notation.sounds.library import (
+    BALANCES,
     CHOKES,
     CLICK,
     CLICK_ONE,
     COUNT_IN,
     NAMES,
     OFFSET,
+    PANS,
     SOUNDS_VERSION,
     dynamics_of,
     encoded,
     samples,
+    takes_of,
 )
 from rhythms.notation.sounds.waves import RATE, Samples
 
 __all__ = [
+    "BALANCES",
     "CHOKES",
     "CLICK",
     "CLICK_ONE",
     "COUNT_IN",
     "NAMES",
     "OFFSET",
+    "PANS",
     "RATE",
     "SOUNDS_VERSION",
     "Samples",
     "dynamics_of",
     "encoded",
     "samples",
+    "takes_of",
 ]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from rhythms.notation.sounds.octave_shape import OctaveShape
 from rhythms.notation.sounds.plate import Plate
 from rhythms.notation.sounds.waves import Samples, Touch, burst, mixed
@@ -57,5 +55,5 @@ def china(touch: Touch) -> Samples:
 
 
 def _tip(touch: Touch, seed: int, strength: float) -> Samples:
-    random = np.random.default_rng(seed)
+    random = touch.random(seed)
     return strength * burst(0.012, 2_500, touch.cutoff(12_000), 0.01, random)

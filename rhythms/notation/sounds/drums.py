@@ -6,6 +6,8 @@ those of the hats.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from rhythms.notation.sounds.membrane import Head
@@ -58,7 +60,7 @@ BASS_DRUM = Head(pitch=54, decay=0.42, strike=0.05, cutoff=420, bend=0.9, settli
 
 def snare(touch: Touch) -> Samples:
     """The head, the wires under it, the stick's tip."""
-    random = np.random.default_rng(38)
+    random = touch.random(38)
     wires = burst(0.5, 1_100, touch.cutoff(8_500), 0.2 + 0.1 * touch.force, random)
     tip = burst(0.02, 1_500, touch.cutoff(9_000), 0.012, random)
     head = SNARE.samples(touch, 0.5)
@@ -81,8 +83,15 @@ def tom(name: str, touch: Touch) -> Samples:
 
 def bass_drum(touch: Touch) -> Samples:
     """The head, damped, and the beater; the beater is what a phone's loudspeaker lets through."""
-    beater = burst(0.04, 700, touch.cutoff(3_200), 0.03, np.random.default_rng(36))
+    beater = burst(0.04, 700, touch.cutoff(3_200), 0.03, touch.random(36))
     return mixed(BASS_DRUM.samples(touch, 0.45), 0.3 * (0.3 + 0.7 * touch.force) * beater)
+
+
+def for_phones(make: Callable[[Touch], Samples], touch: Touch) -> Samples:
+    """A low drum with a knock that a phone's loudspeaker lets through."""
+    wave = make(touch)
+    knock = burst(0.16, 300, 900, 0.12, touch.random(300))
+    return mixed(wave, 0.3 * float(np.max(np.abs(wave))) * rise(knock, 0.003))
 
 
 def cross_stick(touch: Touch) -> Samples:

@@ -43,7 +43,7 @@ class OctaveShape:
 
     def samples(self, touch: Touch, seconds: float) -> Samples:
         """One stroke."""
-        parts = _in_octaves(self._source(seconds))
+        parts = _in_octaves(self._source(seconds, touch))
         now = time(seconds)
         wave = np.zeros_like(now)
         for octave, part in enumerate(parts):
@@ -55,7 +55,7 @@ class OctaveShape:
             )
         return rise(wave, self.attack)
 
-    def _source(self, seconds: float) -> Samples:
+    def _source(self, seconds: float, touch: Touch) -> Samples:
         """Modes at random, as many in each octave, and noise."""
         random = np.random.default_rng(self.seed)
         places = np.sort(random.uniform(np.log(30), np.log(20_000), self.modes))
@@ -66,7 +66,7 @@ class OctaveShape:
             random.uniform(0, 2 * np.pi, self.modes),
         )
         tones = struck.samples(seconds)
-        hiss = random.standard_normal(length(seconds))
+        hiss = (touch.random(self.seed) if touch.take else random).standard_normal(length(seconds))
         mix: Samples = (1 - self.noise) ** 0.5 * _even(tones) + self.noise**0.5 * _even(hiss)
         return mix
 

@@ -20,10 +20,18 @@ _TO_60_DB = math.log(1000)
 
 @dataclass(frozen=True)
 class Touch:
-    """How hard a stroke is: ``force`` in (0, 1], ``level`` in dB against an accent."""
+    """How hard a stroke is: ``force`` in (0, 1], ``level`` in dB against an accent.
+
+    ``take`` numbers strokes that are as hard as each other, and still not the same.
+    """
 
     force: float
     level: float
+    take: int = 0
+
+    def random(self, seed: int) -> np.random.Generator:
+        """What differs from take to take; ``seed`` numbers what is struck."""
+        return np.random.default_rng([seed, self.take] if self.take else seed)
 
     def cutoff(self, hardest: float) -> float:
         """Up to which frequency in Hz a stroke wakes partials; ``hardest``: for an accent.

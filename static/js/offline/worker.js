@@ -171,14 +171,15 @@ async function copySounds(address) {
 }
 
 /**
- * Every `url` in the list of sounds, however deep.
+ * Every `url` in the list of sounds, however deep, and `others` beside it.
  *
  * @param {unknown} list
  * @returns {string[]}
  */
 function addressesIn(list) {
   if (!list || typeof list !== "object") return [];
-  const own = "url" in list && typeof list.url === "string" ? [list.url] : [];
+  const others = "others" in list && Array.isArray(list.others) ? list.others : [];
+  const own = "url" in list && typeof list.url === "string" ? [list.url, ...others] : [];
   return [...own, ...Object.values(list).flatMap(addressesIn)];
 }
 

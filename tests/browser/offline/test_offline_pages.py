@@ -175,9 +175,10 @@ def test_undo_takes_it_off_the_device_again(off):
 
 def test_every_sound_is_there_without_a_network(device, meant_to_fail):
     urls = [
-        sound["url"]
+        url
         for dynamics in device.request.get("/sounds/").json()["sounds"].values()
         for sound in dynamics.values()
+        for url in [sound["url"], *sound["others"]]
     ]
     assert urls
     wait_until(

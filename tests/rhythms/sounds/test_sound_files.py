@@ -28,9 +28,9 @@ def made(monkeypatch):
     """Everything that is made, in order."""
     names = []
 
-    def noted(name, dynamic):
-        names.append((name, dynamic))
-        return encoded(name, dynamic)
+    def noted(*sound):
+        names.append(sound)
+        return encoded(*sound)
 
     monkeypatch.setattr(sound_files, "encoded", noted)
     return names
@@ -65,7 +65,24 @@ class TestTheList:
     def test_every_address_in_it_gives_its_sound(self, listed, client):
         for name, dynamics in listed["sounds"].items():
             for dynamic, sound in dynamics.items():
-                assert client.get(sound["url"]).content == encoded(name, dynamic)
+                for take, url in enumerate([sound["url"], *sound["others"]]):
+                    assert client.get(url).content == encoded(name, dynamic, take)
+
+    @pytest.mark.parametrize("name", ["snare", "hi-hat", "ride", "bass drum"])
+    def test_it_has_three_takes_of_what_is_struck_often(self, listed, name):
+        assert all(len(sound["others"]) == 2 for sound in listed["sounds"][name].values())
+
+    def test_it_says_where_each_stands(self, listed):
+        assert -1 < listed["pans"]["hi-hat"] < 0 < listed["pans"]["floor tom"] < 1
+
+    def test_what_a_phone_plays_instead_is_among_the_sounds_in_the_same_dynamics(self, listed):
+        sounds, phone = listed["sounds"], listed["balances"]["phone"]
+        assert "bass drum" in phone
+        for name, change in phone.items():
+            assert set(sounds[change["sound"]]) == set(sounds[name])
+
+    def test_headphones_play_the_kit_as_it_is(self, listed):
+        assert listed["balances"]["headphones"] == {}
 
     def test_it_is_asked_for_again_each_time(self, client, db):
         response = client.get(reverse("rhythms:sounds"))
@@ -78,10 +95,11 @@ class TestTheList:
         )
         assert again.status_code == 304
 
-    def test_all_that_a_player_can_ask_for_is_at_most_500_kb(self, listed, client):
-        urls = [sound["url"] for name in listed["sounds"].values() for sound in name.values()]
+    def test_all_that_a_player_can_ask_for_is_at_most_900_kb(self, listed, client):
+        every = [sound for name in listed["sounds"].values() for sound in name.values()]
+        urls = [url for sound in every for url in [sound["url"], *sound["others"]]]
         whole = len(json.dumps(listed)) + sum(len(client.get(url).content) for url in urls)
-        assert whole <= 500_000
+        assert whole <= 900_000
 
 
 @pytest.mark.django_db
@@ -95,7 +113,7 @@ class TestASound:
 
     def test_it_is_made_once(self, client, made):
         assert client.get(address()).content == client.get(address()).content
-        assert made == [("hi-hat foot", "ghost")]
+        assert made == [("hi-hat foot", "ghost", 0)]
 
     def test_a_lost_file_is_made_again(self, client, settings, made):
         first = client.get(address()).content
@@ -119,10 +137,10 @@ class TestASound:
         assert path.stat().st_mode & 0o777 == 0o644
 
     def test_two_that_make_it_at_once_leave_one_whole_file(self, client, settings, monkeypatch):
-        def with_another_in_between(name, dynamic):
+        def with_another_in_between(*sound):
             monkeypatch.setattr(sound_files, "encoded", encoded)
             sound_files.sound_file(SLUG)
-            return encoded(name, dynamic)
+            return encoded(*sound)
 
         monkeypatch.setattr(sound_files, "encoded", with_another_in_between)
         client.get(address())
