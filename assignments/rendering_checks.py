@@ -1,20 +1,30 @@
 """Who may see an engraving: whoever has a fill that shows it, or that its groove leads to."""
 
+from django.db.models import Q
+
 from assignments.blocks import groove_written
 from assignments.models import AssignedVariation, Assignment, Take
 from rhythms.engine import EngineError
 from rhythms.models import Rendering
+from rhythms.renderings.rendering_store import on_a_page
 from studio.request_types import Request
 
 
 def variations_show(request: Request, rendering: Rendering) -> bool:
     """Whether the student has it, or a student of the teacher's studio."""
-    shown = AssignedVariation.objects.kept().filter(rendering=rendering)
+    shown = AssignedVariation.objects.kept().filter(_shows(rendering))
     if request.student:
         return shown.filter(assignment__student=request.student).exists()
     if request.studio:
         return shown.filter(assignment__studio=request.studio).exists()
     return False
+
+
+def _shows(rendering: Rendering) -> Q:
+    """Which fills have it, or the same drawn for a page."""
+    if "drawn" in rendering.source:
+        return Q(rendering__source=on_a_page(rendering.source))
+    return Q(rendering=rendering)
 
 
 def takes_show(request: Request, rendering: Rendering) -> bool:

@@ -12,11 +12,11 @@ from django.utils import timezone
 from rhythms.engine import EngineError, Surface
 from rhythms.engine.playback.timeline import Sound
 from rhythms.models import Rendering
-from rhythms.notation import svg
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.sheets import Sheet, pdf
 from rhythms.notation.sounds.audio import audio
 from rhythms.renderings import job_progress
+from rhythms.renderings.drawings import drawing_of
 
 logger = logging.getLogger(__name__)
 
@@ -50,9 +50,8 @@ def draw(rendering: Rendering) -> bytes:
 
 
 def _svg(rendering: Rendering) -> bytes:
-    """The engraving, with ids that are its own on any page."""
-    prefix, counts = f"r{rendering.key[:12]}", rendering.source["counts"]
-    return svg(rendering.fill, prefix=prefix, counts=counts, feel=rendering.feel).encode()
+    """The engraving, drawn as its source says."""
+    return drawing_of(rendering.source).draw(rendering).encode()
 
 
 def _pdf(rendering: Rendering) -> bytes:

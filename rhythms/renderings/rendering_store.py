@@ -15,11 +15,12 @@ from rhythms.models.rendering import FileOwner
 from rhythms.notation.engraving.svg import SVG_VERSION
 from rhythms.notation.sheets import PDF_VERSION, Sheet
 from rhythms.notation.sounds.audio import AUDIO_VERSION
+from rhythms.renderings.drawings import PAGE, engraving_version
 from rhythms.renderings.tasks import task_for
 from studio import task_queue
 
 #: By format. What is drawn otherwise from now on gets another address.
-_VERSIONS = {"svg": SVG_VERSION, "pdf": f"{PDF_VERSION} {SVG_VERSION}", "mp3": AUDIO_VERSION}
+_VERSIONS = {"pdf": f"{PDF_VERSION} {SVG_VERSION}", "mp3": AUDIO_VERSION}
 
 
 def rendering_for(fill: Fill, counts: bool = False) -> Rendering:
@@ -28,23 +29,41 @@ def rendering_for(fill: Fill, counts: bool = False) -> Rendering:
 
 
 def renderings_for(
-    fills: Iterable[Fill], counts: bool = False, feel: Feel = STRAIGHT
+    fills: Iterable[Fill], counts: bool = False, feel: Feel = STRAIGHT, drawn: str = PAGE
 ) -> list[Rendering]:
     """The rendering of each fill, in order, in one query where all are made already.
 
-    With the sign of the feel above where it is not straight. The worker is asked for those that are
-    not, once the transaction is through.
+    With the sign of the feel above where it is not straight; `drawn` is a name in
+    `rhythms.renderings.drawings`. The worker is asked for those that are not made, once the
+    transaction is through.
     """
-    return renderings_by_feel([(fill, feel) for fill in fills], counts)
+    return renderings_by_feel([(fill, feel) for fill in fills], counts, drawn)
 
 
-def renderings_by_feel(fills: Iterable[tuple[Fill, Feel]], counts: bool = False) -> list[Rendering]:
+def renderings_by_feel(
+    fills: Iterable[tuple[Fill, Feel]], counts: bool = False, drawn: str = PAGE
+) -> list[Rendering]:
     """The same for fills of which each has a feel of its own."""
     sources = [
         {"fill": fill.to_json(), "counts": counts} | _sign(feel.in_meter(fill.bar.meter))
         for fill, feel in fills
     ]
-    return _found([Rendering(key=key_of(source), source=source) for source in sources])
+    return _found([_engraving(source, drawn) for source in sources])
+
+
+def drawn_as(drawn: str, engravings: Iterable[Rendering]) -> list[Rendering]:
+    """What these show, drawn otherwise; in order, in one query where all are made already."""
+    return _found([_engraving(one.source, drawn) for one in engravings])
+
+
+def on_a_page(source: dict[str, Any]) -> dict[str, Any]:
+    """What an engraving shows, as it is drawn for a page."""
+    return {name: shown for name, shown in source.items() if name != "drawn"}
+
+
+def _engraving(source: dict[str, Any], drawn: str) -> Rendering:
+    shown = on_a_page(source) | ({} if drawn == PAGE else {"drawn": drawn})
+    return Rendering(key=key_of(shown), source=shown)
 
 
 def _sign(feel: Feel) -> dict[str, Any]:
@@ -98,7 +117,8 @@ def file_rendering(wanted: WantedFile, owner: FileOwner) -> Rendering:
 
 def key_of(source: dict[str, Any], form: str = "svg", owner: FileOwner | None = None) -> str:
     """The address of what `source` shows: SHA-256, as 64 hex digits, of its canonical JSON."""
-    shown: dict[str, Any] = {"format": form, "version": _VERSIONS[form], "source": source}
+    version = _VERSIONS[form] if form != "svg" else engraving_version(source)
+    shown: dict[str, Any] = {"format": form, "version": version, "source": source}
     if owner is not None:
         shown["owner"] = list(owner)
     canonical = json.dumps(shown, sort_keys=True, separators=(",", ":"))

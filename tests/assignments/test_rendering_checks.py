@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from rhythms.renderings.rendering_store import drawn_as
 from tests.assignments.making import first_fill, give, make_bar
 
 pytestmark = pytest.mark.django_db
@@ -14,9 +15,10 @@ def assignment(student):
     return give(student, bar=make_bar(student.studio, "1 (e) & a 2 3 - & 4 e"))
 
 
-@pytest.fixture
-def address(assignment):
-    return reverse("rhythms:rendering", args=[first_fill(assignment).rendering_id])
+@pytest.fixture(params=["page", "small"])
+def address(request, assignment):
+    [drawn] = drawn_as(request.param, [first_fill(assignment).rendering])
+    return reverse("rhythms:rendering", args=[drawn.key])
 
 
 # 204: it is theirs, and still being engraved.

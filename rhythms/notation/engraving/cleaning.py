@@ -57,7 +57,7 @@ def clean(
 
     Raises EngravingError where it is not a drawing as the engraver makes them.
     """
-    drawing = _opened(drawn)
+    drawing = opened(drawn)
     box = to_content(drawing.box, drawing.page)
     over: tuple[etree._Element, ...] = ()
     if heading:
@@ -78,7 +78,7 @@ def clean_repeatable(drawn: str, label: str) -> str:
 
     Raises EngravingError where it is not a drawing as the engraver makes them.
     """
-    drawing = _opened(drawn)
+    drawing = opened(drawn)
     box = to_staff(drawing.box, drawing.page)
     _inline_glyphs(drawing)
     for group in drawing.page.iter(_tag("g")):
@@ -91,7 +91,7 @@ def layer_alone(drawn: str) -> etree._Element:
 
     Raises EngravingError where it is not a drawing as the engraver makes them.
     """
-    drawing = _opened(drawn)
+    drawing = opened(drawn)
     _inline_glyphs(drawing)
     layer = drawing.page.find(f".//{_tag('g')}[@class='layer']")
     if layer is None:
@@ -109,7 +109,7 @@ def _under(heading: Heading, box: str) -> tuple[str, tuple[etree._Element]]:
     return higher, (heading.drawn,)
 
 
-def _opened(drawn: str) -> _Drawing:
+def opened(drawn: str) -> _Drawing:
     parser = etree.XMLParser(resolve_entities=False, no_network=True, remove_comments=True)
     source = etree.fromstring(drawn.encode(), parser)
     scaled, glyphs = source.find(_tag("svg")), source.find(_tag("defs"))

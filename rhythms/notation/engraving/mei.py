@@ -53,7 +53,7 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
         short = {"metcon": "false"} if fill.bar.meter.pickup and not number else {}
         words = (make("dir", _OVER, ANSWER),) if answer_begins(fill.bar, number) else ()
         written.append(make("measure", {"right": "single"} | short, staff, *curves, *words))
-    return to_text(_document(fill.bar.meter, *written))
+    return to_text(document(fill.bar.meter, *written))
 
 
 def _breaks_before(meter: Meter, bar: int) -> bool:
@@ -68,17 +68,18 @@ def legend_mei(surface: Surface) -> str:
     """One head of a surface on a staff of its own, without a meter."""
     note = legend_note(surface)
     staff = make("staff", {"n": "1"}, make("layer", {"n": "1"}, note))
-    return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
+    return to_text(document(None, make("measure", {"right": "invis"}, staff)))
 
 
 def one_layer_mei(*symbols: etree._Element) -> str:
     """Symbols in a row on a staff of their own, without clef or meter."""
     staff = make("staff", {"n": "1"}, make("layer", {"n": "1"}, *symbols))
-    return to_text(_document(None, make("measure", {"right": "invis"}, staff)))
+    return to_text(document(None, make("measure", {"right": "invis"}, staff)))
 
 
-def _document(meter: Meter | None, *bars: etree._Element) -> etree._Element:
-    signs = [make("clef", {"shape": "perc"})]
+def document(meter: Meter | None, *bars: etree._Element, clef: bool = True) -> etree._Element:
+    """Bars as an MEI document, with the signs that stand before them."""
+    signs = [make("clef", {"shape": "perc"})] if clef else []
     if meter is not None:
         count = "+".join(map(str, meter.groups)) or str(meter.count)
         signs.append(make("meterSig", {"count": count, "unit": str(meter.unit)}))

@@ -17,7 +17,8 @@ from rhythms.notation.staff_placement import HALF_OPEN, HANDS_VOICE, OPEN, PLACE
 from rhythms.notation.xml import Maker, etree
 
 make = Maker("http://www.music-encoding.org/ns/mei")
-_ID = "{http://www.w3.org/XML/1998/namespace}id"
+#: The attribute of an id.
+ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 #: Noteheads that MEI's ``head.shape`` names and the engraver draws.
 _SHAPES = ("x", "diamond")
@@ -179,14 +180,14 @@ class LayerWriter:
         """A note, or a chord of what is struck together, with its signs and words."""
         own, (alone, *beside) = self._own_id(symbol), stroke.hits
         if beside:
-            struck = with_duration("chord", symbol, {_ID: own, "stem.dir": self.stem})
+            struck = with_duration("chord", symbol, {ID: own, "stem.dir": self.stem})
             names = self._head_ids(symbol, stroke)
             struck.extend(
-                make("note", _head_of(hit) | {_ID: name})
+                make("note", _head_of(hit) | {ID: name})
                 for hit, name in zip(stroke.hits, names, strict=True)
             )
         else:
-            struck = with_duration("note", symbol, _head_of(alone) | {_ID: own})
+            struck = with_duration("note", symbol, _head_of(alone) | {ID: own})
         if symbol.attack:
             self._dress(struck, symbol, stroke)
         return struck
@@ -232,7 +233,7 @@ class LayerWriter:
     def _grace(
         self, stroke: Stroke, main: str, number: int, look: dict[str, str]
     ) -> etree._Element:
-        own = {_ID: f"{main}-g{number}", "grace": "unacc"}
+        own = {ID: f"{main}-g{number}", "grace": "unacc"}
         return make("note", _head(stroke.surface) | own | look)
 
     def _tie(self, symbol: Symbol, stroke: Stroke) -> None:

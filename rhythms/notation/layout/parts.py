@@ -9,7 +9,7 @@ from fractions import Fraction
 from rhythms.engine import Fill, Meter
 from rhythms.notation.layout.grouping import SymbolRange, Tuplet, beams, inner_stops, tuplets
 from rhythms.notation.layout.symbols import Symbol, Voice
-from rhythms.notation.layout.voices import voices
+from rhythms.notation.layout.voices import one_voice, voices
 
 #: A triplet is told by the number above it; 16ths of a sextuplet look like any others.
 _PLAIN_FROM_AFAR = 3
@@ -34,12 +34,15 @@ class Part:
     inner_stops: frozenset[int]
 
 
-def measures(fill: Fill, opens: Fraction | None = None) -> tuple[tuple[Part, ...], ...]:
+def measures(
+    fill: Fill, opens: Fraction | None = None, *, as_one: bool = False
+) -> tuple[tuple[Part, ...], ...]:
     """For each bar of a fill its voices, hands first; onsets stay from the fill's first bar line.
 
     Of a pick-up's bar there is what comes from ``opens`` on, by default where it is ``drawn_from``.
+    ``as_one``: hands and feet in one voice, without what the feet keep playing.
     """
-    meter, written = fill.bar.meter, voices(fill)
+    meter, written = fill.bar.meter, (one_voice(fill),) if as_one else voices(fill)
     start = drawn_from(fill) if opens is None else opens
     return tuple(
         _parts([_inside(voice, bar, meter, start) for voice in written], meter)

@@ -40,6 +40,11 @@ def voices(fill: Fill) -> tuple[Voice, ...]:
     return Voice(HANDS_VOICE, tuple(_hands(_over_feet(symbols, meter), meter))), *below
 
 
+def one_voice(fill: Fill) -> Voice:
+    """All strokes in one line, whatever limbs play them."""
+    return Voice(HANDS_VOICE, tuple(_symbols(fill)))
+
+
 def _below(symbols: Sequence[Symbol], going: Sequence[FootHit], meter: Meter) -> tuple[Voice, ...]:
     """The feet's line; in beats where feet that keep going do not fit others, one of theirs."""
     with_others = [hit for hit in going if _fits(hit, symbols, going, meter)]

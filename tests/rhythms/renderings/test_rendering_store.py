@@ -124,7 +124,7 @@ def test_without_a_broker_it_is_made_before_the_page_needs_it():
 def test_another_way_of_drawing_has_another_address(monkeypatch):
     source = {"fill": FILL.to_json(), "counts": False}
     now = key_of(source)
-    monkeypatch.setitem(rendering_store._VERSIONS, "svg", "drawn otherwise")
+    monkeypatch.setattr(rendering_store, "engraving_version", lambda source: "drawn otherwise")
     assert key_of(source) != now
 
 
