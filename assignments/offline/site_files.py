@@ -27,7 +27,6 @@ KINDS = {".css", ".js", ".png", ".svg"}
 #: Pages that change with every entry; those of the fills are copied anew now and then.
 OFTEN = (
     "assignments:today",
-    "assignments:play",
     "assignments:my-fills",
     "assignments:my-log",
     "assignments:my-progress",

@@ -18,6 +18,7 @@ from assignments.mastery import CLEAN, NOT_CLEAN
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice import practice_log
 from assignments.practice.forms import LogForm
+from assignments.stage_session import stage_of_fill
 from assignments.student_access import own_entry, own_removed_entry, own_variation
 from assignments.student_grooves import played_by
 from rhythms.notation.practice_text import leading_bar
@@ -131,10 +132,12 @@ def _show_fill(
     before, after = beside(request.student, variation)
     name, fills = groove_written(variation.assignment, variation.as_fill.bar.meter.one_bar)
     feel = variation.assignment.feel
+    choice = played_by(request.student)
     page = {
         "fill": variation,
         "assignment": variation.assignment,
-        "playable": playable(variation, played_by(request.student)),
+        "playable": playable(variation, choice),
+        "stage": stage_of_fill(variation, choice),
         "groove": name,
         "groove_bars": renderings_for(fills, counts=True, feel=feel) if fills else [],
         "leading_bar": leading_bar(variation.as_fill.bar),

@@ -1,14 +1,14 @@
-"""A student's day: the page of its plan, and the page that plays it."""
+"""A student's day: the page of its plan, from which the stage plays it."""
 
 from django.http import HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from assignments.days import today_in
-from assignments.models import PracticeEntry
 from assignments.student_grooves import played_by
 from assignments.today.forms import MinutesForm
-from assignments.today.practice_session import first_shown, session_json
+from assignments.today.practice_session import stage_of_today
 from assignments.today.today import Today, today_of
 from studio.access import student_required
 from studio.request_types import StudentRequest
@@ -18,23 +18,18 @@ from studio.request_types import StudentRequest
 @student_required
 def today(request: StudentRequest) -> HttpResponse:
     what, form = _planned(request)
-    return render(request, "assignments/today/today.html", {"today": what, "form": form})
+    stage = stage_of_today(what, played_by(request.student)) if what.lines else None
+    page = {"today": what, "form": form, "stage": stage}
+    return render(request, "assignments/today/today.html", page)
 
 
 @require_safe
 @student_required
 def play(request: StudentRequest) -> HttpResponse:
-    what, _ = _planned(request)
-    engravings = {line.fill.rendering_id: line.fill.rendering for line in what.lines}
-    session = session_json(what, played_by(request.student))
-    page = {
-        "today": what,
-        "run": session,
-        **first_shown(session),
-        "engravings": engravings.values(),
-        "felt": PracticeEntry.Felt.choices,
-    }
-    return render(request, "assignments/today/play.html", page)
+    """Where the plan was played once: Today, with the stage ready."""
+    asked = request.GET.urlencode()
+    address = reverse("assignments:today") + (f"?{asked}" if asked else "")
+    return redirect(f"{address}#stage")
 
 
 def _planned(request: StudentRequest) -> tuple[Today, MinutesForm]:

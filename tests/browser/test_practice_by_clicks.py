@@ -17,7 +17,7 @@ THUMB = 48
 # touched by its label.
 TARGETS = """main :is(button, .button, summary, select, input:not([type=hidden], label > input),
     label:has(> input), .lines a)"""
-PATHS = ["/today/", "/today/play/", "/fills/", "/log/", "/my-progress/", "/fills/{fill}/"]
+PATHS = ["/today/", "/fills/", "/log/", "/my-progress/", "/fills/{fill}/"]
 TOO_SMALL = """(all, least) => all
     .map((one) => [one.textContent.trim() || one.name, one.getBoundingClientRect()])
     .filter(([, box]) => box.height > 0 && (box.height < least || box.width < least))

@@ -155,13 +155,14 @@ class TestThePlayer:
         data = playable(first_fill(give(student)), played_by(student))
         assert list(data["grooves"])[:2] == ["rock", "funk"]
 
-    def test_the_fills_page_and_the_run_have_them(self, student_client, student, choose):
+    def test_the_fills_page_and_the_stage_have_them(self, student_client, student, choose):
         choose("disco")
         fill = first_fill(give(student))
         page = student_client.get(reverse("assignments:fill", args=[fill.pk]))
         assert list(page.context["playable"]["grooves"]) == ["rock", "disco"]
-        run = student_client.get(reverse("assignments:play")).context["run"]
-        assert {tuple(block["grooves"]) for block in run["blocks"].values()} == {("rock", "disco")}
+        session = student_client.get(reverse("assignments:today")).context["stage"].session
+        blocks = session["blocks"].values()
+        assert {tuple(block["grooves"]) for block in blocks} == {("rock", "disco")}
 
 
 class TestTheAssignPage:

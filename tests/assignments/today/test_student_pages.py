@@ -46,13 +46,12 @@ class TestToday:
     def test_one_button_starts_the_plan(self, student_client, student):
         give(student, 2)
         page = text(student_client.get(TODAY))
-        assert f'<a class="button primary start" href="{PLAY}">Start</a>' in page
+        assert page.count("data-stage-open>Start</button>") == 1
 
     def test_as_many_minutes_as_there_are(self, student_client, student):
         give(student, 2)
         page = text(student_client.get(TODAY, {"minutes": "10"}))
         assert '<span class="figure">10</span> minutes.' in page
-        assert f'href="{PLAY}?minutes=10"' in page
 
     @pytest.mark.parametrize("minutes", ["-1", "0", "61", "9999", "five", "", "5.5"])
     def test_impossible_minutes_are_refused_beside_the_field(
@@ -109,60 +108,18 @@ class TestToday:
         self, student_client, student, django_assert_num_queries
     ):
         give(student, 20)
-        # Session, link with student and studio; fills, their mastery, the log, today's entries.
-        with django_assert_num_queries(6):
+        # Session, link with student and studio; fills, their mastery, the log, today's entries; the
+        # grooves they may change to.
+        with django_assert_num_queries(7):
             student_client.get(TODAY)
 
 
 class TestPlay:
-    @pytest.fixture
-    def run(self, student_client):
-        return lambda **asked: student_client.get(PLAY, asked).context["run"]
+    def test_its_address_leads_to_today_with_the_stage_ready(self, student_client):
+        assert student_client.get(PLAY).url == f"{TODAY}#stage"
 
-    def test_it_plays_what_today_says(self, run, student_client, student):
-        give(student, 3)
-        lines = student_client.get(TODAY).context["today"].lines
-        assert [(item["block"], item["tempo"], item["loops"]) for item in run()["items"]] == [
-            (line.fill.pk, line.item.tempo, line.item.loops) for line in lines
-        ]
-
-    def test_every_item_has_its_block(self, run, student):
-        give(student, 3, block_bars=8)
-        answer = run()
-        assert {item["block"] for item in answer["items"]} == set(answer["blocks"])
-        assert {block["bars"] for block in answer["blocks"].values()} == {8}
-
-    def test_the_groove_alone_is_no_practice_of_the_fill(self, run, student):
-        give(student, 1)
-        groove, fill = run()["items"]
-        assert (groove["grooveAlone"], groove["variation"]) == (True, None)
-        assert (fill["grooveAlone"], fill["variation"]) == (False, fill["block"])
-
-    def test_what_was_played_today_is_not_played_again(self, run, student, day):
-        fill = first_fill(give(student, 1))
-        logged(student, 5, day, fill)
-        assert [item["done"] for item in run()["items"]] == [False, True]
-
-    def test_a_mastered_fill_comes_as_a_recheck_another_day(self, run, student, day):
-        fill = first_fill(give(student, 1))
-        fill.record_step("mastered", day - DAY)
-        assert [item["title"] for item in run()["items"] if item["recheck"]] == [
-            "Does it hold? Played cold"
-        ]
-
-    def test_without_fills_it_says_so(self, student_client):
-        assert "There is nothing to play yet" in text(student_client.get(PLAY))
-
-    def test_without_scripts_each_fill_has_a_link(self, student_client, variation):
-        assert f'href="{address("fill", variation)}"' in text(student_client.get(PLAY))
-
-    def test_asks_as_often_for_many_fills_as_for_few(
-        self, student_client, student, django_assert_num_queries
-    ):
-        give(student, 20)
-        # Session, student; fills, entries by day and of the day; the grooves they may change to.
-        with django_assert_num_queries(7):
-            student_client.get(PLAY)
+    def test_as_many_minutes_as_were_asked_for_are_kept(self, student_client):
+        assert student_client.get(PLAY, {"minutes": "10"}).url == f"{TODAY}?minutes=10#stage"
 
 
 class TestMyFills:

@@ -45,7 +45,7 @@ def device(open_page, student, fill_page) -> Page:
     """A phone with everything copied, on the page of the fill."""
     page = open_page(PHONE, keeps_pages=True)
     open_as(page, student, "/today/")
-    wait_for_copies(page, fill_page, "/today/", "/today/play/", "/fills/", "/log/", "/my-progress/")
+    wait_for_copies(page, fill_page, "/today/", "/fills/", "/log/", "/my-progress/")
     page.goto(fill_page)
     return page
 

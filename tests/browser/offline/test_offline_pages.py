@@ -40,7 +40,7 @@ def test_each_look_at_the_same_copy_logs_an_entry_of_its_own(off, fill_page):
     assert sorted(entry.minutes for entry in PracticeEntry.objects.all()) == [7, 8]
 
 
-@pytest.mark.parametrize("path", ["/today/", "/today/play/", "/fills/", "/log/", "/my-progress/"])
+@pytest.mark.parametrize("path", ["/today/", "/fills/", "/log/", "/my-progress/"])
 def test_the_pages_are_there_without_a_network(off, path):
     off.goto(path)
     expect(off.locator("main h1")).to_be_visible()

@@ -1,22 +1,21 @@
 // Goes through the day's plan by itself: plays an item, says what comes, plays the next.
 //
 //   const run = new Run(player, {items, blocks});
-//   run.toggle(); run.skip(); run.finish();
+//   run.toggle(); run.skip(); run.back(); run.finish(); run.again();
 //
 // Events, all CustomEvents:
-//   state {state, index, wait}     "ready", "playing", "paused", "between" (`wait` seconds left), "over"
-//   played {item, loops, seconds}  an item is through, or was broken off after more than a try
+//   state {state, index, wait}            "ready", "playing", "paused", "between" (`wait` seconds left), "over"
+//   played {item, loops, seconds, tempo}  an item is through, or was broken off after more than a try
 import { TypedEvents } from "../site/typed_events.js";
 
 /**
- * Something to play, as `run_of` writes it for the page.
+ * Something to play, as `StageItem.to_json` writes it for the page.
  *
  * @typedef {object} Item
  * @property {string} title why it is played
  * @property {string} name of the fill
  * @property {number} block the key of its block
  * @property {number | null} variation what is logged of it; null where the groove is played alone
- * @property {string} notation the key of its engraving
  * @property {number} tempo
  * @property {string} [unit] what the tempo counts, in words
  * @property {string} [feel] in words; "" where it is straight
@@ -30,11 +29,11 @@ import { TypedEvents } from "../site/typed_events.js";
  */
 /** @typedef {{items: Item[], blocks: Record<string, import("../player/schedule.js").Block>}} Plan */
 /** @typedef {"ready" | "playing" | "paused" | "between" | "over"} RunState */
-/** @typedef {{item: Item, loops: number, seconds: number}} PlayedItem */
+/** @typedef {{item: Item, loops: number, seconds: number, tempo: number}} PlayedItem */
 /** @typedef {{state: RunState, index: number, wait: number}} Shown */
 
 const PAUSE = 4; // seconds to read what comes next
-const SHORTEST = 6; // seconds; less is not practice but a try
+const SHORTEST = 20; // seconds; less, and not once through, is not practice but a try
 
 /** @extends {TypedEvents<{state: Shown, played: PlayedItem}>} */
 export class Run extends TypedEvents {
@@ -42,6 +41,7 @@ export class Run extends TypedEvents {
   #timer;
   #wait = 0;
   #kept = false;
+  #tried = 0;
 
   /**
    * @param {import("../player/player.js").Player} player
@@ -79,9 +79,7 @@ export class Run extends TypedEvents {
   // Play, pause, and go on.
   toggle() {
     if (this.state === "playing") {
-      if (this.player.state === "playing") this.player.pause();
-      else this.player.stop();
-      this.#halt();
+      this.pause();
     } else if (this.state === "between") {
       clearInterval(this.#timer);
       this.#become("paused");
@@ -90,11 +88,18 @@ export class Run extends TypedEvents {
     }
   }
 
+  pause() {
+    if (this.player.state === "playing") this.player.pause();
+    else this.player.stop();
+    this.#halt();
+  }
+
   skip() {
-    if (this.state === "over") return;
-    this.#keep();
-    this.player.stop();
-    this.#goOn(this.state === "playing" || this.state === "between");
+    if (this.state !== "over") this.#turnTo(1);
+  }
+
+  back() {
+    if (this.state !== "over" && this.index > 0) this.#turnTo(-1);
   }
 
   finish() {
@@ -103,6 +108,29 @@ export class Run extends TypedEvents {
     this.#keep();
     this.player.stop();
     this.#become("over");
+  }
+
+  // From the first item that was not played, or from the beginning.
+  again() {
+    if (this.state !== "over") return;
+    const open = this.items.findIndex((item) => !item.done);
+    this.index = Math.max(0, open);
+    this.#tried = 0;
+    this.#load();
+    this.#play();
+  }
+
+  /** Seconds that were played and not kept. */
+  get tried() {
+    return this.#tried;
+  }
+
+  /** @param {1 | -1} by */
+  #turnTo(by) {
+    this.#keep();
+    const wasPlaying = this.state === "playing" || this.state === "between";
+    this.player.stop();
+    this.#goOn(wasPlaying, by);
   }
 
   #load() {
@@ -135,21 +163,27 @@ export class Run extends TypedEvents {
   // What was played of this item is told once.
   #keep() {
     if (this.#kept || this.state === "over") return;
-    const { loops, seconds } = this.player.played;
-    if (seconds < SHORTEST) return;
+    const { loops, seconds, tempo } = this.player.played;
+    if (!loops && seconds < SHORTEST) {
+      this.#tried += seconds;
+      return;
+    }
     this.#kept = true;
     this.item.done = true;
-    this.say("played", { item: this.item, loops, seconds });
+    this.say("played", { item: this.item, loops, seconds, tempo: Math.round(tempo ?? this.item.tempo) });
   }
 
-  /** @param {boolean} byItself whether the next item plays without a touch */
-  #goOn(byItself) {
+  /**
+   * @param {boolean} byItself whether the next item plays without a touch
+   * @param {1 | -1} by
+   */
+  #goOn(byItself, by = 1) {
     clearInterval(this.#timer);
-    if (!this.next) {
+    if (by > 0 && !this.next) {
       this.#become("over");
       return;
     }
-    this.index += 1;
+    this.index += by;
     this.#load();
     if (!byItself) {
       this.#become("ready");

@@ -18,6 +18,32 @@ import { csrfToken } from "../offline/sync.js";
  */
 
 const AGAIN = 10_000; // milliseconds
+const LEAST = 0.1; // minutes
+
+// `crypto.randomUUID` is there on secure pages alone, and some studios run on their own network.
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
+
+
+/**
+ * @param {import("./practice_run.js").PlayedItem} played
+ * @returns {LogEntry}
+ */
+export function entryOf({ item, loops, seconds, tempo }) {
+  return {
+    id: newId(),
+    variation: item.variation,
+    minutes: Math.max(LEAST, Math.round(seconds / 6) / 10),
+    tempo,
+    loops: loops || null,
+    recheck: item.recheck,
+  };
+}
 
 /**
  * @param {LogEntry} fields

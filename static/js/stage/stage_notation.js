@@ -1,0 +1,204 @@
+// The notation on the stage: a fill or its groove, as large as the screen lets it be; the note that
+// sounds in the accent's colour, with a bar under it.
+import { Light } from "../player/note_light.js";
+import { part } from "../site/dom.js";
+import { Drawings, measuresOf, showRows } from "./stage_drawing.js";
+import { SMALLEST, STAFF, fit, pageOf, wantedStaff } from "./notation_fit.js";
+
+/** Keys of drawings: those for the stage, and what is shown until they are made. @typedef {{stage: string[], page: string | null}} Keys */
+/** @typedef {{fill: Keys, groove: Keys}} Shown */
+/** @typedef {{drawing: SVGSVGElement, measures: import("./notation_fit.js").Measures}} Measured */
+
+const GROOVE_STAFF = 38; // px
+const ROOM_FOR_BOTH = 757; // px of height, from which on the groove stands above its fill
+
+export class Notation {
+  /** @type {string | null} */
+  #block = null;
+  #grooveAlone = false;
+  #countIn = false;
+  #showsGroove = false;
+  #row = 0;
+  #shownAs = "";
+  /** @type {Measured | null} */
+  #measured = null;
+  /** @type {import("./notation_fit.js").Fit | null} */
+  #fit = null;
+
+  /**
+   * @param {HTMLElement} root
+   * @param {Record<string, Shown>} shown by the key of the block
+   */
+  constructor(root, shown) {
+    this.root = root;
+    this.shown = shown;
+    this.place = part(root, "[data-stage-notation]");
+    this.mark = part(root, "[data-stage-mark]");
+    this.groove = part(root, "[data-stage-groove]");
+    this.lit = new Light(this.place);
+    this.drawings = new Drawings(() => this.layOut());
+    new ResizeObserver(() => this.layOut()).observe(this.place);
+  }
+
+  // The stage was opened.
+  begin() {
+    this.#shownAs = "";
+    this.layOut();
+  }
+
+  /**
+   * @param {string} block
+   * @param {boolean} grooveAlone
+   */
+  show(block, grooveAlone) {
+    if (block !== this.#block || grooveAlone !== this.#grooveAlone) this.#row = 0;
+    this.#block = block;
+    this.#grooveAlone = grooveAlone;
+    this.layOut();
+  }
+
+  /** @param {boolean} is whether it is counted in now */
+  countIn(is) {
+    if (is === this.#countIn) return;
+    this.#countIn = is;
+    this.#row = 0;
+    this.layOut();
+  }
+
+  /** @param {number | null} note the index of the fill's stroke */
+  light(note) {
+    if (this.#showsGroove) return;
+    this.lit.on(note);
+    const head = this.place.querySelector("g.stroke.lit use");
+    const line = head && this.#rowOf(head);
+    if (!head || line === null || !this.#fit) {
+      this.mark.hidden = true;
+      return;
+    }
+    if (line !== this.#row) {
+      this.#row = line;
+      this.#turn();
+    }
+    this.#put(head, line);
+  }
+
+  // Nothing sounds that is written here; from here on it is read from the beginning.
+  dark() {
+    this.lit.off();
+    this.mark.hidden = true;
+    if (this.#row) {
+      this.#row = 0;
+      this.#turn();
+    }
+  }
+
+  layOut() {
+    if (this.root.hidden || this.#block === null) return;
+    const keys = this.shown[this.#block];
+    const hasRoom = this.root.clientHeight >= ROOM_FOR_BOTH;
+    this.#showsGroove = this.#grooveAlone || (this.#countIn && !hasRoom && keys.groove.stage.length > 0);
+    this.#showSmallGroove(hasRoom && !this.#grooveAlone ? keys.groove : null);
+    const found = this.#found(this.#showsGroove ? keys.groove : keys.fill);
+    if (!found.length) {
+      this.place.replaceChildren();
+      this.#shownAs = "";
+      return;
+    }
+    const screen = { width: this.root.clientWidth, height: this.root.clientHeight };
+    const wanted = wantedStaff(screen, Number(this.root.dataset.step));
+    const room = { width: this.place.clientWidth, height: this.place.clientHeight };
+    if (!room.width || !room.height) return;
+    this.#fit = fit(found.map(({ measures }) => measures), room, wanted);
+    this.#measured = found[this.#fit.drawing];
+    this.#mount();
+    const isSmall = Math.round(this.#fit.scale * STAFF) < Math.min(SMALLEST, Math.round(wanted));
+    part(this.root, "[data-stage-turn]").hidden = !isSmall || screen.width > screen.height;
+  }
+
+  /**
+   * Those for the stage that are made, or else the page's own.
+   *
+   * @param {Keys} keys
+   * @returns {Measured[]}
+   */
+  #found({ stage, page }) {
+    const made = [stage, page ? [page] : []]
+      .map((some) => some.flatMap((key) => this.drawings.get(key) ?? []))
+      .find((some) => some.length);
+    return (made ?? []).map((drawing) => ({ drawing, measures: measuresOf(drawing) }));
+  }
+
+  #mount() {
+    if (!this.#measured || !this.#fit) return;
+    const as = this.#measured.drawing.querySelector("[id]")?.id ?? "";
+    if (as !== this.#shownAs) {
+      this.lit.off();
+      this.mark.hidden = true;
+      this.place.replaceChildren(this.#measured.drawing);
+      this.#shownAs = as;
+    } else {
+      const drawing = this.place.querySelector("svg");
+      if (drawing) this.#measured = { ...this.#measured, drawing };
+    }
+    this.#turn();
+  }
+
+  // To the page of rows that the note which sounds is on.
+  #turn() {
+    if (!this.#measured || !this.#fit) return;
+    const { drawing, measures } = this.#measured;
+    const { rows, scale } = this.#fit;
+    showRows(drawing, measures, { first: this.#first, rows, scale });
+  }
+
+  get #first() {
+    const [rows, of] = [this.#fit?.rows ?? 1, (this.#measured?.measures.edges.length ?? 2) - 1];
+    return pageOf(Math.min(this.#row, of - 1), rows, of);
+  }
+
+  /** @param {Element} head */
+  #rowOf(head) {
+    const top = head.getBoundingClientRect().top;
+    const drawing = this.#measured?.drawing;
+    if (!drawing || !this.#fit) return null;
+    const { scale } = this.#fit;
+    const { edges } = this.#measured?.measures ?? { edges: [] };
+    const y = edges[this.#first] + (top - drawing.getBoundingClientRect().top) / scale;
+    return Math.max(0, edges.findLastIndex((edge) => edge <= y));
+  }
+
+  /**
+   * The bar under a note, at the foot of its row.
+   *
+   * @param {Element} head
+   * @param {number} line
+   */
+  #put(head, line) {
+    if (!this.#measured || !this.#fit) return;
+    const around = this.mark.offsetParent?.getBoundingClientRect();
+    const { left, width } = head.getBoundingClientRect();
+    const { top } = this.#measured.drawing.getBoundingClientRect();
+    const { edges } = this.#measured.measures;
+    const foot = top + (edges[line + 1] - edges[this.#first]) * this.#fit.scale;
+    this.mark.hidden = false;
+    this.mark.style.width = `${width}px`;
+    this.mark.style.transform = `translate(${left - (around?.left ?? 0)}px, ${foot - (around?.top ?? 0) - 3}px)`;
+  }
+
+  /** @param {Keys | null} keys */
+  #showSmallGroove(keys) {
+    const [found] = keys ? this.#found({ stage: keys.stage.slice(-1), page: keys.page }) : [];
+    if (!found) {
+      this.groove.replaceChildren();
+      return;
+    }
+    const { drawing, measures } = found;
+    const height = measures.edges[1] - measures.edges[0];
+    const room = { width: this.groove.clientWidth, height: this.groove.clientHeight };
+    const scale = Math.min(GROOVE_STAFF / STAFF, room.width / measures.width, room.height / height);
+    for (const named of drawing.querySelectorAll("[id]")) if (named.localName === "title" || named.localName === "desc") named.remove();
+    drawing.removeAttribute("aria-labelledby");
+    showRows(drawing, measures, { first: 0, rows: 1, scale });
+    this.groove.replaceChildren(drawing);
+  }
+}

@@ -1,0 +1,18 @@
+// Any page with a stage: templates/assignments/stage/stage.html. A button with `data-stage-open`
+// opens and starts it, by one touch; `#stage` in the address opens it ready to start.
+import { around, jsonOf } from "../site/dom.js";
+import { Stage } from "./stage.js";
+
+const root = document.querySelector("[data-stage]");
+
+if (root instanceof HTMLElement) {
+  const stage = new Stage(root, jsonOf("stage-session"));
+  document.addEventListener("click", (event) => {
+    const button = around(event, "[data-stage-open]", HTMLElement);
+    if (!button || root.contains(button)) return;
+    event.preventDefault();
+    stage.open(button);
+    stage.start();
+  });
+  if (location.hash === "#stage") stage.open(null);
+}
