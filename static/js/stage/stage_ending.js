@@ -7,6 +7,7 @@ import { verdicts } from "./stage_verdicts.js";
 /** @typedef {{run: import("./practice_run.js").Run, goOn: () => void, close: () => Promise<void>}} Asker */
 
 const WORDS = new Map([["all", "All clean"], ["some", "Some clean"], ["none", "Not yet"]]);
+const REFUSED = "This was not taken. Your practice is kept: look at Change.";
 /** How many of so many times through an answer says were clean. @type {Record<string, (loops: number) => number>} */
 const CLEAN = { all: (loops) => loops, some: (loops) => Math.floor(loops / 2), none: () => 0 };
 
@@ -75,9 +76,7 @@ export class Ending {
     this.#press(which);
     this.#part("verdicts").replaceChildren(...verdicts(this.#asked).map((about) => this.#verdict(about)));
     const answers = await Promise.all(this.#asked.map(({ entry: { id, clean_loops } }) => sayOf(id, { clean_loops })));
-    this.#part("answered").textContent = answers.some((status) => (status ?? 0) >= 400)
-      ? "This was not taken. Your practice is kept: look at Change."
-      : `${WORDS.get(which)}. Saved.`;
+    this.#part("answered").textContent = isRefused(answers) ? REFUSED : `${WORDS.get(which)}. Saved.`;
   }
 
   /** What can be asked about: whole times through a fill. */
@@ -97,7 +96,8 @@ export class Ending {
   async #hurt() {
     this.#part("hurts-words").hidden = false;
     this.#part("hurts").setAttribute("aria-pressed", "true");
-    await Promise.all(this.#played.map(({ entry: { id } }) => sayOf(id, { felt: "sore" })));
+    const answers = await Promise.all(this.#played.map(({ entry: { id } }) => sayOf(id, { felt: "sore" })));
+    this.#part("answered").textContent = isRefused(answers) ? REFUSED : "Noted.";
   }
 
   /** @param {string | null} which */
@@ -136,6 +136,9 @@ export class Ending {
     return part(this.root, `[data-stage-${name}]`);
   }
 }
+
+/** @param {(number | null)[]} answers */
+const isRefused = (answers) => answers.some((status) => (status ?? 0) >= 400);
 
 /** @param {number} number */
 function seconds(number) {
