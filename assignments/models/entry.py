@@ -57,6 +57,10 @@ class PracticeEntry(Removable):
     felt = models.CharField("how it felt", max_length=4, choices=Felt.choices, blank=True)
     recheck = models.BooleanField("played cold, to see whether it holds", default=False)
     note = models.CharField(max_length=200, blank=True)
+    #: Where a device counts it while it is played, and it grows: the seconds that sounded, and
+    #: how many answers were given to how it came out (`assignments.practice.counted_practice`).
+    seconds = models.PositiveIntegerField(null=True, blank=True, editable=False)
+    answered = models.PositiveSmallIntegerField(default=0, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
 
     STUDIO_PATH = "student__studio"

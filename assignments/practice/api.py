@@ -26,6 +26,7 @@ from assignments.models import AssignedVariation, PracticeEntry
 from assignments.models.assignment import FASTEST, SLOWEST
 from assignments.models.entry import LONGEST, MOST_LOOPS, SHORTEST
 from assignments.practice import practice_log
+from assignments.practice.counted_practice import MOST_ANSWERS, Counted, keep_counted
 from assignments.practice.forms import WANTED_MINUTES
 from assignments.student_access import own_entry, own_variation
 from rhythms.api import coded
@@ -33,6 +34,7 @@ from studio.api import IsStudent
 from studio.api_pages import LinkedPages
 from studio.models import Student
 
+MOST_SECONDS = int(LONGEST) * 60
 ANOTHER_STUDENT = "Another student is signed in on this device. Open your personal link again."
 
 
@@ -106,6 +108,9 @@ class OwnVariation(serializers.PrimaryKeyRelatedField):
 class EntryIn(serializers.Serializer):
     """An entry as it is sent; its `id` is made by who sends it and stays when it is sent again.
 
+    With `seconds`, which the device counted while it was played, the same id may say more each
+    time, `answered` counts the answers to how it came out, and `undone` takes it back.
+
     The context holds the `student`. A device that several students use sends along whose entry
     it is: what one of them played must not end up with who signed in meanwhile.
     """
@@ -140,6 +145,13 @@ class EntryIn(serializers.Serializer):
     )
     recheck = serializers.BooleanField(required=False, default=False)
     note = serializers.CharField(max_length=200, allow_blank=True, required=False, default="")
+    seconds = serializers.IntegerField(
+        min_value=1, max_value=MOST_SECONDS, required=False, allow_null=True, default=None
+    )
+    answered = serializers.IntegerField(
+        min_value=0, max_value=MOST_ANSWERS, required=False, default=0
+    )
+    undone = serializers.BooleanField(required=False, default=False)
 
     def validate_student(self, pk: int) -> int:
         if pk != self.context["student"].pk:
@@ -160,8 +172,17 @@ class EntryIn(serializers.Serializer):
 
     def practised(self) -> practice_log.Practised:
         """Return what is to be logged; the data is valid."""
-        sent = {name: value for name, value in self.validated_data.items() if name != "student"}
+        apart = {"student", "seconds", "answered", "undone"}
+        sent = {name: value for name, value in self.validated_data.items() if name not in apart}
         return practice_log.Practised(**sent)
+
+    def keep(self) -> tuple[PracticeEntry, bool]:
+        """Log what was sent, or let the entry grow that a device counts; the data is valid."""
+        sent = self.validated_data
+        if sent["seconds"] is None:
+            return practice_log.log(self.context["student"], self.practised())
+        parts = {name: sent[name] for name in ("seconds", "answered", "undone")}
+        return keep_counted(self.context["student"], Counted(self.practised(), **parts))
 
 
 class ApiVariations(generics.ListAPIView):
@@ -195,7 +216,7 @@ class ApiPracticeEntries(APIView):
         if not sent.is_valid():
             return Response(coded(sent.errors), status.HTTP_400_BAD_REQUEST)
         try:
-            entry, is_new = practice_log.log(student, sent.practised())
+            entry, is_new = sent.keep()
         except practice_log.LoggedDifferentlyError as error:
             return _conflict(error, **_as_logged(student, sent))
         return Response(EntryOut(entry).data, status=201 if is_new else 200)

@@ -89,7 +89,7 @@ def log(student: Student, practised: Practised) -> tuple[PracticeEntry, bool]:
     where the entry was changed since. Raises LoggedDifferentlyError where the id stands for
     something else.
     """
-    content = _content(practised)
+    content = content_of(practised)
     entry, is_new = PracticeEntry.objects.get_or_create(
         pk=practised.id, defaults={**content, "student": student}
     )
@@ -123,7 +123,7 @@ def change(entry: PracticeEntry, practised: Practised) -> None:
     if not may_change(entry, today_in(entry.student.studio)):
         raise TooLateToChangeError
     before = entry.snapshot
-    for name, value in _content(practised).items():
+    for name, value in content_of(practised).items():
         setattr(entry, name, value)
     if entry.snapshot == before:
         return
@@ -132,7 +132,8 @@ def change(entry: PracticeEntry, practised: Practised) -> None:
     entry.apply_recheck()
 
 
-def _content(practised: Practised) -> dict:
+def content_of(practised: Practised) -> dict:
+    """Return the fields of the entry that says this."""
     names = ("variation", "day", "minutes", "tempo", "note")
     more = ("loops", "clean_loops", "felt", "recheck")
     return {name: getattr(practised, name) for name in (*names, *more)}

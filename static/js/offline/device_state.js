@@ -66,7 +66,8 @@ async function show(line) {
   const refused = together({ entries: entries.filter((entry) => entry.refused && isOwn(entry)).length }, laterRequests.refused());
   const own = { entries: waiting.filter(isOwn).length, ...laterRequests.waiting() };
   const theirs = together({ entries: waiting.length - own.entries }, laterRequests.ofOthers());
-  const text = messageOf(own, theirs, refused);
+  // What is sent at once makes no page jump.
+  const text = state === "sending" && line.hidden ? "" : messageOf(own, theirs, refused);
   const words = part(line, "[data-message]");
   if (words.textContent !== text) words.textContent = text;
   line.hidden = !text;

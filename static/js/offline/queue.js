@@ -4,6 +4,7 @@
 //
 // The promise resolves once the entry is on disk; `outcome` resolves to what came of it: "logged",
 // "refused" (see `problemsOf(id)`), or "waiting". Without a `day` it is the day on which this ran.
+import { grown, journal, note, strike } from "./growing.js";
 import * as store from "./store.js";
 import { greet, newId, sync } from "./sync.js";
 
@@ -71,6 +72,31 @@ export async function logPractice(fields, said = "", wantedId = newId()) {
   return { id, outcome: send().then(() => outcomeOf(id)) };
 }
 
+/** @typedef {Pick<Entry, "id" | "made" | "seen" | "fields" | "said" | "tried">} Growing */
+
+/**
+ * Keep how far practice has come that is counted while it is played: each time all of it, under
+ * the same id. Noted before this returns, so that a page may be closed at once.
+ *
+ * @param {Growing} come
+ * @param {{sends?: boolean}} how whether it is sent now; while it is played it may wait
+ */
+export async function keepGrowing(come, { sends = true } = {}) {
+  /** @type {Entry} */
+  const entry = { ...come, student: Number(device.dataset.student), page: location.pathname, sent: null, refused: null };
+  note(entry);
+  await takeInGrowing(entry);
+  if (!sends) return { outcome: null };
+  changed();
+  return { outcome: send().then(() => outcomeOf(entry.id)) };
+}
+
+/** @param {Entry} entry */
+async function takeInGrowing(entry) {
+  await store.alter(entry.id, (there) => (there ? grown(there, entry) : entry));
+  strike(entry);
+}
+
 /**
  * @param {string} id
  * @returns {Promise<"logged" | "refused" | "waiting">}
@@ -90,6 +116,7 @@ export const problemsOf = async (id) => (await store.find(id))?.refused ?? {};
  * @param {string} id
  */
 export async function forget(id) {
+  for (const entry of journal()) if (entry.id === id) strike(entry);
   const gone = await store.dropUnsent(id);
   changed();
   return gone;
@@ -140,6 +167,7 @@ function changed(what = "kept") {
 }
 
 async function look() {
+  for (const entry of journal()) await takeInGrowing(entry);
   const entries = await store.all();
   if (entries.length) await send();
   else await greet(device);

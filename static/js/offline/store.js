@@ -18,6 +18,7 @@
  * @property {string} page the address of the page it was logged on
  * @property {string | null} sent what was sent to the server, word for word; null before the first try
  * @property {Problems | null} refused
+ * @property {boolean} [tried] of one that grows: whether something of it may be on the server
  */
 
 /** @typedef {"entries" | "facts"} StoreName */
@@ -78,6 +79,29 @@ const entries = (transaction) => transaction.objectStore("entries");
 export const keep = (entry) => within(["entries"], "readwrite", (tx) => entries(tx).put(entry));
 
 /**
+ * Change the entry with this id at one go, as long as it is there: `change` says what it is from
+ * now on, or null for not at all. Resolve with what `change` was told, and what it said.
+ *
+ * @param {string} id
+ * @param {(there: Entry | undefined) => Entry | null | undefined} change undefined: leave it
+ */
+export async function alter(id, change) {
+  /** @type {{before: Entry | undefined, after: Entry | null | undefined}} */
+  const told = { before: undefined, after: undefined };
+  await within(["entries"], "readwrite", (tx) => {
+    const request = entries(tx).get(id);
+    request.onsuccess = () => {
+      told.before = request.result;
+      told.after = change(request.result);
+      if (told.after) entries(tx).put(told.after);
+      if (told.after === null) entries(tx).delete(id);
+    };
+    return request;
+  });
+  return told;
+}
+
+/**
  * Keep a new entry; resolve with its id. Where the id is in use it gets another one, so that no
  * entry is ever written over; only one that was refused is replaced by what it says now.
  *
@@ -96,9 +120,6 @@ export async function takeIn(entry, otherId) {
   });
   return id;
 }
-
-/** @param {string} id */
-export const drop = (id) => within(["entries"], "readwrite", (tx) => entries(tx).delete(id));
 
 /**
  * @param {string} id
@@ -127,17 +148,12 @@ export const replace = (id, entry) =>
 
 /** Drop an entry unless it may be on the server; resolve with whether it is gone. @param {string} id */
 export async function dropUnsent(id) {
-  let gone = false;
-  await within(["entries"], "readwrite", (tx) => {
-    const request = entries(tx).get(id);
-    request.onsuccess = () => {
-      gone = Boolean(request.result) && (!request.result.sent || Boolean(request.result.refused));
-      if (gone) entries(tx).delete(id);
-    };
-    return request;
-  });
-  return gone;
+  const { after } = await alter(id, (there) => (there && (!mayBeThere(there) || there.refused) ? null : undefined));
+  return after === null;
 }
+
+/** Whether the server may have it, or something of it. @param {Entry} entry */
+export const mayBeThere = ({ sent, tried }) => Boolean(sent || tried);
 
 /**
  * A fact: `seen`, the server's clock when it was last heard of, or `ahead`, by how much this

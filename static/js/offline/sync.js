@@ -2,7 +2,8 @@
 //
 // Exactly once comes of three things: the id is made before the first try, and the server logs
 // an id once; what is sent is kept word for word before it is sent, so that a second try is the
-// same; an entry leaves this device only after the server has said that it has it.
+// same; an entry leaves this device only after the server has said that it has it. One that grows
+// while it is on its way stays, until the server has all of it.
 import { dayIn, whenMade } from "./clock.js";
 import * as store from "./store.js";
 
@@ -83,10 +84,11 @@ export async function greet(device) {
  * @param {Addresses} device
  * @param {Greeting} greeting
  * @param {Entry} entry
- * @returns {Promise<Hindrance | "logged" | "refused">}
+ * @returns {Promise<Hindrance | "logged" | "refused" | "gone">}
  */
 async function send(device, greeting, entry) {
-  const body = entry.sent ?? (await freeze(device, greeting, entry));
+  const body = await freeze(device, greeting, entry.id);
+  if (!body) return "gone";
   const answer = await ask(device.dataset.entries, {
     method: "POST",
     headers: { "Content-Type": "application/json", "X-CSRFToken": csrfToken() },
@@ -109,46 +111,46 @@ async function send(device, greeting, entry) {
 async function settle(entry, body, status, told) {
   /** @param {{id?: string} | undefined} one */
   const isIt = (one) => one?.id === entry.id;
-  if ((status === 200 || status === 201) && isIt(told)) return leave(entry);
-  if (status === 409 && isIt(told.entry)) return leave(entry); // logged before, and changed since
-  if (status === 409 && told.id) {
+  if ((status === 200 || status === 201) && isIt(told)) return leave(entry, body);
+  if (status === 409 && isIt(told.entry)) return leave(entry, body); // logged before, and changed since
+  if (status === 409 && told.id && entry.fields.seconds === undefined) {
     await store.replace(entry.id, { ...entry, id: newId(), sent: null });
     return "trouble";
   }
   if (status === 401) return "signed-out";
   if (status === 400 && told.student) return "another";
-  if (status !== 400) return "trouble";
-  await store.keep({ ...entry, sent: body, refused: /** @type {import("./store.js").Problems} */ (told) });
+  if (status !== 400 && status !== 409) return "trouble";
+  const refused = /** @type {import("./store.js").Problems} */ (told);
+  await store.alter(entry.id, (there) => (there?.sent === body ? { ...there, refused } : undefined));
   return "refused";
 }
 
 /**
  * @param {Entry} entry
+ * @param {string} body that the server has
  * @returns {Promise<"logged">}
  */
-async function leave(entry) {
-  await store.drop(entry.id);
+async function leave(entry, body) {
+  await store.alter(entry.id, (there) => (there?.sent === body ? null : undefined));
   return "logged";
 }
 
 /**
- * Settle what is sent for this entry from now on, and keep that before it goes out.
+ * Settle what is sent for this entry from now on, and keep that before it goes out; null where it
+ * was taken off this device in the meantime.
  *
  * @param {Addresses} device
  * @param {Greeting} greeting
- * @param {Entry} entry
+ * @param {string} id
  */
-async function freeze(device, greeting, entry) {
-  const made = whenMade(entry, greeting.here, greeting.now);
-  const day = dayIn(device.dataset.zone, made);
-  const body = JSON.stringify({
-    day,
-    ...entry.fields,
-    id: entry.id,
-    student: entry.student,
+async function freeze(device, greeting, id) {
+  const { before, after } = await store.alter(id, (there) => {
+    if (!there || there.sent) return undefined;
+    const day = dayIn(device.dataset.zone, whenMade(there, greeting.here, greeting.now));
+    const { fields, student } = there;
+    return { ...there, sent: JSON.stringify({ day, ...fields, id, student }) };
   });
-  await store.keep({ ...entry, sent: body });
-  return body;
+  return (after ?? before)?.sent ?? null;
 }
 
 /**

@@ -22,12 +22,13 @@ function row(entry) {
   });
   part(item, "[data-minutes]").textContent = `${Number(minutes)} min`;
   part(item, "[data-rest]").textContent = `${tempo ? ` at ${tempo}` : ""}, ${day ?? made}`;
-  part(item, "[data-more]").textContent = [entry.said, ...problems(entry)].filter(Boolean).join(": ");
+  const undone = entry.fields.undone ? ["removed, to be sent"] : [];
+  part(item, "[data-more]").textContent = [entry.said, ...undone, ...problems(entry)].filter(Boolean).join(": ");
   const change = one(item, "[data-change]", HTMLAnchorElement);
   change.hidden = !entry.refused;
   change.href = `${entry.page}#entry-${entry.id}`;
   const remove = part(item, "[data-remove]");
-  remove.hidden = Boolean(entry.sent) && !entry.refused; // it may be logged already
+  remove.hidden = store.mayBeThere(entry) && !entry.refused; // it may be logged already
   remove.addEventListener("click", () => forget(entry.id));
   return item;
 }
