@@ -15,7 +15,7 @@ PAGE = "page"
 SMALL = "small"
 
 
-class Drawing(NamedTuple):
+class WayOfDrawing(NamedTuple):
     """``draw`` may raise EngineError and EngravingError."""
 
     version: str
@@ -33,10 +33,10 @@ def _small(rendering: Rendering) -> str:
 
 
 #: By name, as it stands in a rendering's source under "drawn".
-DRAWINGS = {PAGE: Drawing(SVG_VERSION, _page), SMALL: Drawing(SMALL_VERSION, _small)}
+DRAWINGS = {PAGE: WayOfDrawing(SVG_VERSION, _page), SMALL: WayOfDrawing(SMALL_VERSION, _small)}
 
 
-def drawing_of(source: dict[str, Any]) -> Drawing:
+def drawing_of(source: dict[str, Any]) -> WayOfDrawing:
     """How this is drawn."""
     return DRAWINGS[source.get("drawn", PAGE)]
 

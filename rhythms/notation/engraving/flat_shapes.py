@@ -9,7 +9,7 @@ from typing import NamedTuple, Self
 
 from rhythms.notation.engraving.cleaning import opened
 from rhythms.notation.engraving.drawn import SVG, glyph_name, place_of
-from rhythms.notation.engraving.path_data import Placed, points, written
+from rhythms.notation.engraving.path_data import PathPlace, points, written
 from rhythms.notation.xml import etree
 
 _SCALE = re.compile(r"scale\((-?[\d.]+)(?:, ?(-?[\d.]+))?\)")
@@ -21,7 +21,7 @@ class Shape(NamedTuple):
     """A path, where it is placed, and how wide its line is; 0: it is filled."""
 
     path: str
-    placed: Placed
+    placed: PathPlace
     line: float = 0
 
 
@@ -43,26 +43,26 @@ class FlatShapes(NamedTuple):
         """Raises EngravingError where it is not a drawing as the engraver makes them."""
         drawing = opened(drawn)
         glyphs = {glyph.get("id", "").partition("-")[0]: glyph for glyph in drawing.glyphs}
-        shapes = tuple(_shapes(drawing.page, glyphs, Placed()))
+        shapes = tuple(_shapes(drawing.page, glyphs, PathPlace()))
         ys = [y for one in shapes for _, y in points(one.path, one.placed)]
         heads = [one for one in shapes if not one.line]
         right = max((x for one in heads for x, _ in points(one.path, one.placed)), default=0.0)
         staff = drawing.page.find(f".//{SVG}g[@class='staff']/{SVG}path")
         _, down = place_of(drawing.page) or (0, 0)
-        top = 0.0 if staff is None else next(y for _, y in points(staff.get("d", ""), Placed()))
+        top = 0.0 if staff is None else next(y for _, y in points(staff.get("d", ""), PathPlace()))
         width = float(drawing.box.split()[2])
         return cls(shapes, width, right, top + down, (min(ys), max(ys)))
 
     def filled(self, scale: float, left: float, down: float) -> str:
         """The path of all that is filled, scaled, then moved."""
-        where = Placed(left, down, scale, scale)
+        where = PathPlace(left, down, scale, scale)
         return "".join(
             written(one.path, where.then(one.placed)) for one in self.shapes if not one.line
         )
 
     def lines(self, scale: float, left: float, down: float) -> dict[float, str]:
         """The path of the lines of each width."""
-        where, paths = Placed(left, down, scale, scale), defaultdict[float, str](str)
+        where, paths = PathPlace(left, down, scale, scale), defaultdict[float, str](str)
         for one in self.shapes:
             if one.line:
                 paths[round(one.line * scale)] += written(one.path, where.then(one.placed))
@@ -70,12 +70,12 @@ class FlatShapes(NamedTuple):
 
 
 def _shapes(
-    element: etree._Element, glyphs: dict[str, etree._Element], where: Placed
+    element: etree._Element, glyphs: dict[str, etree._Element], where: PathPlace
 ) -> Iterator[Shape]:
     x, y = place_of(element) or (0, 0)
     scale = _SCALE.search(element.get("transform", ""))
     across = float(scale[1]) if scale else 1.0
-    here = where.then(Placed(x, y, across, float(scale[2] or across) if scale else 1.0))
+    here = where.then(PathPlace(x, y, across, float(scale[2] or across) if scale else 1.0))
     name = etree.QName(element).localname
     if name == "use":
         for shape in glyphs[glyph_name(element)]:
@@ -103,6 +103,6 @@ _PATHS: dict[str, Callable[[etree._Element], str]] = {
 }
 
 
-def _dot(ellipse: etree._Element, where: Placed) -> Shape:
+def _dot(ellipse: etree._Element, where: PathPlace) -> Shape:
     x, y, across, up = (float(ellipse.get(name, "0")) for name in ("cx", "cy", "rx", "ry"))
-    return Shape(f"M0 0{_ROUND}", where.then(Placed(x, y, across, up)))
+    return Shape(f"M0 0{_ROUND}", where.then(PathPlace(x, y, across, up)))

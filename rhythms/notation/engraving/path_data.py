@@ -10,7 +10,7 @@ _COMMANDS = re.compile(r"([MLHVCSQTZ])([^MLHVCSQTZ]*)", re.IGNORECASE)
 _NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 
 
-class Placed(NamedTuple):
+class PathPlace(NamedTuple):
     """Where something is: scaled by ``across`` and ``up``, then moved by ``x`` and ``y``."""
 
     x: float = 0.0
@@ -18,9 +18,9 @@ class Placed(NamedTuple):
     across: float = 1.0
     up: float = 1.0
 
-    def then(self, inner: Placed) -> Placed:
+    def then(self, inner: PathPlace) -> PathPlace:
         """What is placed so inside of this."""
-        return Placed(
+        return PathPlace(
             self.x + self.across * inner.x,
             self.y + self.up * inner.y,
             self.across * inner.across,
@@ -28,12 +28,12 @@ class Placed(NamedTuple):
         )
 
 
-def written(path: str, placed: Placed) -> str:
+def written(path: str, placed: PathPlace) -> str:
     """The path as it is placed; it must have no arcs."""
     return "".join(_written(path, placed))
 
 
-def _written(path: str, placed: Placed) -> Iterator[str]:
+def _written(path: str, placed: PathPlace) -> Iterator[str]:
     for command, text in _COMMANDS.findall(path):
         numbers = [float(number) for number in _NUMBER.findall(text)]
         moved = command.isupper()
@@ -59,7 +59,7 @@ def _joined(numbers: list[float]) -> str:
     return text
 
 
-def points(path: str, placed: Placed) -> Iterator[tuple[float, float]]:
+def points(path: str, placed: PathPlace) -> Iterator[tuple[float, float]]:
     """The points and control points of a path, as it is placed: what it reaches is within them."""
     x = y = from_x = from_y = 0.0
     for command, text in _COMMANDS.findall(path):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
-from rhythms.notation.engraving.path_data import Placed, points
+from rhythms.notation.engraving.path_data import PathPlace, points
 from rhythms.notation.engraving.small_picture import picture_size, small_svg
 from rhythms.notation.xml import etree
 from tests.strategies import bars_with_pickup, fills
@@ -33,7 +33,7 @@ def staff_lines(drawing: str) -> list[float]:
 
 
 def ends(drawing: str) -> list[tuple[float, float]]:
-    return [place for path in paths(drawing) for place in points(path.get("d"), Placed())]
+    return [place for path in paths(drawing) for place in points(path.get("d"), PathPlace())]
 
 
 def phrase(*counts: str) -> Bar:
@@ -102,7 +102,7 @@ def test_it_is_the_same_each_time(struck):
 
 def test_what_is_higher_on_the_kit_is_higher_in_the_picture():
     tops = [
-        min(y for _, y in points(paths(small_svg(fill))[-1].get("d"), Placed()))
+        min(y for _, y in points(paths(small_svg(fill))[-1].get("d"), PathPlace()))
         for surface in (Surface.FLOOR_TOM, Surface.SNARE, Surface.HIGH_TOM, Surface.CRASH)
         for fill in [Fill(Bar.from_counts("1 2 3 4"), (Stroke(surface),) * 4)]
     ]
