@@ -20,9 +20,9 @@ import { sendPlainly } from "./plain_sending.js";
 
 /** @typedef {{loops: number, seconds: number, tempo: number | null, playing?: boolean}} PlayedSoFar */
 /** @typedef {{clean_loops?: number | null, felt?: "" | "easy" | "good" | "hard" | "sore"}} PlayedHow */
-/** @typedef {"none" | "saved" | "waiting" | "undone" | "refused"} KeptState */
+/** @typedef {import("./kept_words.js").KeptState} KeptState */
 /** @typedef {{text: string, state: KeptState, undo: boolean}} KeptLine */
-/** @typedef {{loops: number, seconds: number, tempo: number | null}} Count */
+/** @typedef {import("./kept_words.js").Count} Count */
 /** @typedef {import("../offline/store.js").Fields} Fields */
 
 const PAUSE = 30 * 60_000; // milliseconds without a sound until another entry begins

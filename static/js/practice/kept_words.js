@@ -1,7 +1,7 @@
 // What is said of practice that saves itself. Pure.
 
-/** @typedef {import("./kept_practice.js").Count} Count */
-/** @typedef {import("./kept_practice.js").KeptState} KeptState */
+/** @typedef {"none" | "saved" | "waiting" | "undone" | "refused"} KeptState */
+/** @typedef {{loops: number, seconds: number, tempo: number | null}} Count */
 
 const SHORTEST = 20; // seconds; less, without a whole time through, is a try
 
