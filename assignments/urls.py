@@ -54,6 +54,7 @@ urlpatterns = [
     # student
     path("today/", today.today, name="today"),
     path("today/play/", today.play, name="play"),
+    path("today/gained/", today.week_gained, name="week-gained"),
     path("fills/", practice.my_fills, name="my-fills"),
     path("fills/<int:pk>/", practice.fill, name="fill"),
     path("fills/<int:pk>/log/", practice.log, name="log"),

@@ -152,6 +152,7 @@ ROWS = [
     Row("assignments:take-restore", WRITE, SIGNED_IN, ("take",)),
     Row("assignments:api-takes", BOTH, STUDENT, api=True),
     Row("assignments:today", READ, STUDENT),
+    Row("assignments:week-gained", READ, STUDENT),
     Row("assignments:play", READ, STUDENT),
     Row("assignments:my-fills", READ, STUDENT),
     Row("assignments:fill", READ, STUDENT, ("variation",)),

@@ -1,19 +1,21 @@
 """What a student has to play: today's plan, and all their fills as they stand."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from itertools import groupby
 
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.planner.plan import Item, Plan, PlanPart
 from assignments.today.day_plan import MINUTES, plan_of
+from assignments.today.reasons import reason, welcome
 from studio.models import Student
 
 _MINUTE = 60
+#: Of all that a fill is there for, the page says the first of these.
+_TOLD_FIRST = (PlanPart.CHECK, PlanPart.NEW, PlanPart.WORK, PlanPart.TURN, PlanPart.LOOSEN_UP)
 
 
 @dataclass(frozen=True)
@@ -31,30 +33,39 @@ class TodayItem:
 
 
 @dataclass(frozen=True)
-class TodayGroup:
-    """Items shown in one line: all turns together, everything else by itself."""
+class TodayFill:
+    """A fill of the plan once, however often it comes in it: what its line on the page says."""
 
-    lines: Sequence[TodayItem]
-
-    @property
-    def part(self) -> PlanPart:
-        """What its lines are there for."""
-        return self.lines[0].item.part
+    items: Sequence[TodayItem]
 
     @property
-    def first_of_each(self) -> Sequence[TodayItem]:
-        """The first line of each fill."""
-        return list({line.fill.pk: line for line in reversed(self.lines)}.values())[::-1]
+    def fill(self) -> AssignedVariation:
+        """The fill."""
+        return self.items[0].fill
 
     @property
-    def rounds(self) -> int:
-        """How often its fills come round."""
-        return max(Counter(line.fill.pk for line in self.lines).values())
+    def main(self) -> Item:
+        """What it is there for before all else."""
+        items = [line.item for line in self.items]
+        return min(items, key=lambda item: (item.groove_alone, _TOLD_FIRST.index(item.part)))
+
+    @property
+    def times(self) -> int:
+        """How many times through in all, at the tempo that is said."""
+        main = self.main
+        said = (main.tempo, main.groove_alone)
+        items = (line.item for line in self.items)
+        return sum(item.loops for item in items if (item.tempo, item.groove_alone) == said)
+
+    @property
+    def why(self) -> str:
+        """Why it is there, in plain words."""
+        return reason(self.main, self.fill.state)
 
     @property
     def done(self) -> bool:
-        """Whether all of it was played."""
-        return all(line.done for line in self.lines)
+        """Whether all of it was played today."""
+        return all(line.done for line in self.items)
 
 
 @dataclass(frozen=True)
@@ -68,18 +79,12 @@ class Today:
     day: date
 
     @property
-    def groups(self) -> Sequence[TodayGroup]:
-        """The lines, with the turns as one."""
-        parts = groupby(self.lines, key=lambda line: line.item.part)
-        return [
-            group
-            for part, lines in parts
-            for group in (
-                [TodayGroup(list(lines))]
-                if part is PlanPart.TURN
-                else [TodayGroup([line]) for line in lines]
-            )
-        ]
+    def each(self) -> Sequence[TodayFill]:
+        """The fills of the plan, each once, in the order in which they first come."""
+        of_each: dict[int, list[TodayItem]] = {}
+        for line in self.lines:
+            of_each.setdefault(line.fill.pk, []).append(line)
+        return [TodayFill(items) for items in of_each.values()]
 
     @property
     def others(self) -> Sequence[AssignedVariation]:
@@ -88,9 +93,26 @@ class Today:
         return [fill for fill in self.fills if not fill.mastered_at and fill.pk not in planned]
 
     @property
+    def notes(self) -> Sequence[str]:
+        """What the teacher wrote to the fills of the plan, the latest first."""
+        given = {line.fill.assignment.pk: line.fill.assignment for line in self.lines}
+        latest = sorted(given.values(), key=lambda one: one.created_at, reverse=True)
+        return list(dict.fromkeys(one.note for one in latest if one.note))
+
+    @property
     def is_done(self) -> bool:
         """Whether all of the plan was played."""
         return all(line.done for line in self.lines)
+
+    @property
+    def welcome(self) -> str:
+        """What is said to whoever comes back after weeks, "" to all others."""
+        days = [fill.last_practised for fill in self.fills if fill.last_practised]
+        if not days or not self.lines:
+            return ""
+        first = self.lines[0]
+        known = first.fill.last_practised is not None
+        return welcome((self.day - max(days)).days, first.item, known=known)
 
 
 def today_of(student: Student, day: date, minutes: int = MINUTES) -> Today:

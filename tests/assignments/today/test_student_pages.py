@@ -13,6 +13,7 @@ from tests.assignments.pages import address, text
 pytestmark = pytest.mark.django_db
 TODAY = reverse("assignments:today")
 PLAY = reverse("assignments:play")
+GAINED = reverse("assignments:week-gained")
 PROGRESS = reverse("assignments:my-progress")
 FILLS = reverse("assignments:my-fills")
 
@@ -38,10 +39,19 @@ class TestToday:
         assert student_client.get(reverse("studio:home")).url == TODAY
 
     def test_says_what_to_play_and_how_fast(self, student_client, student):
-        give(student, 2, tempo=80)
+        fill = first_fill(give(student, 2, tempo=80))
         page = text(student_client.get(TODAY))
-        assert 'Line 4, fill 1 of 2, 14 times at <span class="figure">56</span>' in page
+        assert str(fill) in page
+        assert '14 times at <span class="figure">56</span>' in page
         assert "New today" in page
+
+    def test_says_each_fill_once(self, student_client, student, day):
+        for number, fill in enumerate(give(student, 3).variations.all()):
+            logged(student, 1, day - (number + 1) * DAY, fill)
+        lines = student_client.get(TODAY).context["today"].lines
+        page = text(student_client.get(TODAY))
+        for fill in {line.fill.pk: line.fill for line in lines}.values():
+            assert page.count(f'<a href="{address("fill", fill)}"') == 1
 
     def test_one_button_starts_the_plan(self, student_client, student):
         give(student, 2)
@@ -51,7 +61,7 @@ class TestToday:
     def test_as_many_minutes_as_there_are(self, student_client, student):
         give(student, 2)
         page = text(student_client.get(TODAY, {"minutes": "10"}))
-        assert '<span class="figure">10</span> minutes.' in page
+        assert "<h1>Today, 10 minutes</h1>" in page
 
     @pytest.mark.parametrize("minutes", ["-1", "0", "61", "9999", "five", "", "5.5"])
     def test_impossible_minutes_are_refused_beside_the_field(
@@ -65,28 +75,41 @@ class TestToday:
         ]
         assert response.context["today"].plan.minutes == 5
 
-    def test_two_fills_of_one_bar_do_not_read_alike(self, student_client, student, studio):
-        give(student, 1)
-        give(student, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Paradiddle"))
+    def test_what_the_teacher_wrote_stands_above(self, student_client, student):
+        give(student, 1, note="Slowly first")
         page = text(student_client.get(TODAY))
-        assert "Line 4, Eighths stay, fill 1 of 1" in page
-        assert "Line 4, Paradiddle, fill 1 of 1" in page
+        assert page.index("Slowly first") < page.index("New today")
 
     def test_minutes_done_today_are_shown(self, student_client, student, day, assignment):
-        logged(student, 5, day)
-        assert '<span class="figure">5 min</span> done today.' in text(student_client.get(TODAY))
+        logged(student, 2, day)
+        page = text(student_client.get(TODAY))
+        assert '<strong class="figure">2 min</strong> done' in page
+        assert "Go on" in page
 
-    def test_says_when_something_is_due(self, student_client, student, day):
-        give(student, 1, due_on=day + DAY)
-        assert "due tomorrow" in text(student_client.get(TODAY))
+    def test_once_all_is_done_it_says_what_the_week_has_brought(
+        self, student_client, student, day, variation
+    ):
+        logged(student, 5, day)
+        logged(student, 5, day, variation)
+        page = text(student_client.get(TODAY))
+        assert "Again" in page
+        assert "This week: 1 fill, 10 min, 1 day." in page
+
+    def test_a_due_date_that_has_gone_is_not_held_against_anybody(
+        self, student_client, student, day
+    ):
+        give(student, 1, due_on=day - 9 * DAY)
+        assert "due" not in text(student_client.get(TODAY)).partition("<main")[2]
 
     def test_the_cautions_are_there(self, student_client, assignment):
         page = text(student_client.get(TODAY))
         for caution in ("Protect your ears", "Warm up first", "Stop if it hurts"):
             assert caution in page
 
-    def test_without_fills_it_says_so(self, student_client):
-        assert "There is nothing to play yet" in text(student_client.get(TODAY))
+    def test_without_fills_there_is_a_groove_to_begin_with(self, student_client):
+        page = text(student_client.get(TODAY))
+        assert "No fills from your teacher yet." in page
+        assert "Start with a groove" in page
 
     def test_a_day_ends_by_the_clock_of_the_studio(self, student_client, student, monkeypatch):
         """Half past eleven at night in UTC is the next day in Berlin."""
@@ -94,7 +117,7 @@ class TestToday:
         monkeypatch.setattr("django.utils.timezone.now", lambda: late)
         give(student, 1)
         logged(student, 5, late.date() + DAY)
-        assert "done today" in text(student_client.get(TODAY))
+        assert '<strong class="figure">5 min</strong> done' in text(student_client.get(TODAY))
 
     def test_of_many_fills_that_can_wait_the_first_are_shown(self, student_client, student):
         for seed in (1, 2):
@@ -112,6 +135,38 @@ class TestToday:
         # grooves they may change to.
         with django_assert_num_queries(7):
             student_client.get(TODAY)
+
+
+class TestWhatTheWeekHasBrought:
+    def test_is_said_by_itself(self, student_client, student, day, variation):
+        logged(student, 5, day, variation, tempo=80)
+        assert text(student_client.get(GAINED)).strip() == (
+            '<p class="gained">This week: 1 fill, 5 min, 1 day.</p>'
+        )
+
+    def test_is_nothing_before_the_first_practice(self, student_client, variation):
+        assert text(student_client.get(GAINED)).strip() == ""
+
+    def test_is_never_kept_by_a_cache(self, student_client):
+        assert "no-store" in student_client.get(GAINED)["Cache-Control"]
+
+    def test_a_week_begins_by_the_clock_of_the_studio(
+        self, student_client, student, variation, monkeypatch
+    ):
+        """Half past eleven on Sunday night in UTC is Monday in Berlin."""
+        sunday = datetime(2026, 11, 29, 23, 30, tzinfo=UTC)
+        monkeypatch.setattr("django.utils.timezone.now", lambda: sunday)
+        logged(student, 5, sunday.date(), variation)
+        assert text(student_client.get(GAINED)).strip() == ""
+
+    def test_asks_as_often_for_many_fills_as_for_few(
+        self, student_client, student, day, django_assert_num_queries
+    ):
+        for fill in give(student, 12).variations.all():
+            logged(student, 1, day, fill, tempo=80)
+        # Session, link with student and studio; fills, the log.
+        with django_assert_num_queries(4):
+            student_client.get(GAINED)
 
 
 class TestPlay:

@@ -123,12 +123,26 @@ class TestToday:
         blocked = [line.fill.pk for line in today_of(student, WEDNESDAY).lines]
         assert len(mixed) > len(blocked)
 
-    def test_turns_are_one_sentence(self, student):
+    def test_each_fill_is_there_once_with_all_its_times(self, student):
         three_to_take_turns(student)
-        *_, turns = today_of(student, WEDNESDAY).groups
-        assert turns.part is PlanPart.TURN
-        assert len(turns.first_of_each) == 3
-        assert turns.rounds == 2
+        today = today_of(student, WEDNESDAY)
+        in_order = list(dict.fromkeys(line.fill for line in today.lines))
+        assert len(in_order) < len(today.lines)
+        assert [each.fill for each in today.each] == in_order
+        for each in today.each:
+            items = [line.item for line in today.lines if line.fill == each.fill]
+            said = (each.main.tempo, each.main.groove_alone)
+            alike = [item for item in items if (item.tempo, item.groove_alone) == said]
+            assert each.times == sum(item.loops for item in alike)
+
+    def test_of_what_a_fill_is_there_for_the_weightiest_is_said(self, student):
+        three_to_take_turns(student)
+        today = today_of(student, WEDNESDAY)
+        (focus,) = {line.fill for line in today.lines if line.item.part is PlanPart.WORK}
+        assert PlanPart.TURN in {line.item.part for line in today.lines if line.fill == focus}
+        whys = {each.fill: each.why for each in today.each}
+        assert whys.pop(focus) == "The one to work on"
+        assert set(whys.values()) == {"Next in turn"}
 
     def test_four_queries(self, student, django_assert_num_queries):
         give(student, 7)
