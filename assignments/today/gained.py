@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from assignments.models import AssignedVariation, PracticeEntry
-from assignments.today.week_gains import FillStanding, Played, week_gains
+from assignments.today.week_gains import FillStanding, PlayedEntry, week_gains
 from studio.models import Student
 
 
@@ -12,7 +12,7 @@ def gained(student: Student, fills: Iterable[AssignedVariation], day: date) -> s
     """Return the week's sentence (see `week_gains`) for these fills of the student; one query."""
     entries = PracticeEntry.objects.kept().filter(student=student, day__lte=day).order_by()
     names = ("variation", "day", "minutes", "tempo", "loops", "clean_loops")
-    played = [Played(*values) for values in entries.values_list(*names)]
+    played = [PlayedEntry(*values) for values in entries.values_list(*names)]
     return week_gains(played, {fill.pk: _standing(fill, student) for fill in fills}, day)
 
 

@@ -14,7 +14,7 @@ from assignments import text
 from assignments.mastery import came_out_clean
 
 
-class Played(NamedTuple):
+class PlayedEntry(NamedTuple):
     """One entry of the log; `fill` is None where it is about no fill in particular."""
 
     fill: int | None
@@ -40,7 +40,7 @@ class FillStanding(NamedTuple):
     held_on: date | None = None
 
 
-class Climb(NamedTuple):
+class TempoGain(NamedTuple):
     """How far the tempo of a fill went up, from the fastest before to the fastest now."""
 
     name: str
@@ -53,7 +53,9 @@ def week_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def week_gains(played: Iterable[Played], standings: Mapping[int, FillStanding], day: date) -> str:
+def week_gains(
+    played: Iterable[PlayedEntry], standings: Mapping[int, FillStanding], day: date
+) -> str:
     """Return what was gained in the week up to the day, "" where nothing was played in it.
 
     `This week: 2 fills hold, Hi-hat to floor tom went from 76 to 88, 4 days.` Where nothing was
@@ -70,16 +72,16 @@ def week_gains(played: Iterable[Played], standings: Mapping[int, FillStanding], 
 
 
 def climbs(
-    played: Collection[Played], standings: Mapping[int, FillStanding], day: date
-) -> list[Climb]:
+    played: Collection[PlayedEntry], standings: Mapping[int, FillStanding], day: date
+) -> list[TempoGain]:
     """Return the fills whose tempo went up in the week, the farthest first.
 
     From the fastest of all days before; of a fill that was begun in the week, from its first
     day. A tempo that did not come out clean is none that was reached.
     """
-    of_each: defaultdict[int, list[Played]] = defaultdict(list)
+    of_each: defaultdict[int, list[PlayedEntry]] = defaultdict(list)
     for one in played:
-        if one.fill in standings and one.tempo is not None:
+        if one.fill is not None and one.fill in standings and one.tempo is not None:
             of_each[one.fill].append(one)
     found = (_climb(standings[pk].name, some, day) for pk, some in of_each.items())
     return sorted(
@@ -87,7 +89,7 @@ def climbs(
     )
 
 
-def _climb(name: str, played: Collection[Played], day: date) -> Climb | None:
+def _climb(name: str, played: Collection[PlayedEntry], day: date) -> TempoGain | None:
     monday = week_of(day)
     begun = min(one.day for one in played)
     since = max(monday, begun + timedelta(days=1))
@@ -95,7 +97,7 @@ def _climb(name: str, played: Collection[Played], day: date) -> Climb | None:
     now = max(
         (one.tempo or 0 for one in played if one.day >= since and not one.was_unclean), default=0
     )
-    return Climb(name, before, now) if 0 < before < now else None
+    return TempoGain(name, before, now) if 0 < before < now else None
 
 
 def _mastery(standings: Collection[FillStanding], day: date) -> list[str]:
@@ -116,13 +118,13 @@ def _mastery(standings: Collection[FillStanding], day: date) -> list[str]:
 
 
 def _best_climb(
-    played: Collection[Played], standings: Mapping[int, FillStanding], day: date
+    played: Collection[PlayedEntry], standings: Mapping[int, FillStanding], day: date
 ) -> list[str]:
     best = climbs(played, standings, day)[:1]
     return [f"{climb.name} went from {climb.before} to {climb.now}" for climb in best]
 
 
-def _played(this_week: Collection[Played]) -> list[str]:
+def _played(this_week: Collection[PlayedEntry]) -> list[str]:
     fills = len({one.fill for one in this_week} - {None})
     minutes = text.minutes(sum((one.minutes for one in this_week), Decimal(0)))
     return [*([text.count(fills, "fill")] if fills else []), minutes]

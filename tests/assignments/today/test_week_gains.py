@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assignments.today.week_gains import FillStanding, Played, climbs, week_gains, week_of
+from assignments.today.week_gains import FillStanding, PlayedEntry, climbs, week_gains, week_of
 from tests.thoroughness import examples
 
 MONDAY = date(2026, 11, 23)
@@ -16,12 +16,14 @@ FRIDAY = MONDAY + timedelta(days=4)
 ONE, OTHER = FillStanding("Hi-hat to floor tom"), FillStanding("All on the snare")
 
 
-def on(days: int, tempo: int | None = None, fill: int | None = 1, **details) -> Played:
+def on(days: int, tempo: int | None = None, fill: int | None = 1, **details) -> PlayedEntry:
     """Two minutes, so many days after that Monday."""
-    return Played(fill, MONDAY + timedelta(days=days), Decimal(2), tempo, **details)
+    return PlayedEntry(fill, MONDAY + timedelta(days=days), Decimal(2), tempo, **details)
 
 
-def said(*played: Played, standings: tuple[FillStanding, ...] = (ONE, OTHER), day=FRIDAY) -> str:
+def said(
+    *played: PlayedEntry, standings: tuple[FillStanding, ...] = (ONE, OTHER), day=FRIDAY
+) -> str:
     return week_gains(played, dict(enumerate(standings, 1)), day)
 
 
