@@ -30,7 +30,7 @@ class AssignmentsConfig(AppConfig):
         fills = AssignedVariation.objects.filter(
             assignment__removed_at=None, assignment__student__removed_at=None
         )
-        fills = fills.select_related("assignment__student").named_apart()
+        fills = fills.select_related("assignment__student")
         register_removed(fills, "assignments:variation-restore", lambda one: one.assignment.student)
         takes = Take.objects.filter(student__removed_at=None)
         takes = takes.select_related("student", "variation__assignment")

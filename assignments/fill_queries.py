@@ -20,7 +20,7 @@ _MASTERED = (State.MASTERED, State.HOLDS)
 
 def with_fills(entries: RemovableQuerySet) -> RemovableQuerySet:
     """Give each entry its `variation` with its full name; one query more."""
-    fills = AssignedVariation.objects.select_related("assignment").named_apart()
+    fills = AssignedVariation.objects.select_related("assignment", "rendering")
     return entries.prefetch_related(Prefetch("variation", fills))
 
 
@@ -34,7 +34,7 @@ def fills_to_choose(
 ) -> list[AssignedVariation]:
     """Return the fills of a select, those not mastered first; `chosen` is among them."""
     theirs = AssignedVariation.objects.kept().filter(assignment__student=student)
-    named = theirs.select_related("assignment").named_apart().for_lists()
+    named = theirs.select_related("assignment").for_lists()
     fills = list(named.open_first()[:MOST_TO_CHOOSE])
     return fills if chosen is None or chosen in fills else [chosen, *fills]
 

@@ -10,6 +10,7 @@ from assignments.offline import views as offline
 from assignments.practice import api as practice_api
 from assignments.practice import views as practice
 from assignments.practice.heard_alone import heard
+from assignments.practice.waiting_picture import fill_picture
 from assignments.privacy import views as privacy
 from assignments.progress import api as progress_api
 from assignments.progress import views as progress
@@ -78,6 +79,7 @@ urlpatterns = [
     path("about-me/", privacy.about_me, name="about-me"),
     path("about-me/everything.json", privacy.about_me_download, name="about-me-download"),
     # both
+    path("fills/<int:pk>/picture/", fill_picture, name="fill-picture"),
     path("takes/<uuid:pk>/", takes.take, name="take"),
     path("takes/<uuid:pk>/again/", takes.take_again, name="take-again"),
     path("takes/<uuid:pk>/tempo/", takes.take_tempo, name="take-tempo"),

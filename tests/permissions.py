@@ -170,6 +170,7 @@ ROWS = [
     Row("assignments:student-week-pdf", READ, TEACHER, ("student",)),
     Row("assignments:fill-files", READ, STUDENT, ("variation",)),
     Row("assignments:heard", READ, SIGNED_IN, ("variation",)),
+    Row("assignments:fill-picture", READ, SIGNED_IN, ("variation",)),
     Row("assignments:my-week", READ, STUDENT),
     Row("assignments:my-week-pdf", READ, STUDENT),
     Row("assignments:assignment-sheet", READ, SIGNED_IN, ("assignment",)),

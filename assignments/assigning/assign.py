@@ -12,6 +12,7 @@ from assignments.assigning.pick_fills import effort_in_words, reason
 from assignments.blocks import FIRST_OF_THE_METER, GrooveChoice
 from assignments.comfort.comfort_zones import favourites
 from assignments.comfort.way_out_wishes import way_out_wishes
+from assignments.fill_names import NamedFills, named_fills
 from assignments.models import AssignedVariation, Assignment
 from assignments.models.assignment import last_beats
 from rhythms.engine import Bar, Fill, FillSpace, Kit
@@ -21,7 +22,9 @@ from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.engine.picking import Held, appraise
 from rhythms.fill_spaces import spaces_for
 from rhythms.models import Rendering, RuleSet, SourceBar, Stickings
-from rhythms.renderings.rendering_store import renderings_for
+from rhythms.notation.fill_name import fill_name
+from rhythms.renderings.drawings import SMALL
+from rhythms.renderings.rendering_store import drawn_as, renderings_for
 from studio.models import Student, Teacher
 
 MOST_FILLS = 24
@@ -106,6 +109,7 @@ def assign_fills(
             raise AlreadyTheirsError(student, twice)
     zones, held = favourites(chosen), held_by(chosen)
     wishes = way_out_wishes(chosen) if work.away else {}
+    named = named_fills(chosen, work.source_bar)
     gifts = (
         Gift(
             student,
@@ -115,6 +119,7 @@ def assign_fills(
             had[student],
             zones[student],
             held[student],
+            named[student.pk],
             wishes.get(student),
         )
         for student, ranks in chosen.items()
@@ -123,8 +128,8 @@ def assign_fills(
 
 
 class Gift(NamedTuple):
-    """The fills with these numbers, and what the student knows, has of the space, falls back on and
-    holds; how they lead out of that, where they are to.
+    """The fills with these numbers, and what the student knows, has of the space, falls back on,
+    holds, and has on the bar by name; how they lead out of that, where they are to.
     """
 
     student: Student
@@ -134,6 +139,7 @@ class Gift(NamedTuple):
     had: RanksHad
     favourites: Sequence[Fill]
     held: Sequence[Held]
+    named: NamedFills
     wish: WayOutWish | None = None
 
 
@@ -165,7 +171,8 @@ def _give(teacher: Teacher, work: AssignmentSpec, gift: Gift) -> Assignment:
         fills_given=len(gift.ranks),
         created_by=teacher,
     )
-    AssignedVariation.objects.bulk_create(_fills_of(assignment, work, gift))
+    fills = AssignedVariation.objects.bulk_create(_fills_of(assignment, work, gift))
+    drawn_as(SMALL, [fill.rendering for fill in fills])
     return assignment
 
 
@@ -183,12 +190,15 @@ def _fills_of(
         picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held, work.feel)
         had = gift.had.otherwise.get(rank)
         otherwise = known_otherwise(had, space, work.feel) if had else ""
+        name = fill_name(fill, gift.named)
+        gift.named[name] = fill
         yield AssignedVariation(
             assignment=assignment,
             position=position,
             rank=rank,
             space_size=space.size,
             fill=fill.to_json(),
+            name=name,
             rendering=rendering,
             top_tempo=int(picked.top_tempo),
             effort=effort_in_words(picked, work.tempo),

@@ -64,7 +64,7 @@ def sheet_of_fill(variation: AssignedVariation, look: Look) -> Sheet:
     return Sheet(
         title=str(variation),
         lines=(_for(assignment.student), TICK),
-        sections=(_section(assignment, [variation], assignment.rule_set_name),),
+        sections=(_section(assignment, [variation], str(assignment)),),
         cautions=cautions("practice"),
         **look._asdict(),
     )
@@ -105,9 +105,8 @@ def _each_groove_once(sections: Iterable[Section]) -> Iterator[Section]:
 
 def _exercise(variation: AssignedVariation) -> Exercise:
     """The fill with the hands that the student's pages show."""
-    label = f"Fill {variation.position}"
     shown = variation.rendering
-    return Exercise(label, shown.fill, _standing(variation), shown.feel)
+    return Exercise(str(variation), shown.fill, _standing(variation), shown.feel)
 
 
 def _standing(variation: AssignedVariation) -> str:

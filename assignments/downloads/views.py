@@ -163,7 +163,7 @@ def assignment_files(request: TeacherRequest, pk: int) -> HttpResponse:
 def assignment_file(request: TeacherRequest, pk: int, kind: str) -> HttpResponse:
     """The fills of an assignment in one file, each with the hands that its page shows."""
     assignment = owned(request, Assignment.objects.select_related("student"), pk)
-    fills = {fill.place: fill.rendering.fill for fill in _fills_of(assignment)}
+    fills = {str(fill): fill.rendering.fill for fill in _fills_of(assignment)}
     if kind not in OF_ALL or not fills:
         raise Http404
     content = OF_ALL[kind](fills, str(assignment), assignment.feel)

@@ -10,7 +10,6 @@ from django.db import models, transaction
 from django.db.models import (
     Aggregate,
     Count,
-    Exists,
     F,
     Max,
     OuterRef,
@@ -19,7 +18,6 @@ from django.db.models import (
     Sum,
 )
 from django.db.models.functions import Coalesce
-from django.utils import timezone
 
 from assignments.mastery import CONFIRMED, mastery_status
 from assignments.models.assignment import Assignment
@@ -27,6 +25,7 @@ from assignments.models.rank_field import RankField
 from rhythms.engine import Fill
 from rhythms.engine.fills.hands import StickingStyle
 from rhythms.models import Rendering
+from rhythms.notation.fill_name import LONGEST, route_name
 from rhythms.notation.practice_text import HANDS_PROPOSED, groove_before, tempo_unit
 from studio.models import Student
 from studio.removal import Removable, RemovableQuerySet
@@ -71,31 +70,12 @@ class VariationQuerySet(RemovableQuerySet):
     def of(self, student: Student) -> Self:
         """Return those of one student, with what they are shown with."""
         theirs = self.filter(assignment__student=student)
-        return theirs.select_related("assignment", "rendering").named_apart()
+        return theirs.select_related("assignment", "rendering")
 
     def holding(self) -> Self:
         """Return those that are mastered and hold, the latest first."""
         held = self.filter(mastered_at__isnull=False, held_at__isnull=False)
         return held.order_by("-mastered_at", "-pk")
-
-    def named_apart(self) -> Self:
-        """Give each `same_bar` and `same_work`, so that no two of a student's read alike.
-
-        They say whether the student has the same bar under another rule set, and whether they
-        have the same bar under the same one a second time.
-        """
-        others = (
-            Assignment.objects.kept()
-            .filter(
-                student=OuterRef("assignment__student"), bar_name=OuterRef("assignment__bar_name")
-            )
-            .exclude(pk=OuterRef("assignment"))
-        )
-        rules = OuterRef("assignment__rule_set_name")
-        return self.annotate(
-            same_bar=Exists(others.exclude(rule_set_name=rules)),
-            same_work=Exists(others.filter(rule_set_name=rules)),
-        )
 
     def with_practice(self) -> Self:
         """Give each `times_logged`, `minutes_logged` and `last_practised` (a date, or None)."""
@@ -132,8 +112,9 @@ class VariationQuerySet(RemovableQuerySet):
 class AssignedVariation(Removable):
     """One fill of an assignment, with its number among all the fills it was drawn from.
 
-    Its position is its name between teacher and student ("fill 3"), so it stays when another
-    one is removed.
+    Teacher and student call it by its position and its name, "2, Hi-hat to floor tom": both stay,
+    whatever becomes of others. No other fill of the student and the bar has its name
+    (`assignments.fill_names`).
     """
 
     assignment = models.ForeignKey(Assignment, on_delete=models.CASCADE, related_name="variations")
@@ -141,6 +122,8 @@ class AssignedVariation(Removable):
     rank = RankField()
     space_size = RankField()
     fill = models.JSONField()
+    #: Proposed when it was drawn; the teacher may have another one.
+    name = models.CharField(max_length=LONGEST, blank=True, default="", db_default="")
     rendering = models.ForeignKey(Rendering, on_delete=models.PROTECT, related_name="variations")
     #: The highest tempo at which every move fits, in beats a minute.
     top_tempo = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -153,13 +136,11 @@ class AssignedVariation(Removable):
     held_at = models.DateTimeField(null=True, blank=True, editable=False)
     returned_at = models.DateTimeField(null=True, blank=True, editable=False)
 
+    #: The rendering of its small picture: see `assignments.fill_pictures`.
+    small: Rendering | None = None
     times_logged: int
     minutes_logged: Decimal | None
     last_practised: date | None
-    #: Given by `named_apart`; without it the short name is enough.
-    same_bar = False
-    same_work = False
-
     objects = VariationQuerySet.as_manager()  # type: ignore[misc]
 
     STUDIO_PATH = "assignment__studio"
@@ -181,25 +162,12 @@ class AssignedVariation(Removable):
         ]
 
     def __str__(self) -> str:
-        return f"{self.title}, {self.place}{self._told_apart if self.same_work else ''}"
+        return f"{self.position}, {self.called}"
 
     @property
-    def title(self) -> str:
-        """The name of its bar, with its rule set where the student has both twice."""
-        assignment = self.assignment
-        return str(assignment) if self.same_bar else assignment.bar_name
-
-    @property
-    def _told_apart(self) -> str:
-        """``, triplet swing, given 5 March``; a straight one goes without a feel."""
-        feel, given_on = self.assignment.feel, timezone.localdate(self.assignment.created_at)
-        swung = "" if feel.is_straight else f", {feel.words}"
-        return f"{swung}, given {given_on:%-d %B}"
-
-    @property
-    def place(self) -> str:
-        """Its place in its assignment, in words."""
-        return f"fill {self.position} of {self.assignment.fills_given}"
+    def called(self) -> str:
+        """Its name, without its number; what an older version drew has none until it is named."""
+        return self.name or route_name(self.as_fill)
 
     @cached_property
     def as_fill(self) -> Fill:

@@ -67,7 +67,7 @@ def student_takes(request: TeacherRequest, pk: int) -> HttpResponse:
 
 def _takes_of(student: Student) -> QuerySet[Take]:
     """Return them with their fills, of which no two are called alike."""
-    fills = AssignedVariation.objects.named_apart().select_related("assignment")
+    fills = AssignedVariation.objects.select_related("assignment")
     return Take.objects.of(student).prefetch_related(Prefetch("variation", fills))
 
 
@@ -213,7 +213,7 @@ def _show(
 ) -> HttpResponse:
     report = Report(seen) if seen.state == Take.State.DONE else None
     if seen.variation_id:
-        fills = AssignedVariation.objects.named_apart().select_related("assignment", "rendering")
+        fills = AssignedVariation.objects.select_related("assignment", "rendering")
         seen.variation = fills.get(pk=seen.variation_id)
     sent = of_groove or of_count or form
     if of_groove is None and seen.variation_id is None and report:

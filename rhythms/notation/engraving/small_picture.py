@@ -58,10 +58,19 @@ def small_svg(fill: Fill) -> str:
     plain = _plain(fill)
     parts = measures(plain, as_one=True)
     rows = [_row(plain, [parts[bar] for bar in bars]) for bars in _rows(fill)]
-    width, height = picture_size(fill)
-    box = {"viewBox": f"0 0 {10 * width} {10 * height}", "class": "small-engraving"}
     drawn = [one for number, row in enumerate(rows) for one in row.paths(10 * ROW_HEIGHT * number)]
-    return to_text(_make("svg", box | {"fill": "currentColor"}, *drawn))
+    return _svg(picture_size(fill), *drawn)
+
+
+def empty_svg(size: PictureSize) -> str:
+    """The room of a picture that is not there."""
+    return _svg(size, _make("g"))
+
+
+def _svg(size: PictureSize, *drawn: etree._Element) -> str:
+    box = f"0 0 {10 * size.width} {10 * size.height}"
+    look = {"viewBox": box, "class": "small-engraving", "fill": "currentColor"}
+    return to_text(_make("svg", look, *drawn))
 
 
 def _rows(fill: Fill) -> list[list[int]]:

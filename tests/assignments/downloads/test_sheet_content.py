@@ -24,17 +24,22 @@ def labels(sheet) -> list[str]:
     return [exercise.label for exercise in sheet.exercises]
 
 
+def named(assignment, *positions: int) -> list[str]:
+    fills = assignment.variations.filter(position__in=positions)
+    return [str(fill) for fill in fills.order_by("position")]
+
+
 def hands(fill: Fill) -> str:
     return "".join(stroke.limb or "-" for stroke in fill.strokes)
 
 
 class TestAnAssignment:
     def test_has_all_its_fills_in_order(self, assignment):
-        assert labels(sheet_of_assignment(assignment, A4)) == ["Fill 1", "Fill 2", "Fill 3"]
+        assert labels(sheet_of_assignment(assignment, A4)) == named(assignment, 1, 2, 3)
 
     def test_leaves_out_what_was_removed_and_keeps_the_names_of_the_others(self, assignment):
         first_fill(assignment).remove()
-        assert labels(sheet_of_assignment(assignment, A4)) == ["Fill 2", "Fill 3"]
+        assert labels(sheet_of_assignment(assignment, A4)) == named(assignment, 2, 3)
 
     def test_shows_the_hands_that_the_students_page_shows(self, assignment):
         shown = [fill.rendering.fill for fill in assignment.variations.order_by("position")]
@@ -115,8 +120,9 @@ def test_a_left_handed_student_reads_left_handed_stickings(studio):
 
 
 def test_a_single_fill_is_a_sheet_of_its_own(assignment):
-    sheet = sheet_of_fill(first_fill(assignment), A4)
-    assert (sheet.title, labels(sheet)) == ("Line 4, fill 1 of 3", ["Fill 1"])
+    fill = first_fill(assignment)
+    sheet = sheet_of_fill(fill, A4)
+    assert (sheet.title, labels(sheet)) == (str(fill), [str(fill)])
 
 
 class TestAWeek:
@@ -148,9 +154,9 @@ class TestAWeek:
         assert sheet_of_week(student, first, A4).title == title
 
     def test_of_many_fills_has_the_first_and_says_how_many_wait(self, student):
-        give(student, 5)
+        assignment = give(student, 5)
         sheet = sheet_of_week(student, WEDNESDAY, A4, how_many=3)
-        assert labels(sheet) == ["Fill 1", "Fill 2", "Fill 3"]
+        assert labels(sheet) == named(assignment, 1, 2, 3)
         assert "2 more fills when these are done." in sheet.lines
 
     def test_says_so_when_nothing_is_left(self, student):

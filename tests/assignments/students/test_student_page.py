@@ -119,7 +119,7 @@ def test_asks_the_database_as_often_for_any_number_of_fills_and_entries(
 class TestMastery:
     def test_the_teacher_confirms_what_they_heard(self, teacher_client, variation):
         page = text(teacher_client.post(address("variation-confirm", variation), follow=True))
-        assert "Confirmed: Line 4, fill 1 of 3 holds." in page
+        assert f"Confirmed: {variation} holds." in page
         variation.refresh_from_db()
         assert variation.held_at
 
@@ -191,14 +191,15 @@ class TestRemoving:
 
     def test_one_fill_asks_first(self, teacher_client, variation):
         page = text(teacher_client.get(address("variation-remove", variation)))
-        assert "Remove the fill “Line 4, fill 1 of 3”?" in page
+        assert f"Remove the fill “{variation}”?" in page
 
     def test_one_fill_is_removed_alone_and_the_others_keep_their_names(
         self, teacher_client, variation, page
     ):
+        names = [str(fill) for fill in variation.assignment.variations.all()]
         teacher_client.post(address("variation-remove", variation))
         assert states(page()) == {"new": "2"}
-        assert "Line 4, fill 3 of 3" in page()
+        assert [name for name in names if name in page()] == names[1:]
 
     def test_one_fill_comes_back_by_undo(self, teacher_client, variation, page):
         teacher_client.post(address("variation-remove", variation))
@@ -215,4 +216,4 @@ class TestRemoving:
         self, teacher_client, variation, entry, page
     ):
         teacher_client.post(address("variation-remove", variation))
-        assert "Line 4, fill 1 of 3" in page()
+        assert str(variation) in page()

@@ -19,14 +19,13 @@ from rhythms.engine.playback.ostinato_library import typed_ostinato
 from rhythms.notation.staff_placement import PLACEMENTS
 from rhythms.renderings import rendering_maker
 from tests.assignments.making import (
-    PARADIDDLE,
     first_fill,
     give,
     make_rule_set,
     strokes_of,
     taken,
 )
-from tests.assignments.pages import address, text
+from tests.assignments.pages import address
 from tests.assignments.takes.test_take_store import midi_file
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("one_cast")]
@@ -321,22 +320,6 @@ def test_a_long_list_takes_as_many_queries_as_a_short_one(
         taken(student, variation)
     with django_assert_num_queries(len(few)):
         student_client.get(address("takes"))
-
-
-def test_takes_of_one_bar_under_two_rule_sets_are_told_apart(
-    student_client, teacher_client, student, variation
-):
-    rules = make_rule_set(student.studio, PARADIDDLE, "Paradiddle")
-    other = first_fill(give(student, 1, seed=9, rule_set=rules))
-    pages = [address("take", taken(student, fill)) for fill in (variation, other)]
-    for page in (
-        student_client.get(address("takes")),
-        teacher_client.get(address("student-takes", student)),
-        *map(student_client.get, pages),
-    ):
-        html = text(page)
-        assert "Line 4, fill 1" not in html
-        assert "Line 4, Eighths stay, fill 1" in html or "Line 4, Paradiddle, fill 1" in html
 
 
 # --- files ---------------------------------------------------------------------------

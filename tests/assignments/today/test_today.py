@@ -10,7 +10,7 @@ from assignments.models.variation import State
 from assignments.planner.plan import PlanPart
 from assignments.practice.practice_log import mark_mastered, take_back
 from assignments.today.today import today_of
-from tests.assignments.making import PARADIDDLE, first_fill, give, logged, make_rule_set
+from tests.assignments.making import first_fill, give, logged
 
 pytestmark = pytest.mark.django_db
 WEDNESDAY = date(2026, 11, 25)
@@ -201,41 +201,3 @@ def test_practice_on_a_fill_is_summed_without_what_was_removed(student):
     found = AssignedVariation.objects.with_practice().get(pk=fill.pk)
     assert (found.times_logged, float(found.minutes_logged)) == (2, 7.5)
     assert found.last_practised == due(-1)
-
-
-class TestNames:
-    def names(self, student) -> list[str]:
-        return sorted(str(fill) for fill in fills_of(student))
-
-    def test_alone_the_bar_is_enough(self, student):
-        give(student, 1)
-        assert self.names(student) == ["Line 4, fill 1 of 1"]
-
-    def test_the_same_bar_under_two_rule_sets_is_told_apart(self, student, studio):
-        give(student, 1)
-        give(student, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Paradiddle"))
-        assert self.names(student) == [
-            "Line 4, Eighths stay, fill 1 of 1",
-            "Line 4, Paradiddle, fill 1 of 1",
-        ]
-
-    def test_the_same_given_twice_is_told_apart_by_its_day(self, student):
-        first = give(student, 1)
-        Assignment.objects.filter(pk=first.pk).update(
-            created_at=datetime(2026, 11, 3, 12, tzinfo=UTC)
-        )
-        give(student, 1, seed=5)
-        assert self.names(student) == [
-            "Line 4, fill 1 of 1, given 25 November",
-            "Line 4, fill 1 of 1, given 3 November",
-        ]
-
-    def test_what_was_removed_is_not_mixed_up_with_anything(self, student, studio):
-        give(student, 1)
-        give(student, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Paradiddle")).remove()
-        assert self.names(student) == ["Line 4, fill 1 of 1"]
-
-    def test_a_classmates_fills_do_not_matter(self, student, classmate, studio):
-        give(student, 1)
-        give(classmate, 1, rule_set=make_rule_set(studio, PARADIDDLE, "Paradiddle"))
-        assert self.names(student) == ["Line 4, fill 1 of 1"]

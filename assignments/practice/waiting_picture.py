@@ -1,0 +1,19 @@
+"""A fill's small picture by itself: a list asks for it where it was not drawn yet."""
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from assignments.fill_pictures import picture_of_fill
+from assignments.student_access import seen_variation
+from studio.access import sign_in_required
+from studio.request_types import Request
+
+
+@require_safe
+@sign_in_required
+def fill_picture(request: Request, pk: int) -> HttpResponse:
+    """The picture, or again what waits for it and asks anew while it is seen."""
+    fill = seen_variation(request, pk)
+    page = {"fill": fill, "picture": picture_of_fill(fill)}
+    return render(request, "assignments/fill_picture.html", page)
