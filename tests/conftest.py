@@ -20,6 +20,11 @@ from studio.celery import app as celery_app
 from studio.models import Student, Teacher
 from tests import cast, thoroughness
 from tests.assignments import making
+from tests.live_site import (  # noqa: F401 - fixtures are found by their names here
+    all_answered,
+    same_sounds,
+    sounds_of_all_tests,
+)
 from tests.processes import (  # noqa: F401 - hooks are found by their names here
     long_ones_first,
     pytest_cmdline_main,
@@ -31,8 +36,11 @@ FULL = os.environ.get("FILLWRIGHT_FULL") == "1"
 
 
 #: A full run fails without it; the README's command does not install it.
-NO_PLAYWRIGHT = not FULL and find_spec("playwright") is None
-collect_ignore = ["browser"] if NO_PLAYWRIGHT else []
+DRIVERS = {"browser": "playwright", "other_browsers": "selenium"}
+NO_DRIVER = {
+    folder: driver for folder, driver in DRIVERS.items() if not FULL and find_spec(driver) is None
+}
+collect_ignore = list(NO_DRIVER)
 
 
 ROOM_4 = ("Room 4", "ines@example.org")
@@ -60,9 +68,9 @@ def pytest_sessionstart(session):
 
 
 def pytest_terminal_summary(terminalreporter):
-    if NO_PLAYWRIGHT:
+    for folder, driver in NO_DRIVER.items():
         terminalreporter.write_line(
-            "SKIPPED tests/browser: needs Playwright: pip install -r .ci/requirements.txt"
+            f"SKIPPED tests/{folder}: needs {driver}: pip install -r .ci/requirements.txt"
         )
 
 

@@ -5,16 +5,11 @@ A test that takes one of these pages fails if the browser's console shows an err
 
 import os
 import shutil
-import threading
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
-from django.core.servers.basehttp import WSGIRequestHandler
-from django.core.signals import request_finished, request_started
 from playwright.sync_api import Browser, Page, expect
 
-from rhythms.sounds.sound_files import FOLDER
 from tests.assignments.comfort_making import walks
 from tests.assignments.making import give, logged, make_rule_set, taken
 from tests.browser.page_checks import DESKTOP, PHONE
@@ -30,9 +25,6 @@ QUIET_ARGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-
-# The parts of an answer need not wait 40 ms for one another to be acknowledged.
-WSGIRequestHandler.disable_nagle_algorithm = True
 
 # A slow machine is not a failure.
 expect.set_options(timeout=15_000)
@@ -68,56 +60,6 @@ def console_errors() -> Iterator[list[str]]:
     errors: list[str] = []
     yield errors
     assert errors == []
-
-
-@pytest.fixture(scope="session")
-def sounds_of_all_tests(tmp_path_factory) -> Path:
-    return tmp_path_factory.mktemp("sounds")
-
-
-@pytest.fixture
-def same_sounds(sounds_of_all_tests, settings) -> None:
-    """The kit's sounds are made once: each device of each test loads them all."""
-    settings.MEDIA_ROOT.mkdir()
-    (settings.MEDIA_ROOT / FOLDER).symlink_to(sounds_of_all_tests)
-
-
-class InFlight:
-    """How many requests the live server is answering."""
-
-    def __init__(self) -> None:
-        self.number = 0
-        self.changed = threading.Condition()
-
-    def started(self, **_) -> None:
-        self._add(1)
-
-    def finished(self, **_) -> None:
-        self._add(-1)
-
-    def _add(self, number: int) -> None:
-        with self.changed:
-            self.number += number
-            self.changed.notify_all()
-
-    def wait(self) -> None:
-        with self.changed:
-            self.changed.wait_for(lambda: self.number <= 0, timeout=10)
-
-
-@pytest.fixture
-def all_answered(live_server) -> Iterator[None]:
-    """Wait at the end for what the server still answers to a browser that has gone.
-
-    The tables are emptied then, and on PostgreSQL whoever reads one waits for the other.
-    """
-    in_flight = InFlight()
-    request_started.connect(in_flight.started)
-    request_finished.connect(in_flight.finished)
-    yield
-    in_flight.wait()
-    request_started.disconnect(in_flight.started)
-    request_finished.disconnect(in_flight.finished)
 
 
 @pytest.fixture

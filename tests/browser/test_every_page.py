@@ -9,6 +9,10 @@ from tests.browser.visiting_pages import led_to
 
 pytestmark = pytest.mark.django_db(transaction=True)
 NARROWEST = {"width": 320, "height": 640}
+#: What is typed into, or chosen from, in letters so small that iPhones zoom in on them.
+TOO_SMALL = """() => [...document.querySelectorAll("input, select, textarea")]
+    .filter((one) => parseFloat(getComputedStyle(one).fontSize) < 16)
+    .map((one) => one.outerHTML.slice(0, 99))"""
 
 
 @pytest.fixture
@@ -23,6 +27,7 @@ def test_every_page_of_a_teacher_fits_and_can_be_used_by_all(narrow, teacher, bu
     names = []
     for name in led_to(narrow, "/roster/"):
         assert_accessible(narrow)
+        assert narrow.evaluate(TOO_SMALL) == [], name
         names.append(name)
     assert len(names) > 40, names
 
@@ -32,5 +37,6 @@ def test_every_page_of_a_student_fits_and_can_be_used_by_all(narrow, student, bu
     names = []
     for name in led_to(narrow, "/today/"):
         assert_accessible(narrow)
+        assert narrow.evaluate(TOO_SMALL) == [], name
         names.append(name)
     assert len(names) > 20, names

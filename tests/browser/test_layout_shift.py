@@ -30,7 +30,7 @@ TWO_FRAMES = "new Promise((then) => requestAnimationFrame(() => requestAnimation
 
 
 class SlowScripts:
-    """A page whose scripts come once it is painted."""
+    """A page whose scripts come once it is painted, but for the one that runs before."""
 
     def __init__(self, page: Page) -> None:
         self.page = page
@@ -39,7 +39,7 @@ class SlowScripts:
         page.route("**/*.js", self.hold)
 
     def hold(self, route: Route) -> None:
-        if self.held is None:
+        if self.held is None or "before_modules" in route.request.url:
             route.continue_()
         else:
             self.held.append(route)

@@ -181,6 +181,27 @@ def test_sounds_that_do_not_come_give_an_error_and_can_be_tried_again(one, conso
     expect(one.get_by_text("The sounds did not come")).to_have_count(0)
 
 
+#: What has the focus, where it lies wholly under the dock; "" at the end of the page.
+UNDER_THE_DOCK = """() => {
+    const one = document.activeElement;
+    if (one === document.body || window.seen?.has(one)) return "";
+    (window.seen ??= new Set()).add(one);
+    const dock = document.querySelector(".player-dock").getBoundingClientRect();
+    const { top, bottom } = one.getBoundingClientRect();
+    const isUnder = top >= dock.top && bottom <= dock.bottom && !one.closest(".player-dock");
+    return isUnder ? `under: ${one.outerHTML.slice(0, 90)}` : "free";
+}"""
+
+
+def test_what_gets_the_focus_is_not_under_the_dock(one):
+    found = []
+    while not found or found[-1]:
+        one.keyboard.press("Tab")
+        found.append(one.evaluate(UNDER_THE_DOCK))
+    assert len(found) > 20
+    assert [place for place in found if place.startswith("under")] == []
+
+
 def test_every_control_of_the_player_is_as_large_as_a_thumb(one):
     controls = one.locator("[data-player] :is(button, select)")
     sizes = controls.evaluate_all(

@@ -25,6 +25,8 @@ navigator.requestMIDIAccess = async () => window.access;
 REFUSED = (
     'navigator.requestMIDIAccess = async () => { throw new DOMException("no", "SecurityError"); }'
 )
+#: Safari, and each browser of an iPhone.
+WITHOUT_MIDI = "delete Navigator.prototype.requestMIDIAccess"
 PLAY = """([hits, delay]) => {
   const start = performance.now() + delay;
   for (const [ms, key, velocity] of hits) {
@@ -153,6 +155,30 @@ def test_a_browser_that_refuses_midi_says_so_and_leaves_the_pads(phone, student)
     open_as(phone, student, "/takes/record/")
     phone.get_by_role("button", name="Use an electronic kit").click()
     expect(phone.locator("[data-midi-message]")).to_contain_text("use the pads")
+
+
+def test_a_browser_without_midi_says_so_where_the_button_would_be(phone, student):
+    phone.add_init_script(WITHOUT_MIDI)
+    open_as(phone, student, "/takes/record/")
+    expect(phone.locator("[data-midi-message]")).to_contain_text("cannot hear an electronic kit")
+    expect(phone.get_by_role("button", name="Use an electronic kit")).to_have_count(0)
+    phone.goto("/takes/delay/")
+    expect(phone.locator(".recorder")).to_contain_text("cannot hear an electronic kit")
+    expect(phone.get_by_label("I play on").locator("option")).to_have_text(["pads or keys"])
+
+
+def test_a_browser_that_is_asked_for_a_kit_says_so_at_once(phone, student):
+    phone.add_init_script("navigator.requestMIDIAccess = () => new Promise(() => {})")
+    open_as(phone, student, "/takes/record/")
+    phone.get_by_role("button", name="Use an electronic kit").click()
+    expect(phone.locator("[data-midi-message]")).to_contain_text("Asking the browser")
+
+
+def test_a_device_that_gives_no_sound_says_so(phone, student):
+    phone.add_init_script("AudioContext.prototype.resume = () => new Promise(() => {})")
+    open_as(phone, student, "/takes/delay/")
+    phone.get_by_role("button", name="Start the click").click()
+    expect(phone.locator(".recorder [data-status]")).to_contain_text("gives no sound now")
 
 
 def test_a_kit_is_learnt_by_hitting_each_drum_once(screen, student):

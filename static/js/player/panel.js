@@ -11,6 +11,7 @@ import { blockInWords, startsOn, unitInWords } from "./block_words.js";
 import { feelOf } from "./feel.js";
 import { listenForKeys } from "./shortcuts.js";
 import { Light } from "./note_light.js";
+import { troubleInWords } from "./sounding.js";
 
 /** @typedef {import("./schedule.js").Block} Block */
 /** @typedef {import("./schedule.js").Count} Count */
@@ -74,9 +75,7 @@ export class Panel {
     this.player.on("count", ({ index }) => this.#lightCount(index));
     this.player.on("note", ({ note }) => this.light.on(note));
     this.player.on("loop", () => this.#showTempo());
-    this.player.on("trouble", () => {
-      this.#write("status", "The sounds did not come. Check the network, then press play again.");
-    });
+    this.player.on("trouble", ({ error }) => this.#write("status", troubleInWords(error, "press play again")));
   }
 
   /** @param {MouseEvent} event */

@@ -13,6 +13,7 @@ import { TypedEvents } from "../site/typed_events.js";
 import { Desk, loadKit } from "./audio.js";
 import { LOOKAHEAD, Pump } from "./pump.js";
 import { DEFAULTS, FASTEST, SHAPING, SLOWEST, Schedule } from "./schedule.js";
+import { openContext, running } from "./sounding.js";
 
 /** @typedef {import("./schedule.js").Block} Block */
 /** @typedef {import("./schedule.js").Settings} Settings */
@@ -170,9 +171,9 @@ export class Player extends TypedEvents {
   async #ready() {
     const block = this.#block;
     if (!block) throw new Error("There is nothing to play: load a block first.");
-    if (navigator.audioSession) navigator.audioSession.type = "playback";
     const context = (this.#context ??= this.#openContext());
-    const resumed = context.resume();
+    const resumed = running(context);
+    resumed.catch(() => {}); // the sounds may be what is missing: that is heard of first
     clearTimeout(this.#rest);
     this.#kit = await loadKit(context, this.address, wantedBy(block), this.#kit);
     await resumed;
@@ -180,7 +181,7 @@ export class Player extends TypedEvents {
   }
 
   #openContext() {
-    const context = new AudioContext({ latencyHint: "interactive" });
+    const context = openContext();
     // A call on the telephone, for instance.
     context.addEventListener("statechange", () => {
       // Safari's own state, which the standard does not know.

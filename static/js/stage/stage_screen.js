@@ -1,4 +1,5 @@
 // What is seen of a run on the stage, and read out: the count-in, a change of fill, the end; not beats.
+import { troubleInWords } from "../player/sounding.js";
 import { part } from "../site/dom.js";
 import { Notation } from "./stage_notation.js";
 
@@ -26,7 +27,7 @@ export class Screen {
     player.on("bar", (bar) => this.#showBar(bar));
     player.on("settings", () => this.#showTempo());
     player.on("loop", () => this.#showTempo());
-    player.on("trouble", () => this.say("The sounds did not come. Check the network, then touch Play again."));
+    player.on("trouble", ({ error }) => this.say(troubleInWords(error, "touch Play again")));
     player.on("state", ({ state }) => this.#showPlayer(state));
   }
 

@@ -1,5 +1,6 @@
 // A click to play to: a bar counted in, then beats until it is stopped.
 import { Desk, loadKit } from "../player/audio.js";
+import { openContext, running } from "../player/sounding.js";
 
 /** @typedef {{beats: number[], bar: number}} BarShape onsets of the beats, and the length, in quarters */
 /** @typedef {BarShape & {first: number, quarter: number, index: number}} Going when it began; seconds a quarter; beats so far */
@@ -9,6 +10,8 @@ const WANTED = [["count-in", "normal"], ["click", "normal"], ["click one", "norm
 const LEAD = 0.25; // seconds from the touch to the first count
 const AHEAD = 0.4; // seconds that are always in the queue
 const TICK = 50; // milliseconds
+const OLDEST = 2_000; // milliseconds since a browser looked at both of its clocks
+const MOST_AHEAD = 20; // the same for a look that was not yet
 
 export class Click {
   /** @type {AudioContext | null} */
@@ -34,8 +37,8 @@ export class Click {
    * @returns {Promise<import("./recorder.js").HeardClick>}
    */
   async start({ tempo, beats, bar }) {
-    const context = (this.#context ??= new AudioContext({ latencyHint: "interactive" }));
-    await context.resume();
+    const context = (this.#context ??= openContext());
+    await running(context);
     const desk = new Desk(context, await loadKit(context, this.sounds, WANTED));
     this.#desk = desk;
     const first = context.currentTime + LEAD;
@@ -83,11 +86,16 @@ export class Click {
 /**
  * When a time of the audio clock is heard, by the clock that events carry.
  *
- * @param {AudioContext} context
- * @param {number} time
+ * A browser's own word for it is taken where it can be true: what sounds now was due a moment ago.
+ * WebKitGTK adds the time that the context has run, which is off by a second more each second.
+ *
+ * @param {Pick<AudioContext, "currentTime" | "getOutputTimestamp">} context
+ * @param {number} time in seconds
  */
-function pageTime(context, time) {
-  const { contextTime = 0, performanceTime } = context.getOutputTimestamp?.() ?? {};
-  if (performanceTime) return performanceTime + (time - contextTime) * 1000;
-  return performance.now() + (time - context.currentTime) * 1000;
+export function pageTime(context, time) {
+  const now = performance.now();
+  const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp?.() ?? {};
+  const ahead = performanceTime - now;
+  if (performanceTime && ahead > -OLDEST && ahead < MOST_AHEAD) return performanceTime + (time - contextTime) * 1000;
+  return now + (time - context.currentTime) * 1000;
 }

@@ -1,7 +1,8 @@
 // Measures how late this device is: strokes along with a click, and what is left in the middle.
 import { one, part } from "../site/dom.js";
 import { Click } from "./click.js";
-import { listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
+import { troubleInWords } from "../player/sounding.js";
+import { ASKING, REFUSED, hearsKits, listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
 import { forgetLatency, keepLatency, measuredOf } from "./latency.js";
 import { delayOf } from "./recorder.js";
 
@@ -41,15 +42,26 @@ async function begin() {
   }
   times = [];
   write("count", 0);
+  if (way.value === "web midi" && !(await isKitHeard())) return;
   try {
-    if (way.value === "web midi") await listenToMidi(hit);
     heard = await click.start({ tempo: TEMPO, bar: 4, beats: [0, 1, 2, 3] });
-  } catch {
-    say("This did not work: allow MIDI in the browser, or check the network for the click.");
+  } catch (error) {
+    say(troubleInWords(error, "start the click again"));
     return;
   }
   write("begin", "Stop");
   say("Four are counted in, then tap on every click.");
+}
+
+async function isKitHeard() {
+  say(ASKING);
+  try {
+    await listenToMidi(hit);
+    return true;
+  } catch {
+    say(REFUSED);
+    return false;
+  }
 }
 
 function stop() {
@@ -85,5 +97,9 @@ way.addEventListener("change", tellKept);
 listenToPads(root, hit);
 listenToKeys(root, hit, () => click.isRunning);
 addEventListener("pagehide", () => click.stop());
+if (!hearsKits()) {
+  one(way, "[value='web midi']", HTMLOptionElement).remove();
+  part(root, "[data-no-kit]").hidden = false;
+}
 root.hidden = false;
 tellKept();

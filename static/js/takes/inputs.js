@@ -7,6 +7,12 @@ import { around, every } from "../site/dom.js";
  * @typedef {(time: number, key: number, velocity: number, source: string) => void} OnHit
  */
 
+export const ASKING = "Asking the browser for a kit …";
+export const REFUSED = "The browser does not let this page hear a kit. Connect the kit, allow it in the browser, then ask again; or use the pads, or send a MIDI file.";
+
+/** Whether this browser can hear an electronic kit at all. */
+export const hearsKits = () => "requestMIDIAccess" in navigator;
+
 const NOTE_ON = 0x90;
 const LOUD = 100;
 const TYPING = "input, select, textarea, [contenteditable], dialog";

@@ -1,6 +1,6 @@
 // Learn a kit: each drum is hit once, and its key goes into the list below.
 import { one, part } from "../site/dom.js";
-import { listenToMidi } from "./inputs.js";
+import { ASKING, hearsKits, listenToMidi } from "./inputs.js";
 
 const form = one(document, "[data-kit-map]", HTMLFormElement);
 const [begin, skip] = [part(form, "[data-begin]"), part(form, "[data-skip]")];
@@ -50,11 +50,12 @@ function choiceFor(key) {
 }
 
 begin.addEventListener("click", async () => {
+  say(ASKING);
   try {
     const names = await listenToMidi(hit, (now) => say(now.length ? `Listening to ${now.join(", ")}.` : "The kit is gone. Plug it in again."));
     say(names.length ? `Listening to ${names.join(", ")}. Hit it once.` : "No kit is connected yet. Plug it in, then hit it once.");
   } catch {
-    say("The browser does not let us listen to MIDI. Allow it, or choose below by hand.");
+    say("The browser does not let this page hear a kit. Connect the kit, allow it in the browser, then ask again; or choose below by hand.");
     return;
   }
   begin.hidden = true;
@@ -62,7 +63,7 @@ begin.addEventListener("click", async () => {
 });
 skip.addEventListener("click", () => ask(at + 1));
 part(form, "[data-learn]").hidden = false;
-if (!("requestMIDIAccess" in navigator)) {
+if (!hearsKits()) {
   one(form, "[data-begin]", HTMLButtonElement).disabled = true;
-  say("This browser does not listen to kits. Choose below by hand.");
+  say("This browser cannot hear an electronic kit. Choose below by hand.");
 }

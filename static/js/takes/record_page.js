@@ -1,8 +1,9 @@
 // The page that records a take: count in, catch strokes, send them, show what came of it.
 import { sendTake } from "../offline/later_requests.js";
 import { jsonOf, one, part } from "../site/dom.js";
+import { troubleInWords } from "../player/sounding.js";
 import { Click } from "./click.js";
-import { listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
+import { ASKING, REFUSED, hearsKits, listenToKeys, listenToMidi, listenToPads } from "./inputs.js";
 import { latencyOf } from "./latency.js";
 import { Recorder } from "./recorder.js";
 
@@ -88,9 +89,9 @@ async function begin() {
   if (one(root, "[data-click]", HTMLInputElement).checked) {
     try {
       heard = await click.start({ tempo: wanted, bar, beats });
-    } catch {
+    } catch (error) {
       starting = false;
-      say("The click did not come. Check the network, or switch the click off, and press record again.");
+      say(troubleInWords(error, "press record again, or switch the click off"));
       return;
     }
   }
@@ -193,7 +194,8 @@ addEventListener("beforeunload", (event) => {
 addEventListener("pagehide", () => click.stop());
 
 const midi = part(root, "[data-midi]");
-if ("requestMIDIAccess" in navigator) midi.hidden = false;
+if (hearsKits()) midi.hidden = false;
+else write("midi-message", "Tap the pads or their keys. This browser cannot hear an electronic kit: of one, send a MIDI file.");
 midi.addEventListener("click", async () => {
   /** @param {string[]} names */
   const tell = (names) => {
@@ -201,11 +203,12 @@ midi.addEventListener("click", async () => {
       ? `Listening to ${names.join(", ")}. Pads and keys work too.`
       : "No electronic kit is connected. Plug it in: it is found by itself.");
   };
+  write("midi-message", ASKING);
   try {
     tell(await listenToMidi(hit, tell));
     midi.hidden = true;
   } catch {
-    write("midi-message", "The browser does not let us listen to MIDI. Allow it, or use the pads.");
+    write("midi-message", REFUSED);
   }
 });
 root.hidden = false;

@@ -105,6 +105,10 @@ class TestAskingForASheet:
 
 
 class TestASheet:
+    def test_is_left_to_the_browsers_own_viewer(self, teacher_client, assignment, fetched):
+        headers = fetched(teacher_client, address("assignment-pdf", assignment) + QUERY).headers
+        assert "Content-Security-Policy" not in headers
+
     def test_is_a_pdf_with_every_fill(self, teacher_client, assignment, fetched):
         response = fetched(teacher_client, address("assignment-pdf", assignment) + QUERY)
         assert response.headers["Content-Type"] == "application/pdf"

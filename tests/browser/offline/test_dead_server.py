@@ -11,6 +11,7 @@ from assignments.models import EntryChange, KitMap, MasteryEvent, PracticeEntry,
 from assignments.practice.practice_log import mark_mastered
 from tests.assignments.making import logged, strokes_of, taken
 from tests.assignments.takes.test_take_store import midi_file
+from tests.browser.held_answers import HeldAnswers
 from tests.browser.offline.relay import Relay
 from tests.browser.offline.student_steps import state, wait_until
 from tests.browser.page_checks import PHONE
@@ -99,6 +100,16 @@ def open_form(open_page, student):
         return page
 
     return at
+
+
+def test_a_press_before_the_scripts_are_there_waits_for_them(open_form, fill):
+    page = open_form("fill", fill.pk)
+    page.route("**/mastered/", lambda route: route.abort())
+    scripts = HeldAnswers(page, "**/offline_page.js")
+    page.goto(page.url, wait_until="commit")
+    page.get_by_role("button", name="Mark as mastered").click(no_wait_after=True)
+    scripts.answer_all()
+    expect(page.locator("#messages")).to_contain_text(", mastered. It is sent by itself")
 
 
 @pytest.mark.parametrize("fault", [Relay.stop, Relay.lose_answers])

@@ -1,0 +1,64 @@
+"""A live server for browsers: sounds made once, and an end that waits for what it answers."""
+
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from django.core.servers.basehttp import WSGIRequestHandler
+from django.core.signals import request_finished, request_started
+
+from rhythms.sounds.sound_files import FOLDER
+
+# The parts of an answer need not wait 40 ms for one another to be acknowledged.
+WSGIRequestHandler.disable_nagle_algorithm = True
+
+
+@pytest.fixture(scope="session")
+def sounds_of_all_tests(tmp_path_factory) -> Path:
+    return tmp_path_factory.mktemp("sounds")
+
+
+@pytest.fixture
+def same_sounds(sounds_of_all_tests, settings) -> None:
+    """The kit's sounds are made once: each device of each test loads them all."""
+    settings.MEDIA_ROOT.mkdir()
+    (settings.MEDIA_ROOT / FOLDER).symlink_to(sounds_of_all_tests)
+
+
+class InFlight:
+    """How many requests the live server is answering."""
+
+    def __init__(self) -> None:
+        self.number = 0
+        self.changed = threading.Condition()
+
+    def started(self, **_) -> None:
+        self._add(1)
+
+    def finished(self, **_) -> None:
+        self._add(-1)
+
+    def _add(self, number: int) -> None:
+        with self.changed:
+            self.number += number
+            self.changed.notify_all()
+
+    def wait(self) -> None:
+        with self.changed:
+            self.changed.wait_for(lambda: self.number <= 0, timeout=10)
+
+
+@pytest.fixture
+def all_answered(live_server) -> Iterator[None]:
+    """Wait at the end for what the server still answers to a browser that has gone.
+
+    The tables are emptied then, and on PostgreSQL whoever reads one waits for the other.
+    """
+    in_flight = InFlight()
+    request_started.connect(in_flight.started)
+    request_finished.connect(in_flight.finished)
+    yield
+    in_flight.wait()
+    request_started.disconnect(in_flight.started)
+    request_finished.disconnect(in_flight.finished)
