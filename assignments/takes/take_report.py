@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from assignments import text
 from assignments.models import Take
 from assignments.takes.feel_report import against, swing_in_words
+from assignments.takes.take_advice import AdviceShown, advice_of
 from assignments.takes.tempo_report import (
     CountQuestion,
     count_question,
@@ -74,6 +75,11 @@ class Report:
     @property
     def _attempts(self) -> list[dict[str, Any]]:
         return self.found.get("attempts", []) if self.take.variation else []
+
+    @cached_property
+    def advice(self) -> AdviceShown | None:
+        """The one thing to say of it, and what to play again."""
+        return advice_of(self.take)
 
     @property
     def answers(self) -> int:

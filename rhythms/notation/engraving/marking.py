@@ -1,8 +1,8 @@
 """Marks on the notes of an engraving: what became of each when it was played.
 
 Every mark is a shape, so that it is told without colour. In a row under the notes: a tick for
-right, a ring for missed, a cross for another surface. Round the head: a ring for missed, a box for
-another surface.
+right, a ring for missed, a cross for another surface, a bar for what is to be played again. Round
+the head: a ring for missed, a box for another surface.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ _PLACE = re.compile(r"translate\((-?[\d.]+),? ?(-?[\d.]+)\)")
 _HALF_A_HEAD, _ROUND, _SIGN, _GAP = 108, 190, 80, 190
 _LINE = {"fill": "none", "stroke": "currentColor", "stroke-width": "34"}
 #: The worst last: a missed stroke counts for more than one on another surface.
-_SHAPES = ("right", "wrong", "missed")
+_SHAPES = ("around", "again", "right", "wrong", "missed")
 
 
 #: What became of a stroke; where several limbs strike, of each surface.
@@ -31,7 +31,8 @@ Outcome = str | Mapping[Surface, str]
 
 
 def marked(drawing: str, prefix: str, outcomes: Sequence[Outcome]) -> str:
-    """The drawing with a mark on each stroke: ``right``, ``missed`` or ``wrong``, in order.
+    """The drawing with a mark on each stroke: ``right``, ``missed`` or ``wrong``, in order; of a
+    part to play again ``again``, and ``around`` without a sign.
 
     Of several limbs the worst stands in the row below, and each head has its own. Each group of a
     stroke gets the class ``played-…``. Strokes without an outcome stay plain.
@@ -107,6 +108,11 @@ def _make_room(root: etree._Element) -> None:
 def _signs(outcome: str, x: float, row: float) -> list[etree._Element]:
     """The sign in the row below."""
     shape = _shape(outcome)
+    if outcome == "around":
+        return []
+    if outcome == "again":
+        bar = f"M{x - _ROUND:g} {row:g} L{x + _ROUND:g} {row:g}"
+        return [_make("path", {**shape, "stroke-width": "70", "d": bar})]
     if outcome == "right":
         down, up = f"L{x - _SIGN / 4:g} {row + _SIGN:g}", f"L{x + _SIGN:g} {row - _SIGN:g}"
         tick = f"M{x - _SIGN:g} {row:g} {down} {up}"

@@ -1,4 +1,5 @@
-// "Hear" beside an engraving: the fill once, alone, its notes lit; a second touch stops it.
+// "Hear" beside an engraving: the fill once, alone, its notes lit; a second touch stops it. A button
+// with `data-hear-along` has settings of its own for that, and `data-hear-says` its verb.
 // One player serves all buttons of a page, those that come later too.
 import { around, part } from "../site/dom.js";
 import { Light } from "./note_light.js";
@@ -37,7 +38,7 @@ function write(verb) {
 /** @param {boolean} isPlaying */
 function show(isPlaying) {
   isOn = isPlaying;
-  write(isPlaying ? "Stop" : "Hear");
+  write(isPlaying ? "Stop" : (button?.dataset.hearSays ?? "Hear"));
   if (!isPlaying) light.off();
 }
 
@@ -86,6 +87,16 @@ async function fetchedFrom(address) {
   }
 }
 
+/**
+ * Once, alone; or what the button says, such as over and over behind a count-in, to play along.
+ *
+ * @param {HTMLButtonElement} touched
+ * @returns {Partial<import("./schedule.js").Settings>}
+ */
+function settingsOf({ dataset }) {
+  return dataset.hearAlong ? { ...ALONE, ...JSON.parse(dataset.hearAlong) } : ALONE;
+}
+
 /** @param {HTMLButtonElement} touched */
 async function hear(touched) {
   const isAgain = touched === button && isOn;
@@ -100,7 +111,7 @@ async function hear(touched) {
   try {
     const block = await playedBy(touched);
     if (touched !== button || !isOn) return; // stopped meanwhile, or another one
-    player.load(block, ALONE);
+    player.load(block, settingsOf(touched));
     player.start();
   } catch {
     if (touched === button && isOn) fail();

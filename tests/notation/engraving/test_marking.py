@@ -142,3 +142,15 @@ def test_the_foot_of_a_stroke_is_marked_beside_one_that_keeps_going():
     hat = ostinato("mine", Meter(1, 4), [FootHit(Fraction(0), Surface.HI_HAT_FOOT)])
     missed = marks_of({SNARE: "right", TOM: "right", FOOT: "missed"}, hat)
     assert missed == {"x-s0": ["missed"], "x-s0-feet-bass-drum": ["missed"]}
+
+
+def test_a_part_to_play_again_has_a_bar_under_what_it_is_for():
+    fill = snare_fill(Bar.from_counts("1 2 3 4"))
+    root = etree.fromstring(marked(svg(fill, prefix="x"), "x", ["", "around", "again", "around"]))
+    classes = [group.get("class", "") for group in root.iter() if "-s" in (group.get("id") or "")]
+    assert [name.split()[-1] for name in classes if "played-" in name] == [
+        "played-around",
+        "played-again",
+        "played-around",
+    ]
+    assert len(root.findall(".//*[@class='mark mark-again']")) == 1
