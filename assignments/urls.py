@@ -34,6 +34,7 @@ urlpatterns = [
     path("variations/<int:pk>/restore/", students.variation_restore, name="variation-restore"),
     path("students/<int:pk>/takes/", takes.student_takes, name="student-takes"),
     path("students/<int:pk>/lesson-take/", takes.lesson_take, name="lesson-take"),
+    path("variations/<int:pk>/name/", students.variation_name, name="variation-name"),
     path("variations/<int:pk>/confirm/", students.variation_confirm, name="variation-confirm"),
     path(
         "variations/<int:pk>/take-back/", students.variation_take_back, name="variation-take-back"
@@ -56,7 +57,7 @@ urlpatterns = [
     path("today/", today.today, name="today"),
     path("today/play/", today.play, name="play"),
     path("today/gained/", today.week_gained, name="week-gained"),
-    path("fills/", practice.my_fills, name="my-fills"),
+    path("fills/", progress.my_fills, name="my-fills"),
     path("fills/<int:pk>/", practice.fill, name="fill"),
     path("fills/<int:pk>/log/", practice.log, name="log"),
     path("fills/<int:pk>/mastered/", practice.master, name="master"),

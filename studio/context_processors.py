@@ -17,9 +17,9 @@ TEACHER_PAGES = {
 STUDENT_PAGES = {
     "Today": "assignments:today",
     "My fills": "assignments:my-fills",
-    "My progress": "assignments:my-progress",
-    "Takes": "assignments:takes",
 }
+#: Parts of the site that are reached from a page of the navigation, by its part.
+_REACHED_FROM = {"fills": ("log", "my-progress", "takes", "playing")}
 LOOKS = ("system", "light", "dark")
 #: Sent by a device that copies a page to have it without a network.
 COPY_HEADER = "X-Offline-Copy"
@@ -54,7 +54,8 @@ def _navigation(request: HttpRequest) -> list[tuple[str, str, bool]]:
 
 def _section(address: str) -> str:
     """Return the first step of an address: all that is under it belongs to one page's part."""
-    return address.split("/")[1]
+    first = address.split("/")[1]
+    return next((part for part, others in _REACHED_FROM.items() if first in others), first)
 
 
 def address_of(name: str) -> str:

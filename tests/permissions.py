@@ -124,6 +124,7 @@ ROWS = [
     Row("assignments:assignment-restore", WRITE, TEACHER, ("assignment",)),
     Row("assignments:variation-remove", BOTH, TEACHER, ("variation",)),
     Row("assignments:variation-restore", WRITE, TEACHER, ("variation",)),
+    Row("assignments:variation-name", BOTH, TEACHER, ("variation",)),
     Row("assignments:variation-confirm", WRITE, TEACHER, ("variation",)),
     Row("assignments:variation-take-back", WRITE, TEACHER, ("variation",)),
     Row("assignments:progress", READ, TEACHER),

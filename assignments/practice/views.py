@@ -1,4 +1,4 @@
-"""A fill's own page, My fills and My log: to practise, log, change an entry, call it mastered."""
+"""A fill's own page and My log: to practise, log, change an entry, call it mastered."""
 
 from datetime import date
 from uuid import UUID
@@ -13,7 +13,8 @@ from assignments import text
 from assignments.blocks import groove_written, playable
 from assignments.days import today_in
 from assignments.device_forms import sent_once
-from assignments.fill_queries import beside, fills_of, groups_on, in_order, with_fills
+from assignments.fill_pictures import with_pictures
+from assignments.fill_queries import beside, with_fills
 from assignments.mastery import CLEAN, NOT_CLEAN
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice import practice_log
@@ -28,7 +29,6 @@ from studio.access import student_required
 from studio.pagination import page_of
 from studio.request_types import StudentRequest
 
-FILLS_A_PAGE = 40
 _VERDICTS = {
     CLEAN: "It came out clean, cold: it holds.",
     NOT_CLEAN: "Not this time, and that is what playing it cold is for: it is in your plan again.",
@@ -165,16 +165,8 @@ def _address(name: str, pk: object) -> str:
 
 @require_safe
 @student_required
-def my_fills(request: StudentRequest) -> HttpResponse:
-    fills = list(fills_of(request.student).for_lists())
-    page = page_of(request, in_order(fills), lines=FILLS_A_PAGE)
-    shown = {"page": page, "states": groups_on(page, fills)}
-    return render(request, "assignments/practice/my_fills.html", shown)
-
-
-@require_safe
-@student_required
 def my_log(request: StudentRequest) -> HttpResponse:
     mine = PracticeEntry.objects.kept().filter(student=request.student)
-    page = {"entries": page_of(request, with_fills(mine))}
-    return render(request, "assignments/practice/my_log.html", page)
+    entries = page_of(request, with_fills(mine))
+    with_pictures(dict.fromkeys(one.variation for one in entries if one.variation))
+    return render(request, "assignments/practice/my_log.html", {"entries": entries})

@@ -1,4 +1,4 @@
-"""Progress: of the whole studio, and of one student."""
+"""Progress: of the whole studio, and of one student; My fills and My progress."""
 
 from collections.abc import Sequence
 
@@ -8,8 +8,10 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from assignments.days import days_up_to, today_in
+from assignments.fill_pictures import with_pictures
 from assignments.fill_queries import fills_of
 from assignments.progress.charts import bars, steps
+from assignments.progress.fill_gathering import fill_gathering
 from assignments.progress.practice_calendar import streak, strip
 from assignments.progress.student_totals import (
     DAYS_SHOWN,
@@ -68,20 +70,32 @@ def _page(
 
 @require_safe
 @student_required
+def my_fills(request: StudentRequest) -> HttpResponse:
+    gathered = fill_gathering(request, today_in(request.student.studio))
+    return render(request, "assignments/progress/my_fills.html", gathered._asdict())
+
+
+@require_safe
+@student_required
 def my_progress(request: StudentRequest) -> HttpResponse:
     student = request.student
     today = today_in(student.studio)
     minutes = minutes_by_day([student], days_up_to(today, DAYS_IN_A_ROW))[student.pk]
     shown = {day: minutes[day] for day in days_up_to(today, DAYS_SHOWN) if day in minutes}
     tally = tallies([student]).get(student.pk, Tally())
+    holding, climbed = (
+        page_of(request, fills_of(student).for_lists().holding(), "holds"),
+        _climbs(request),
+    )
+    with_pictures([*holding, *(climb.fill for climb in climbed)])
     page = {
         "weeks": strip(minutes, today),
         "minutes_in_all": sum(shown.values(), NONE),
         "days_practised": len(shown),
         "streak": streak(minutes, today),
-        "holding": page_of(request, fills_of(student).for_lists().holding(), "holds"),
+        "holding": holding,
         "mastered": tally.mastered - tally.holding,
-        "climbs": _climbs(request),
+        "climbs": climbed,
     }
     return render(request, "assignments/progress/my_progress.html", page)
 

@@ -1,4 +1,4 @@
-"""The grooves of a student, as boxes to tick."""
+"""The grooves of a student, as boxes to tick; what a fill of theirs is called."""
 
 from itertools import groupby
 from typing import Any
@@ -7,7 +7,27 @@ from django import forms
 
 from rhythms.forms import METERS
 from rhythms.grooves.groove_list import ListedGroove, Wish, wanted_grooves
+from rhythms.notation.fill_name import LONGEST
 from studio.models import Studio
+
+
+class FillNameForm(forms.Form):
+    """A fill's name; blank for the proposed one."""
+
+    name = forms.CharField(
+        required=False,
+        max_length=LONGEST,
+        help_text=f"At most {LONGEST} letters. Empty: where it travels, as when it was drawn.",
+        error_messages={"max_length": f"A name has at most {LONGEST} letters; this one is longer."},
+    )
+
+    def clean_name(self) -> str:
+        """Return it with single spaces between its words."""
+        return " ".join(self.cleaned_data["name"].split())
+
+    def refuse(self) -> None:
+        """Say that another fill has this name."""
+        self.add_error("name", "The student has another fill of this bar that is called so.")
 
 
 class GrooveListForm(forms.Form):

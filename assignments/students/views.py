@@ -14,6 +14,8 @@ from assignments import text
 from assignments.comfort.comfort_zones import comfort_zone_of
 from assignments.comfort.zone_changes import ask_for_outdated
 from assignments.days import next_lesson, today_in
+from assignments.fill_names import rename
+from assignments.fill_pictures import with_pictures
 from assignments.fill_queries import fills_of, groups_on, in_order, with_fills
 from assignments.models import AssignedVariation, Assignment, PracticeEntry
 from assignments.models.variation import VariationQuerySet
@@ -21,7 +23,7 @@ from assignments.practice import practice_log
 from assignments.progress.practice_calendar import days_of_strip, strip
 from assignments.progress.student_totals import minutes_by_day
 from assignments.student_grooves import grooves_of, set_grooves
-from assignments.students.forms import GrooveListForm
+from assignments.students.forms import FillNameForm, GrooveListForm
 from assignments.students.lesson_summary import SinceLesson
 from assignments.students.roster import roster_of
 from studio import removal_views
@@ -56,6 +58,8 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
     assignments = Assignment.objects.kept().filter(student=student)
     shown = page_of(request, in_order(fills), "fills", FILLS_A_PAGE)
     prefetch_related_objects(list(shown), "mastery_events")
+    logged = page_of(request, with_fills(entries), lines=ENTRIES_A_PAGE)
+    with_pictures([*shown, *(entry.variation for entry in logged if entry.variation)])
     comfort = comfort_zone_of(student, today)
     ask_for_outdated({student: comfort})
     page = {
@@ -73,7 +77,7 @@ def student(request: TeacherRequest, pk: int) -> HttpResponse:
         "weeks": strip(minutes, today),
         "comfort": comfort,
         "grooves": grooves_of([pk])[pk],
-        "entries": page_of(request, with_fills(entries), lines=ENTRIES_A_PAGE),
+        "entries": logged,
     }
     return render(request, "assignments/students/student.html", page)
 
@@ -136,6 +140,22 @@ def variation_remove(request: TeacherRequest, pk: int) -> HttpResponse:
 def variation_restore(request: TeacherRequest, pk: int) -> HttpResponse:
     variation = owned_or_removed(request, _variations(), pk)
     return removal_views.undo(request, variation, back=_page_of(variation.assignment.student_id))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@teacher_required
+def variation_name(request: TeacherRequest, pk: int) -> HttpResponse:
+    """Call a fill otherwise; a name that cannot be is asked for anew, with what was typed."""
+    variation = owned(request, _variations().kept(), pk)
+    back = _page_of(variation.assignment.student_id)
+    form = FillNameForm(request.POST or None, initial={"name": variation.name})
+    if request.method == "POST" and form.is_valid():
+        if rename(variation, form.cleaned_data["name"]):
+            messages.success(request, f"It is called {variation} now.")
+            return redirect(back)
+        form.refuse()
+    page = {"title": f"Rename {variation}", "form": form, "submit": "Save", "back": back}
+    return render(request, "form_page.html", page, status=422 if form.errors else 200)
 
 
 @require_POST

@@ -5,13 +5,14 @@ from uuid import UUID
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments.device_forms import sent_once
+from assignments.fill_pictures import with_pictures
 from assignments.fill_queries import fills_to_choose
 from assignments.models import AssignedVariation, KitMap, Take
 from assignments.student_access import own_variation, seen_removed_take, seen_take
@@ -41,7 +42,7 @@ from studio import removal_views
 from studio.access import sign_in_required, student_of, student_required, teacher_required
 from studio.forms import number_in
 from studio.models import Student
-from studio.pagination import page_of
+from studio.pagination import ListPage, page_of
 from studio.request_types import Request, StudentRequest, TeacherRequest
 
 USUAL_TEMPO = 80
@@ -53,7 +54,7 @@ _MINUTE = 60_000
 @require_safe
 @student_required
 def takes(request: StudentRequest) -> HttpResponse:
-    takes = page_of(request, _takes_of(request.student))
+    takes = _shown_takes(request, request.student)
     return render(request, "assignments/takes/takes.html", {"takes": takes})
 
 
@@ -61,14 +62,18 @@ def takes(request: StudentRequest) -> HttpResponse:
 @teacher_required
 def student_takes(request: TeacherRequest, pk: int) -> HttpResponse:
     student = student_of(request, pk)
-    page = {"student": student, "takes": page_of(request, _takes_of(student))}
+    page = {"student": student, "takes": _shown_takes(request, student)}
     return render(request, "assignments/takes/takes.html", page)
 
 
-def _takes_of(student: Student) -> QuerySet[Take]:
-    """Return them with their fills, of which no two are called alike."""
-    fills = AssignedVariation.objects.select_related("assignment")
-    return Take.objects.of(student).prefetch_related(Prefetch("variation", fills))
+def _shown_takes(request: Request, student: Student) -> ListPage:
+    """Return a page of them with their fills, and these with their pictures."""
+    fills = AssignedVariation.objects.select_related("assignment", "rendering")
+    takes = page_of(
+        request, Take.objects.of(student).prefetch_related(Prefetch("variation", fills))
+    )
+    with_pictures(dict.fromkeys(take.variation for take in takes if take.variation))
+    return takes
 
 
 @require_safe

@@ -111,9 +111,46 @@ def test_asks_the_database_as_often_for_any_number_of_fills_and_entries(
         logged(student, 5, today_in(student.studio), variation)
     # Session, teacher, studio; student, fills, their mastery, minutes; entries since the last
     # lesson; comfort zone, takes where it was not made; grooves; assignments, entries, the number
-    # of each and the fills of entries.
-    with django_assert_num_queries(16):
+    # of each and the fills of entries; small pictures.
+    with django_assert_num_queries(17):
         teacher_client.get(address("student", student))
+
+
+class TestNames:
+    @pytest.fixture
+    def rename(self, teacher_client, variation):
+        def rename(name: str):
+            there = address("variation-name", variation)
+            return teacher_client.post(there, {"name": name}, follow=True)
+
+        return rename
+
+    def test_the_teacher_calls_a_fill_otherwise(self, rename, variation):
+        page = text(rename("  The   waterfall "))
+        assert "It is called 1, The waterfall now." in page
+        assert 'value="The waterfall"' in page
+
+    def test_without_a_name_it_is_called_as_when_it_was_drawn(self, rename, variation):
+        proposed = variation.name
+        rename("The waterfall")
+        assert f"It is called 1, {proposed} now." in text(rename(""))
+
+    def test_a_name_of_another_fill_is_refused_and_kept_in_its_field(self, rename, variation):
+        other = variation.assignment.variations.get(position=2)
+        response = rename(other.name)
+        assert response.status_code == 422
+        page = text(response)
+        assert "The student has another fill of this bar that is called so." in page
+        assert f'value="{other.name}"' in page
+
+    def test_a_long_name_is_refused_in_words(self, rename):
+        response = rename("a" * 41)
+        assert response.status_code == 422
+        assert "A name has at most 40 letters; this one is longer." in text(response)
+
+    def test_a_fill_of_another_studio_cannot_be_named(self, other_teacher_client, variation):
+        there = address("variation-name", variation)
+        assert other_teacher_client.post(there, {"name": "Mine"}).status_code == 404
 
 
 class TestMastery:

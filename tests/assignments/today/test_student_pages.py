@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from assignments.days import DAY
-from assignments.practice.practice_log import confirm, mark_mastered
+from assignments.practice.practice_log import confirm
 from tests.assignments.making import PARADIDDLE, first_fill, give, logged, make_rule_set
 from tests.assignments.pages import address, text
 
@@ -175,22 +175,6 @@ class TestPlay:
 
     def test_as_many_minutes_as_were_asked_for_are_kept(self, student_client):
         assert student_client.get(PLAY, {"minutes": "10"}).url == f"{TODAY}?minutes=10#stage"
-
-
-class TestMyFills:
-    def test_shows_all_by_state(self, student_client, student, day):
-        _, practised, mastered = give(student, 3).variations.order_by("position")
-        logged(student, 5, day, practised)
-        mark_mastered(mastered)
-        page = text(student_client.get(FILLS))
-        states = [page.index(f"state-{state}") for state in ("new", "practising", "mastered")]
-        assert states == sorted(states)
-
-    def test_without_fills_it_says_what_it_is_for(self, student_client):
-        assert "There are none yet" in text(student_client.get(FILLS))
-
-    def test_a_classmates_fills_are_not_there(self, classmate_client, assignment):
-        assert "Line 4" not in text(classmate_client.get(FILLS))
 
 
 class TestFill:
