@@ -7,7 +7,15 @@ class AssignmentsConfig(AppConfig):
 
     def ready(self) -> None:
         # Models are there only now.
-        from assignments.models import AssignedVariation, Assignment, Take  # noqa: PLC0415
+        from django.contrib.auth.signals import user_logged_out  # noqa: PLC0415
+
+        from assignments.models import (  # noqa: PLC0415
+            AssignedVariation,
+            Assignment,
+            Reminder,
+            Take,
+        )
+        from assignments.reminders.reminder_store import forget_of_session  # noqa: PLC0415
         from assignments.rendering_checks import (  # noqa: PLC0415
             grooves_lead,
             takes_show,
@@ -15,6 +23,7 @@ class AssignmentsConfig(AppConfig):
         )
         from rhythms.renderings.made_files import discard_files_of  # noqa: PLC0415
         from rhythms.renderings.visibility import register_check  # noqa: PLC0415
+        from studio.models import Student  # noqa: PLC0415
         from studio.operations.metrics import register_backlog  # noqa: PLC0415
         from studio.removal import on_removal  # noqa: PLC0415
         from studio.removed_things import register_removed  # noqa: PLC0415
@@ -37,4 +46,7 @@ class AssignmentsConfig(AppConfig):
         register_removed(takes, "assignments:take-restore", lambda one: one.student)
         register_backlog("takes", lambda: Take.objects.overdue().count())
         register_sweep("assignments.tasks.sweep_takes", OFTEN)
+        register_sweep("assignments.tasks.send_reminders", OFTEN)
+        on_removal(Student, lambda student: Reminder.objects.filter(student=student).delete())
+        user_logged_out.connect(forget_of_session)
         register_sweep("assignments.device_forms.forget_old")

@@ -5,6 +5,7 @@ from assignments.comfort.tasks import (
     refresh_comfort_zones,
     refresh_studio,
 )
+from assignments.reminders.tasks import send_reminder, send_reminders
 from assignments.takes.tasks import analyse_take, sweep_takes
 
 __all__ = [
@@ -12,5 +13,7 @@ __all__ = [
     "refresh_comfort_zone",
     "refresh_comfort_zones",
     "refresh_studio",
+    "send_reminder",
+    "send_reminders",
     "sweep_takes",
 ]

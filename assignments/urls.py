@@ -14,6 +14,7 @@ from assignments.practice.waiting_picture import fill_picture
 from assignments.privacy import views as privacy
 from assignments.progress import api as progress_api
 from assignments.progress import views as progress
+from assignments.reminders import views as reminders
 from assignments.students import views as students
 from assignments.takes import api as takes_api
 from assignments.takes import views as takes
@@ -77,6 +78,9 @@ urlpatterns = [
     path("takes/upload/", takes.take_upload, name="take-upload"),
     path("takes/kit/", takes.kit_map, name="kit-map"),
     path("takes/delay/", takes.delay, name="delay"),
+    path("reminder/", reminders.reminder, name="reminder"),
+    path("reminder/calendar/", reminders.reminder_calendar, name="reminder-calendar"),
+    path("reminder/off/", reminders.reminder_off, name="reminder-off"),
     path("about-me/", privacy.about_me, name="about-me"),
     path("about-me/everything.json", privacy.about_me_download, name="about-me-download"),
     # both

@@ -26,6 +26,8 @@ ROUTES = {
             "assignments.tasks.look_at_comfort_zone",
             "assignments.tasks.look_at_comfort_zones",
             "assignments.tasks.look_at_comfort_zones_of",
+            "assignments.tasks.send_reminder",
+            "assignments.tasks.send_reminders",
             "assignments.tasks.sweep_takes",
             "rhythms.tasks.make_file",
             "rhythms.tasks.read_file",

@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("assignments", "0023_figures_of_fills"),
+        ("assignments", "0025_reminders_of_students"),
     ]
 
     operations = [

@@ -4,6 +4,7 @@ from assignments.models.device_form import DeviceForm
 from assignments.models.entry import PracticeEntry
 from assignments.models.fill_figures import FillFigures
 from assignments.models.kept_zone import KeptZone
+from assignments.models.reminder import Reminder
 from assignments.models.student_groove import StudentGroove
 from assignments.models.take import KitMap, Take
 from assignments.models.variation import AssignedVariation
@@ -18,6 +19,7 @@ __all__ = [
     "KitMap",
     "MasteryEvent",
     "PracticeEntry",
+    "Reminder",
     "StudentGroove",
     "Take",
 ]

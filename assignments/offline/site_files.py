@@ -21,6 +21,8 @@ from studio.models import Student
 #: The library that pages load besides our own files.
 HTMX = "django_htmx/htmx-2.min.js"
 WORKER = "js/offline/worker.js"
+#: What the worker does with reminders.
+PUSH_WORKER = "js/reminders/push_worker.js"
 #: A device keeps the pages of so many fills: years of mastered ones would fill it.
 MOST_FILLS = 150
 KINDS = {".css", ".js", ".png", ".svg"}
@@ -76,7 +78,7 @@ def _read_files() -> SiteFiles:
     for name in names:
         digest.update(f"{static(name)}\n".encode())
         digest.update(_content(name))
-    addresses = tuple(static(name) for name in names if name != WORKER)
+    addresses = tuple(static(name) for name in names if name not in {WORKER, PUSH_WORKER})
     return SiteFiles(addresses, digest.hexdigest()[:16])
 
 

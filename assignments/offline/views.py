@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from assignments.offline.site_files import WORKER, site_files, sounds_address
+from assignments.offline.site_files import PUSH_WORKER, WORKER, site_files, sounds_address
 
 PAPER = "#FBF9F4"
 
@@ -57,9 +57,11 @@ def service_worker(request: HttpRequest) -> HttpResponse:
         "signOut": reverse("studio:sign-out"),
         "signUp": reverse("studio:sign-up"),
         "sounds": sounds_address(),
+        "icon": static("img/icon-192.png"),
     }
     script = (
-        f"self.FILLWRIGHT = {json.dumps(kept)};\nimportScripts({json.dumps(static(WORKER))});\n"
+        f"self.FILLWRIGHT = {json.dumps(kept)};\n"
+        f"importScripts({json.dumps(static(WORKER))}, {json.dumps(static(PUSH_WORKER))});\n"
     )
     return HttpResponse(script, content_type="text/javascript; charset=utf-8")
 

@@ -26,6 +26,7 @@ PATHS: dict[str, str] = {
     "assignments.KeptZone": "student",
     "assignments.FillFigures": "student",
     "assignments.StudentGroove": "student",
+    "assignments.Reminder": "student",
 }
 #: Words of the page for each; what is not named here stands by its own name.
 NAMES_IN_WORDS = {
@@ -42,9 +43,10 @@ NAMES_IN_WORDS = {
     "assignments.KeptZone": "What your takes say you play",
     "assignments.FillFigures": "Figures on the fills you played",
     "assignments.StudentGroove": "Grooves that you work with",
+    "assignments.Reminder": "When you are reminded, and on which device",
 }
 #: Secrets, which would let somebody else in.
-_SECRET = {"secret_hash"}
+_SECRET = {"secret_hash", "endpoint", "p256dh", "auth"}
 #: Rows read at a time: of takes, each with up to thousands of strokes, and of all else.
 _TAKES_AT_ONCE, _AT_ONCE = 20, 500
 

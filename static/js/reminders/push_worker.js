@@ -1,0 +1,28 @@
+// Of the service worker: a reminder comes, and a touch on it opens Today.
+"use strict";
+
+{
+  const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+  const { icon } = /** @type {{FILLWRIGHT: {icon: string}}} */ (/** @type {unknown} */ (self)).FILLWRIGHT;
+
+  /** @typedef {{title: string, body: string, open: string}} Reminder */
+
+  worker.addEventListener("push", (event) => {
+    const { title, body, open } = /** @type {Reminder} */ (event.data?.json());
+    // Another one takes the place of one that was not looked at.
+    event.waitUntil(worker.registration.showNotification(title, { body, icon, tag: "reminder", data: { open } }));
+  });
+
+  worker.addEventListener("notificationclick", (event) => {
+    event.notification.close();
+    event.waitUntil(show(new URL(event.notification.data.open, location.origin).href));
+  });
+
+  /** A page that is open already comes to the front. @param {string} address */
+  async function show(address) {
+    const pages = await worker.clients.matchAll({ type: "window" });
+    const there = pages.find(({ url }) => url === address);
+    if (there) await there.focus();
+    else await worker.clients.openWindow(address);
+  }
+}
