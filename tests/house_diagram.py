@@ -20,7 +20,7 @@ GROUPS = ("assignments", "rhythms")
 WHOLE = ("rhythms.engine", "rhythms.notation", "studio")
 PLACE = re.compile(r"(?<=<!-- the house -->\n).*?(?=<!-- end -->)", re.DOTALL)
 
-IN_A_LINE = 3
+IN_A_LINE = 4
 
 Arrows = Mapping[str, set[str]]
 

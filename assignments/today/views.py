@@ -9,6 +9,7 @@ from django.utils.cache import add_never_cache_headers
 from django.views.decorators.http import require_safe
 
 from assignments.days import today_in
+from assignments.fill_pictures import with_pictures
 from assignments.fill_queries import fills_of
 from assignments.student_grooves import played_by
 from assignments.today.forms import MinutesForm
@@ -25,6 +26,7 @@ from studio.request_types import StudentRequest
 def today(request: StudentRequest) -> HttpResponse:
     what, form = _planned(request)
     page = {"today": what, "form": form, "gained": _gained(request, what)}
+    with_pictures(each.fill for each in what.each)
     if what.lines:
         page["stage"] = stage_of_today(what, played_by(request.student))
     else:

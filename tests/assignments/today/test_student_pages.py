@@ -42,7 +42,7 @@ class TestToday:
         fill = first_fill(give(student, 2, tempo=80))
         page = text(student_client.get(TODAY))
         assert str(fill) in page
-        assert '14 times at <span class="figure">56</span>' in page
+        assert "14 times at 56" in page
         assert "New today" in page
 
     def test_says_each_fill_once(self, student_client, student, day):
@@ -51,7 +51,7 @@ class TestToday:
         lines = student_client.get(TODAY).context["today"].lines
         page = text(student_client.get(TODAY))
         for fill in {line.fill.pk: line.fill for line in lines}.values():
-            assert page.count(f'<a href="{address("fill", fill)}"') == 1
+            assert page.count(f'href="{address("fill", fill)}"') == 1
 
     def test_one_button_starts_the_plan(self, student_client, student):
         give(student, 2)
@@ -131,9 +131,9 @@ class TestToday:
         self, student_client, student, django_assert_num_queries
     ):
         give(student, 20)
-        # Session, link with student and studio; fills, their mastery, the log, today's entries; the
-        # grooves they may change to.
-        with django_assert_num_queries(7):
+        # Session, link with student and studio; fills, their mastery, the log, today's entries;
+        # pictures of those of today; the grooves they may change to.
+        with django_assert_num_queries(8):
             student_client.get(TODAY)
 
 
