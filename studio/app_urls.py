@@ -25,6 +25,7 @@ urlpatterns = [
         accounts.NewPassword.as_view(),
         name="new-password",
     ),
+    path("enter/", people.paste_link, name="paste-link"),
     path("enter/<str:secret>/", people.enter, name="enter"),
     path("studio/settings/", accounts.settings, name="settings"),
     path(

@@ -41,6 +41,7 @@ ROWS = [
     Row("studio:forgotten", BOTH, EVERYONE),
     Row("studio:forgotten-sent", READ, EVERYONE),
     Row("studio:new-password", BOTH, EVERYONE, ("uid_of_teacher", "reset_token")),
+    Row("studio:paste-link", BOTH, EVERYONE),
     Row("studio:enter", BOTH, EVERYONE, ("link_secret",)),
     Row("studio:settings", BOTH, TEACHER),
     Row("studio:change-password", BOTH, TEACHER),

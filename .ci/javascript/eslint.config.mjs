@@ -4,7 +4,7 @@ import js from "@eslint/js";
 import globals from "globals";
 
 const MODULES = ["static/js/**/*.js"];
-const WORKER = ["static/js/offline/worker.js"];
+const WORKER = ["static/js/offline/worker.js", "static/js/reminders/push_worker.js"];
 const NODE = ["tests/js/**/*.js", ".ci/javascript/*.mjs"];
 const IN_A_PAGE = ["tests/browser/scripts/*.js"];
 
@@ -50,7 +50,7 @@ export default [
   {
     files: WORKER,
     languageOptions: { sourceType: "script", globals: globals.serviceworker },
-    // The only script in its scope: what it names is its own.
+    // The only scripts in their scope: what they name is their own.
     rules: { "no-implicit-globals": "off" },
   },
   { files: NODE, languageOptions: { globals: { ...globals.browser, ...globals.node } } },

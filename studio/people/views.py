@@ -19,6 +19,7 @@ from studio.models import Kit, SignInLink, Student
 from studio.once import once, sent_form
 from studio.pagination import found_in, page_of, wanted_in
 from studio.people.forms import KitForm, StudentForm
+from studio.people.pasted_link import PastedLinkForm
 from studio.removed_things import RemovedThings
 from studio.request_types import TeacherRequest
 from studio.response_headers import hides_its_address
@@ -156,6 +157,17 @@ def link_revoke(request: TeacherRequest, pk: int) -> HttpResponse:
     link.revoke()
     messages.success(request, f"The link is revoked. {link.student} can no longer use it.")
     return redirect("studio:links", link.student_id)
+
+
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def paste_link(request: HttpRequest) -> HttpResponse:
+    """The way in for whoever cannot open a link, as in an app on a home screen."""
+    form = PastedLinkForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return redirect("studio:enter", form.cleaned_data["link"])
+    page = {"title": "Paste your sign-in link", "form": form, "submit": "Open it"}
+    return render(request, "form_page.html", page)
 
 
 @hides_its_address

@@ -1,4 +1,4 @@
-// The worker that keeps the pages, and the button that puts them on the home screen.
+// The worker that keeps the pages.
 import { device, queue } from "./queue.js";
 
 /**
@@ -6,7 +6,6 @@ import { device, queue } from "./queue.js";
  * @property {string} keep the address of the page that is looked at
  * @property {boolean} [changed] whether something was logged since
  */
-/** @typedef {Event & {prompt: () => Promise<unknown>}} InstallPrompt Chromium's, before it installs */
 
 /** @param {Keep} message */
 async function tellWorker(message) {
@@ -14,22 +13,9 @@ async function tellWorker(message) {
   active?.postMessage(message);
 }
 
-/** @param {HTMLElement} button */
-function offerInstalling(button) {
-  addEventListener("beforeinstallprompt", (event) => {
-    event.preventDefault();
-    button.hidden = false;
-    const install = /** @type {InstallPrompt} */ (event);
-    button.addEventListener("click", () => install.prompt().finally(() => (button.hidden = true)), { once: true });
-  });
-  addEventListener("appinstalled", () => (button.hidden = true));
-}
-
 export function start() {
   if (!device?.dataset.student || !("serviceWorker" in navigator)) return;
   navigator.serviceWorker.register(device.dataset.worker, { updateViaCache: "none" }).catch(() => {});
-  const button = document.querySelector("[data-install]");
-  if (button instanceof HTMLElement) offerInstalling(button);
   const keep = () => navigator.onLine && tellWorker({ keep: location.pathname });
   if (document.readyState === "complete") keep();
   else addEventListener("load", keep);

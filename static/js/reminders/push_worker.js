@@ -8,7 +8,8 @@
   /** @typedef {{title: string, body: string, open: string}} Reminder */
 
   worker.addEventListener("push", (event) => {
-    const { title, body, open } = /** @type {Reminder} */ (event.data?.json());
+    if (!event.data) return;
+    const { title, body, open } = /** @type {Reminder} */ (event.data.json());
     // Another one takes the place of one that was not looked at.
     event.waitUntil(worker.registration.showNotification(title, { body, icon, tag: "reminder", data: { open } }));
   });

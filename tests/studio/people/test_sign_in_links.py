@@ -150,3 +150,36 @@ def test_signing_out_takes_the_cookie_away(client, secret):
     enter(client, secret)
     answer = client.post(reverse("studio:sign-out"))
     assert answer.cookies[settings.SESSION_COOKIE_NAME].value == ""
+
+
+class TestALinkThatIsPasted:
+    """As into an app on a home screen, which has no line for addresses."""
+
+    PASTE = reverse("studio:paste-link")
+
+    @pytest.mark.parametrize(
+        "pasted",
+        [
+            "https://studio.example.org/enter/{}/",
+            "  https://studio.example.org/enter/{}  ",
+            "Your way in: https://studio.example.org/enter/{}/ See you on Thursday",
+            "{}",
+        ],
+    )
+    def test_leads_to_its_own_page(self, client, secret, pasted):
+        answer = client.post(self.PASTE, {"link": pasted.format(secret)})
+        assert answer.url == reverse("studio:enter", args=[secret])
+        assert who(client) is None
+
+    @pytest.mark.parametrize(
+        "pasted", ["", "hello", "https://studio.example.org/today/", "/enter/short/", "x" * 3000]
+    )
+    def test_anything_else_is_refused_beside_the_field(self, client, pasted):
+        answer = client.post(self.PASTE, {"link": pasted})
+        assert answer.context["form"].errors["link"] == [
+            "This is no sign-in link. Copy all of it, as your teacher sent it."
+        ]
+
+    def test_the_page_of_signing_in_leads_there(self, client):
+        page = client.get(reverse("studio:sign-in")).content.decode()
+        assert f'href="{self.PASTE}"' in page
