@@ -62,17 +62,27 @@ def groove_of(assignment: Assignment, meter: Meter) -> Groove:
     return GrooveChoice(assignment.groove, assignment.groove_counts, kept).in_meter(meter)
 
 
-def groove_written(assignment: Assignment, meter: Meter) -> tuple[str, tuple[Fill, ...]]:
-    """Return the groove's name, and as strokes its bars and the one that leads into the fill.
+class WrittenGroove(NamedTuple):
+    """A groove to be read: its name, and as strokes its bars and the one that leads into the fill.
 
-    On the kit that the fills were drawn for; none where it is silent there or cannot be written.
+    Without bars, `why_not` says why they cannot be engraved.
     """
+
+    name: str
+    bars: tuple[Fill, ...]
+    why_not: str = ""
+
+
+def groove_written(assignment: Assignment, meter: Meter) -> WrittenGroove:
+    """Return the groove as it is read on the kit that the fills were drawn for."""
     groove = _on_kit(groove_of(assignment, meter), assignment)
+    if not groove.hits:
+        return WrittenGroove(groove.name, (), "Your kit has nothing of this groove: it is silent.")
     try:
-        fills = groove_fills(groove) if groove.hits else ()
-    except BarError:
-        fills = ()
-    return groove.name, fills if assignment.sets_up else fills[:1]
+        fills = groove_fills(groove)
+    except BarError as error:
+        return WrittenGroove(groove.name, (), f"This groove cannot be engraved. {error}")
+    return WrittenGroove(groove.name, fills if assignment.sets_up else fills[:1])
 
 
 def _on_kit(groove: Groove, assignment: Assignment) -> Groove:

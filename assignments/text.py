@@ -31,10 +31,8 @@ def upcoming(day: date | None, today: date) -> str:
 
 
 def due(day: date, today: date) -> str:
-    """Return `due tomorrow`, `due Thursday`, `was due yesterday`."""
-    if day < today:
-        return f"was due {ago(day, today)}"
-    return f"due {upcoming(day, today)}"
+    """Return `due tomorrow`, `due Thursday`; "" once it is over, since no past date is a debt."""
+    return f"due {upcoming(day, today)}" if day >= today else ""
 
 
 def minutes(amount: Decimal | int) -> str:

@@ -60,6 +60,7 @@ urlpatterns = [
     path("today/gained/", today.week_gained, name="week-gained"),
     path("fills/", progress.my_fills, name="my-fills"),
     path("fills/<int:pk>/", practice.fill, name="fill"),
+    path("fills/<int:pk>/block/", practice.fill_block, name="fill-block"),
     path("fills/<int:pk>/log/", practice.log, name="log"),
     path("fills/<int:pk>/mastered/", practice.master, name="master"),
     path("fills/<int:pk>/take-back/", practice.take_back, name="take-back"),

@@ -161,6 +161,7 @@ ROWS = [
     Row("assignments:play", READ, STUDENT),
     Row("assignments:my-fills", READ, STUDENT),
     Row("assignments:fill", READ, STUDENT, ("variation",)),
+    Row("assignments:fill-block", READ, STUDENT, ("variation",)),
     Row("assignments:log", WRITE, STUDENT, ("variation",)),
     Row("assignments:master", WRITE, STUDENT, ("variation",)),
     Row("assignments:take-back", WRITE, STUDENT, ("variation",)),

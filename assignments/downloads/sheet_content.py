@@ -87,7 +87,7 @@ def _section(assignment: Assignment, fills: Sequence[AssignedVariation], heading
 
 def _groove(assignment: Assignment, bar: Bar) -> tuple[Exercise, ...]:
     """The groove's bars, and the one that leads into the fill where it does."""
-    name, fills = groove_written(assignment, bar.meter.one_bar)
+    name, fills, _ = groove_written(assignment, bar.meter.one_bar)
     labels = (f"The groove: {name}", leading_bar(bar))
     return tuple(
         Exercise(label, fill, feel=assignment.feel)

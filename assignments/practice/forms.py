@@ -2,7 +2,6 @@
 
 import uuid
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -67,7 +66,7 @@ class LogForm(forms.Form):
         today: date,
         **kwargs: Any,
     ) -> None:
-        start = {"entry": uuid.uuid4(), "minutes": Decimal(5), "day": today}
+        start: dict[str, Any] = {"entry": uuid.uuid4(), "day": today}
         if fill:
             start["tempo"] = fill.assignment.tempo
         super().__init__(data, initial=start | kwargs.pop("initial", {}), **kwargs)

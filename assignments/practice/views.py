@@ -10,20 +10,18 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from assignments import text
-from assignments.blocks import groove_written, playable
+from assignments.blocks import playable
 from assignments.days import today_in
 from assignments.device_forms import sent_once
 from assignments.fill_pictures import with_pictures
-from assignments.fill_queries import beside, with_fills
+from assignments.fill_queries import with_fills
 from assignments.mastery import CLEAN, NOT_CLEAN
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.practice import practice_log
+from assignments.practice.block_page import bars_shown
+from assignments.practice.fill_page import fill_page
 from assignments.practice.forms import LogForm
-from assignments.stage_session import stage_of_fill
 from assignments.student_access import own_entry, own_removed_entry, own_variation
-from assignments.student_grooves import played_by
-from rhythms.notation.practice_text import leading_bar
-from rhythms.renderings.rendering_store import renderings_for
 from studio import removal_views
 from studio.access import student_required
 from studio.pagination import page_of
@@ -122,30 +120,26 @@ def master(request: StudentRequest, pk: int) -> HttpResponse:
 def take_back(request: StudentRequest, pk: int) -> HttpResponse:
     variation = own_variation(request.student, pk)
     practice_log.take_back(variation)
-    messages.success(request, f"Back on Today: {variation}.")
+    removal_views.say_with_undo(
+        request, f"Not mastered yet: {variation}. It is back on Today.", _address("master", pk)
+    )
     return redirect("assignments:fill", pk)
 
 
 def _show_fill(
     request: StudentRequest, variation: AssignedVariation, form: LogForm
 ) -> HttpResponse:
-    before, after = beside(request.student, variation)
-    name, fills = groove_written(variation.assignment, variation.as_fill.bar.meter.one_bar)
-    feel = variation.assignment.feel
-    choice = played_by(request.student)
-    page = {
-        "fill": variation,
-        "assignment": variation.assignment,
-        "playable": playable(variation, choice),
-        "stage": stage_of_fill(variation, choice),
-        "groove": name,
-        "groove_bars": renderings_for(fills, counts=True, feel=feel) if fills else [],
-        "leading_bar": leading_bar(variation.as_fill.bar),
-        "form": form,
-        "before": before,
-        "after": after,
-    }
+    page = fill_page(request.student, variation, form)
     return render(request, "assignments/practice/fill.html", page)
+
+
+@require_safe
+@student_required
+def fill_block(request: StudentRequest, pk: int) -> HttpResponse:
+    """Every bar of the block, to be read and printed."""
+    variation = own_variation(request.student, pk)
+    page = {"fill": variation, "bars": bars_shown(variation), "playable": playable(variation)}
+    return render(request, "assignments/practice/block.html", page)
 
 
 def _today(request: StudentRequest) -> date:
@@ -154,7 +148,7 @@ def _today(request: StudentRequest) -> date:
 
 def _logged(entry: PracticeEntry) -> str:
     at = f" at {entry.tempo}" if entry.tempo else ""
-    logged = f"Logged: {text.minutes(entry.minutes)}{at}."
+    logged = f"Saved: {text.minutes(entry.minutes)}{at}."
     verdict = entry.mastery_events.kept().last()
     return f"{logged} {_VERDICTS[verdict.kind]}" if verdict else logged
 

@@ -76,6 +76,12 @@ def entry_text(entry: dict) -> str:
 
 
 @register.filter
+def still_ahead(day: date | None) -> bool:
+    """Whether the day is today or later: to a student no past date is a debt."""
+    return day is not None and day >= timezone.localdate()
+
+
+@register.filter
 def due(day: date) -> str:
     """`due Thursday`, by the clock of the studio."""
     return text.due(day, timezone.localdate())

@@ -118,9 +118,9 @@ def test_the_fills_page_shows_the_groove_and_its_last_bar(student_client, studen
     page = student_client.get(reverse("assignments:fill", args=[fill.pk]))
     assert len(page.context["groove_bars"]) == 2
     html = page.content.decode()
-    assert "<summary>The groove: disco</summary>" in html
+    assert "Before it: disco</h2>" in html
     assert "Its last bar, which leads into the fill" in html
-    assert "3 bars of groove, the last one leading into it (disco)" in html
+    assert "3 bars of groove, the last one leading into it, then this fill." in html
 
 
 def test_a_student_may_see_the_engraving_of_the_groove_that_they_were_given(

@@ -81,7 +81,7 @@ def test_a_sheet_that_failed_is_made_when_tried_again(
 def test_a_student_saves_every_kind_of_file_of_a_fill(beside_the_kit, assignment):
     page, fill = beside_the_kit, first_fill(assignment)
     page.goto(f"/fills/{fill.pk}/")
-    page.get_by_role("link", name="Print it, or take it along as a file").click()
+    page.get_by_role("link", name="Files for other programs").click()
     expect(page.locator("figure.notation svg")).to_be_visible()
     assert_accessible(page)
     wanted = {

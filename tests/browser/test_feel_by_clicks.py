@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 from assignments.models import Assignment
 from rhythms.engine.bars.feel import Feel
 from tests.assignments.making import ALL_ON_SNARE, first_fill, give, make_bar, make_rule_set
+from tests.browser.fill_steps import open_player
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -57,8 +58,10 @@ def fill_page(screen, student) -> Page:
 
 
 def test_a_student_sees_the_feel_and_plays_by_another(fill_page):
-    expect(fill_page.locator(".tempo")).to_contain_text("beats a minute, triplet swing (67 %)")
-    feel = fill_page.get_by_label("Feel", exact=True)
+    expect(fill_page.locator(".fill-tempos")).to_contain_text(
+        "beats a minute, triplet swing (67 %)"
+    )
+    feel = open_player(fill_page).get_by_label("Feel", exact=True)
     expect(feel).to_have_value("eighths 67")
     assert_accessible(fill_page)
     feel.select_option("Hard swing (75 %)")

@@ -5,6 +5,7 @@ from playwright.sync_api import expect
 
 from assignments.models import Assignment
 from tests.assignments.making import give, make_bar, make_groove, make_rule_set
+from tests.browser.fill_steps import open_player
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -52,13 +53,13 @@ def test_a_groove_without_such_a_bar_is_said_at_once(screen, teacher, student):
 def test_the_student_changes_among_their_grooves_and_sees_the_one_they_were_given(screen, student):
     student.grooves.create(name="bossa nova")
     fill = give(student, 1).variations.get()
-    page = open_as(screen, student, f"/fills/{fill.pk}/")
+    page = open_player(open_as(screen, student, f"/fills/{fill.pk}/"))
     groove = page.locator("#player-groove")
     expect(groove.locator("option")).to_have_text(["Rock", "Bossa nova"])
     groove.select_option("bossa nova")
     page.locator("[data-player-play]").click()
     expect(page.locator("[data-player-bar]")).to_have_text("Bar 1 of 4", timeout=15_000)
     page.locator("[data-player-play]").click()
-    page.get_by_text("The groove: rock").click()
-    expect(page.locator("details .notation svg").first).to_be_visible()
+    expect(page.get_by_role("heading", name="Before it: rock")).to_be_visible()
+    expect(page.locator(".fill-groove .notation svg").first).to_be_visible()
     assert_accessible(page)

@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 from assignments.models import PracticeEntry
 from studio.models import SignInLink
 from tests.assignments.making import first_fill, give
+from tests.browser.fill_steps import open_form
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -51,15 +52,17 @@ def test_practice_is_logged_with_the_keyboard_alone(phone, student, fill):
     phone.goto(f"/enter/{SignInLink.issue(student)}/")
     phone.get_by_role("button", name="Go to my practice").press("Enter")
     phone.get_by_role("link", name="New today").press("Enter")
+    phone.get_by_text("Practice without the page").press("Enter")
     phone.get_by_role("button", name="10 min").press("Space")
     expect(phone.get_by_label("Minutes", exact=True)).to_have_value("10")
     phone.get_by_label("Minutes", exact=True).press("Enter")
-    expect(phone.locator("#messages")).to_contain_text("Logged: 10 min at 88.")
+    expect(phone.locator("#messages")).to_contain_text("Saved: 10 min at 88.")
 
 
 def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, fill):
-    open_as(phone, student, f"/fills/{fill.pk}/")
-    phone.get_by_role("button", name="Log it").click()
+    open_form(open_as(phone, student, f"/fills/{fill.pk}/"))
+    phone.get_by_label("Minutes", exact=True).fill("5")
+    phone.get_by_role("button", name="Save").click()
     phone.get_by_role("button", name="Undo").click()
     expect(phone.locator("#messages")).to_contain_text("is removed")
     assert not PracticeEntry.objects.kept().exists()
@@ -68,9 +71,9 @@ def test_what_was_logged_by_mistake_is_undone_and_brought_back(phone, student, f
 
 
 def test_a_mistake_is_shown_beside_its_field_and_what_was_typed_stays(phone, student, fill):
-    open_as(phone, student, f"/fills/{fill.pk}/")
+    open_form(open_as(phone, student, f"/fills/{fill.pk}/"))
     phone.get_by_label("Minutes", exact=True).fill("9999")
-    phone.get_by_role("button", name="Log it").click()
+    phone.get_by_role("button", name="Save").click()
     expect(phone.locator("#id_minutes_error")).to_contain_text("from 0.1 to 180")
     expect(phone.get_by_label("Minutes", exact=True)).to_have_value("9999")
     assert_accessible(phone)

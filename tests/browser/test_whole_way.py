@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.fill_steps import open_form
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import sign_up
 
@@ -99,12 +100,13 @@ def practise(page: Page, link: str) -> None:
     expect(page.locator(".wide-notation svg").first).to_be_visible()
     expect(page.get_by_role("main")).to_contain_text("3 bars of groove, then this fill.")
     assert_accessible(page)
+    open_form(page)
     page.get_by_role("button", name="5 min").click()
-    page.get_by_role("button", name="Log it").click()
-    says(page, "Logged: 5 min at 88.")
+    page.get_by_role("button", name="Save").click()
+    says(page, "Saved: 5 min at 88.")
     assert_accessible(page)
     page.get_by_role("link", name="Next fill").click()
-    page.get_by_role("button", name="Mark as mastered").click()
+    page.get_by_role("button", name="Mastered").click()
     says(page, "Mastered: 2, ")
     assert_accessible(page)
     go(page, "Today")

@@ -196,10 +196,11 @@ class Block:
 
         On this kit, onsets from its bar line.
         """
-        written = self._written_groove(number)
+        written = [Sound(*hit) for hit in self.groove_hits(number)]
         return swung(written, self.feel.warp(self.meter, [hit.onset for hit in written]))
 
-    def _written_groove(self, number: int) -> tuple[Sound, ...]:
+    def groove_hits(self, number: int) -> list[GrooveHit]:
+        """The same as it is written, without a feel."""
         played = self._groove_on_kit.in_bar(number, setting_up=number in self.setting_up)
         held_open = {hit.onset for hit in played if hit.surface in OPEN_HATS}
         feet = (
@@ -207,7 +208,7 @@ class Block:
             for hit in self._free_feet
             if hit.surface is not Surface.HI_HAT_FOOT or hit.onset not in held_open
         )
-        return tuple(Sound(*hit) for hit in in_order((*played, *feet)))
+        return list(in_order((*played, *feet)))
 
     @cached_property
     def _free_feet(self) -> tuple[GrooveHit, ...]:
@@ -267,7 +268,7 @@ class Block:
         onsets = (
             hit.onset + bar * self.meter.length
             for bar in bars
-            for hit in self._written_groove(first + bar)
+            for hit in self.groove_hits(first + bar)
         )
         before = [onset for onset in onsets if onset < self.fill.bar.starts_at]
         return max(before, default=Fraction(0))

@@ -1,4 +1,4 @@
-// The log form writes into the queue: the same with and without a network, and nothing typed is
+// The form for practice without the page writes into the queue: the same with and without a network, and nothing typed is
 // lost. Without this module, or where a browser keeps nothing, it is sent as any other form.
 import { dayIn } from "./clock.js";
 import { clearProblems, showProblems } from "./form_problems.js";
@@ -141,7 +141,7 @@ function begin(form) {
 function say(came, id, fields) {
   const what = `${Number(fields.minutes)} min${fields.tempo ? ` at ${fields.tempo}` : ""}.`;
   if (came === "logged") {
-    tell(`Logged: ${what}`, { post: device.dataset.undo.replace(/0{8}-[0-]+/, id) });
+    tell(`Saved: ${what}`, { post: device.dataset.undo.replace(/0{8}-[0-]+/, id) });
   } else {
     tell(`Kept on this device: ${what} It is sent when the network returns.`, { press: () => undo(id) });
   }
@@ -158,6 +158,7 @@ async function bringBack(form) {
   const id = location.hash.match(/^#entry-([\da-f-]{36})$/)?.[1];
   const entry = id ? await store.find(id) : undefined;
   if (!id || !entry?.refused || String(entry.student) !== device.dataset.student) return;
+  form.closest("details")?.setAttribute("open", "");
   for (const [name, value] of Object.entries(entry.fields)) {
     const field = /** @type {Control | RadioNodeList | null} */ (form.elements.namedItem(name));
     if (field) field.value = String(value ?? "");

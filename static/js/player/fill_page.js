@@ -1,31 +1,37 @@
-// A fill's page: its block, its engraving, and its form for the log.
+// A fill's page: its block and its engraving in the player of the page, which saves what it counted.
+import { KeptPractice } from "../practice/kept_practice.js";
 import { jsonOf, one, part } from "../site/dom.js";
-import { minutesOf, Panel } from "./panel.js";
+import { Panel } from "./panel.js";
 import { Player } from "./player.js";
-import { SLOWEST } from "./schedule.js";
 
-const root = part(document, "[data-player]");
-const form = one(document, "form[data-log-form]", HTMLFormElement);
+const page = part(document, "[data-fill]");
+const fold = one(page, "[data-player-fold]", HTMLDetailsElement);
+const root = part(fold, "[data-player]");
+/** @type {Player | null} */
+let player = null;
 
-/** @param {import("./player.js").Played} played */
-function fillIn({ seconds, loops, tempo }) {
-  const values = {
-    minutes: minutesOf(seconds),
-    // Half of a slow tempo is slower than the log knows.
-    tempo: tempo === null || tempo < SLOWEST ? "" : Math.round(tempo),
-    loops: loops || "",
-  };
-  for (const [name, value] of Object.entries(values)) {
-    const field = form.elements.namedItem(name);
-    if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
-    field.value = String(value);
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  }
+// Only once it is opened: until then no key is the player's.
+function open() {
+  const made = new Player({ sounds: root.dataset.sounds ?? "" });
+  const panel = new Panel(root, made);
+  const { fill, fillName = "" } = page.dataset;
+  const kept = new KeptPractice({ variation: Number(fill), name: fillName });
+  panel.load(jsonOf("playable"), document.querySelector("[data-player-notation]"));
+  made.on("loop", () => kept.played({ ...made.played, playing: true }));
+  made.on("state", ({ state }) => {
+    if (state === "stopped" || state === "paused") kept.played(made.played);
+  });
+  kept.on("line", (line) => panel.tell(line));
+  root.addEventListener("undo", () => kept.undo());
+  return made;
 }
 
-const panel = new Panel(root, new Player({ sounds: root.dataset.sounds ?? "" }));
-panel.load(jsonOf("playable"), document.querySelector("[data-player-notation]"));
-root.addEventListener("offer", (event) => {
-  fillIn(/** @type {CustomEvent<import("./player.js").Played>} */ (event).detail);
+fold.addEventListener("toggle", () => {
+  if (fold.open) player ??= open();
+  else player?.stop();
 });
-root.addEventListener("log", () => form.requestSubmit());
+// A finger leaves no focus behind, so that the space bar starts and stops.
+fold.addEventListener("click", ({ detail, target }) => {
+  if (detail > 0 && target instanceof HTMLElement && target.matches("summary")) target.blur();
+});
+fold.hidden = false;

@@ -3,8 +3,9 @@
 //   const panel = new Panel(root, player);
 //   panel.load(block, figure, settings);  // the engraving to light up; settings of the player
 //
-// Dispatches on `root`: "offer" with {loops, seconds, tempo} once it has stopped, and "log" when
-// that is to be logged.
+//   panel.tell({ text: "Saved: …", undo: true });  // what came of what was played
+//
+// Dispatches "undo" on `root` when that is to be undone.
 import { around, every, part } from "../site/dom.js";
 import { Awake } from "./wake_lock.js";
 import { blockInWords, startsOn, unitInWords } from "./block_words.js";
@@ -18,7 +19,6 @@ import { troubleInWords } from "./sounding.js";
 /** @typedef {import("./schedule.js").Settings} Settings */
 /** @typedef {import("./schedule.js").BarDetail} BarDetail */
 
-const SHORTEST = 6; // seconds; less, without a loop, is not practice but a try
 const NUMBERS = ["loops", "countIn", "ladderBy", "ladderEvery"];
 const VERBS = { stopped: "Play", paused: "Play", loading: "Loading", playing: "Stop" };
 
@@ -82,12 +82,12 @@ export class Panel {
   #touched(event) {
     const button = around(event, "button", HTMLButtonElement);
     if (!button) return;
-    const { playerTempoBy, playerPlay, playerLog } = button.dataset;
+    const { playerTempoBy, playerPlay, playerUndo } = button.dataset;
     const playerToggle = toggleOf(button);
     if (playerPlay !== undefined) this.toggle();
     if (playerTempoBy) this.player.set({ tempo: this.player.base + Number(playerTempoBy) });
     if (playerToggle) this.player.set({ [playerToggle]: !this.player.settings[playerToggle] });
-    if (playerLog !== undefined) this.root.dispatchEvent(new CustomEvent("log"));
+    if (playerUndo !== undefined) this.root.dispatchEvent(new CustomEvent("undo"));
     // A finger leaves no focus behind, so that the space bar starts and stops.
     if (event.detail > 0) button.blur();
   }
@@ -101,8 +101,7 @@ export class Panel {
     play.setAttribute("aria-busy", String(state === "loading"));
     this.#write("verb", VERBS[state]);
     if (state === "playing") {
-      this.#write("status", "");
-      this.#part("log").hidden = true;
+      this.tell({ text: "", undo: false });
       this.light.figure?.scrollIntoView({ block: "nearest" });
     }
     if (state === "stopped" || state === "paused") this.#rest();
@@ -116,15 +115,12 @@ export class Panel {
     this.#write("next", "–");
     this.#write("bar", this.block ? blockInWords(this.block, this.player.settings.fillAlone) : "");
     this.#write("loop", "");
-    this.#offer();
   }
 
-  #offer() {
-    const { played } = this.player;
-    const isPractice = played.loops > 0 || played.seconds >= SHORTEST;
-    this.#part("log").hidden = !isPractice;
-    this.#write("status", isPractice ? inOneLine(played) : "");
-    if (isPractice) this.root.dispatchEvent(new CustomEvent("offer", { detail: played }));
+  /** @param {{text: string, undo: boolean}} line what came of it, and whether it can be undone */
+  tell({ text, undo }) {
+    this.#write("status", text);
+    this.#part("undo").hidden = !undo;
   }
 
   /** @param {Settings} settings */
@@ -236,18 +232,6 @@ function nextInWords(kind, number, next) {
   if (next === "end") return "end";
   if (next === "count-in") return "count-in";
   return kind === "groove" ? number + 1 : 1;
-}
-
-/** "1.5 min at 92, 3 times through." @param {import("./player.js").Played} played */
-function inOneLine({ seconds, loops, tempo }) {
-  const at = tempo ? ` at ${tidy(tempo)}` : "";
-  const times = loops === 1 ? "once through" : `${loops} times through`;
-  return `${minutesOf(seconds)} min${at}${loops ? `, ${times}` : ""}.`;
-}
-
-/** As the log keeps them: one decimal, never none. @param {number} seconds */
-export function minutesOf(seconds) {
-  return Math.max(0.1, Math.round(seconds / 6) / 10);
 }
 
 /** @param {number} tempo */

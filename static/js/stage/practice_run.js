@@ -76,6 +76,12 @@ export class Run extends TypedEvents {
     return this.items[this.index + 1] ?? null;
   }
 
+  /** Play at this tempo, from now on. @param {number} tempo */
+  at(tempo) {
+    for (const item of this.items) item.tempo = tempo;
+    this.player.set({ tempo });
+  }
+
   // Play, pause, and go on.
   toggle() {
     if (this.state === "playing") {

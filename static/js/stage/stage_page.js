@@ -11,6 +11,8 @@ if (root instanceof HTMLElement) {
     const button = around(event, "[data-stage-open]", HTMLElement);
     if (!button || root.contains(button)) return;
     event.preventDefault();
+    const tempo = Number(button.dataset.stageTempo); // where the page sets one
+    if (tempo) stage.run.at(tempo);
     stage.open(button);
     stage.start();
   });

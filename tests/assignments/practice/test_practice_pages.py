@@ -27,7 +27,7 @@ class TestLogging:
         return send
 
     def test_minutes_are_kept(self, send, student, variation, day):
-        assert "Logged: 5 min at 88." in text(send())
+        assert "Saved: 5 min at 88." in text(send())
         entry = PracticeEntry.objects.get()
         assert (entry.student, entry.variation, entry.day) == (student, variation, day)
         assert (entry.minutes, entry.tempo) == (5, 88)
@@ -48,7 +48,7 @@ class TestLogging:
         assert one.context["form"]["entry"].value() != other.context["form"]["entry"].value()
 
     def test_half_minutes_and_no_tempo_are_fine(self, send):
-        assert "Logged: 2.5 min." in text(send(minutes="2.5", tempo=""))
+        assert "Saved: 2.5 min." in text(send(minutes="2.5", tempo=""))
 
     def test_yesterday_may_be_logged(self, send, day):
         send(day=(day - DAY).isoformat())
@@ -123,7 +123,7 @@ class TestMastering:
     def test_a_mastered_fill_offers_to_take_it_back(self, student_client, variation):
         student_client.post(address("master", variation))
         page = text(student_client.get(address("fill", variation)))
-        assert "Take back: not mastered yet" in page
+        assert "Not yet</button>" in page
 
 
 class TestCounting:
@@ -265,8 +265,6 @@ class TestMyLog:
 def test_a_fills_page_and_its_files_say_what_the_tempo_counts(student_client, student, meter, unit):
     bar = make_bar(student.studio, "1 2 3 4 5 6 7", "Seven", meter=meter)
     fill = first_fill(give(student, 1, bar=bar))
-    assert f'<span class="figure">80</span> {unit}' in text(
-        student_client.get(address("fill", fill))
-    )
+    assert f'<span class="soft small">{unit}' in text(student_client.get(address("fill", fill)))
     files = student_client.get(address("fill-files", fill))
     assert f"at 80 {unit}." in text(files)

@@ -2,6 +2,8 @@
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.fill_steps import open_form
+
 COPIES = """async () => {
     const names = (await caches.keys()).filter((name) => name.startsWith("fillwright-pages-"));
     const opened = await Promise.all(names.map((name) => caches.open(name)));
@@ -39,8 +41,9 @@ def wait_for_copies(page: Page, *paths: str) -> None:
 
 
 def log(page: Page, minutes: str) -> None:
+    open_form(page)
     page.get_by_label("Minutes", exact=True).fill(minutes)
-    page.get_by_role("button", name="Log it", exact=True).last.click()
+    page.get_by_role("button", name="Save", exact=True).last.click()
 
 
 def state(page: Page) -> Locator:

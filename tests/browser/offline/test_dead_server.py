@@ -42,7 +42,7 @@ def test_a_fill_marked_as_mastered_is_kept_and_sent_once(
     device, live_server, fault: Callable[[Relay], None]
 ):
     fault(live_server)
-    device.get_by_role("button", name="Mark as mastered").click()
+    device.get_by_role("button", name="Mastered").click()
     expect(device.locator("#messages")).to_contain_text(", mastered. It is sent by itself")
     expect(state(device)).to_contain_text("1 change waits")
     live_server.start()
@@ -52,7 +52,7 @@ def test_a_fill_marked_as_mastered_is_kept_and_sent_once(
 
 
 def test_a_fill_marked_as_mastered_says_so_and_can_be_taken_back(device, live_server):
-    device.get_by_role("button", name="Mark as mastered").click()
+    device.get_by_role("button", name="Mastered").click()
     expect(device.locator("#messages")).to_contain_text("Mastered: Line 4")
     device.locator("#messages").get_by_role("button", name="Undo").click()
     expect(device.locator("#messages")).to_contain_text("Back on Today: Line 4")
@@ -107,7 +107,7 @@ def test_a_press_before_the_scripts_are_there_waits_for_them(open_form, fill):
     page.route("**/mastered/", lambda route: route.abort())
     scripts = HeldAnswers(page, "**/offline_page.js")
     page.goto(page.url, wait_until="commit")
-    page.get_by_role("button", name="Mark as mastered").click(no_wait_after=True)
+    page.get_by_role("button", name="Mastered").click(no_wait_after=True)
     scripts.answer_all()
     expect(page.locator("#messages")).to_contain_text(", mastered. It is sent by itself")
 

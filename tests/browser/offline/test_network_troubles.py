@@ -124,7 +124,7 @@ class TestPages:
         again.goto(fill_page)
         wait_until_sent(again)
         log(again, "8")
-        expect(again.locator("#messages")).to_contain_text("Logged: 8 min")
+        expect(again.locator("#messages")).to_contain_text("Saved: 8 min")
         assert minutes() == [7, 8]
 
     def test_two_tabs_of_a_device_send_each_entry_once(self, off, fill_page):
@@ -145,7 +145,7 @@ class TestPages:
         enter(other, student)
         other.goto(fill_page)
         log(other, "7")
-        expect(other.locator("#messages")).to_contain_text("Logged: 7 min")
+        expect(other.locator("#messages")).to_contain_text("Saved: 7 min")
         set_network(off, True)
         wait_until_sent(off)
         assert minutes() == [7, 7]
@@ -374,7 +374,7 @@ class TestRefused:
         expect(off.get_by_label("Minutes", exact=True)).to_have_value("500")
         expect(off.locator("#id_minutes_error")).to_contain_text("from 0.1 to 180")
         log(off, "50")
-        expect(off.locator("#messages")).to_contain_text("Logged: 50 min")
+        expect(off.locator("#messages")).to_contain_text("Saved: 50 min")
         wait_until_sent(off)
         assert minutes() == [50]
         assert reverse("assignments:fill", args=[fill.pk]) in off.url

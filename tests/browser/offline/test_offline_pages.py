@@ -127,7 +127,7 @@ def test_a_press_that_was_not_sent_says_so(off):
 
 
 def test_a_fill_is_marked_as_mastered_without_a_network(off, fill):
-    off.get_by_role("button", name="Mark as mastered").click()
+    off.get_by_role("button", name="Mastered").click()
     expect(off.locator("#messages")).to_contain_text(", mastered. It is sent by itself")
     fill.refresh_from_db()
     assert fill.mastered_at is None

@@ -1,0 +1,39 @@
+"""What a fill's own page shows: the fill, its groove, its tempos, and what can be done with it."""
+
+from typing import Any
+
+from assignments.blocks import groove_written, playable
+from assignments.days import today_in
+from assignments.fill_queries import beside
+from assignments.models import AssignedVariation
+from assignments.models.assignment import FASTEST, SLOWEST
+from assignments.planned_pieces import tempos_of
+from assignments.practice.forms import LogForm
+from assignments.stage_session import stage_of_fill
+from assignments.student_grooves import played_by
+from rhythms.notation.practice_text import leading_bar
+from rhythms.renderings.rendering_store import renderings_for
+from studio.models import Student
+
+
+def fill_page(student: Student, fill: AssignedVariation, form: LogForm) -> dict[str, Any]:
+    """Return what `assignments/practice/fill.html` needs."""
+    before, after = beside(student, fill)
+    assignment, grooves = fill.assignment, played_by(student)
+    groove = groove_written(assignment, fill.as_fill.bar.meter.one_bar)
+    bars = renderings_for(groove.bars, counts=True, feel=assignment.feel) if groove.bars else []
+    return {
+        "fill": fill,
+        "assignment": assignment,
+        "tempos": tempos_of(student, fill, today_in(student.studio)),
+        "playable": playable(fill, grooves),
+        "stage": stage_of_fill(fill, grooves),
+        "groove": groove,
+        "groove_bars": bars,
+        "leading_bar": leading_bar(fill.as_fill.bar),
+        "form": form,
+        "slowest": SLOWEST,
+        "fastest": FASTEST,
+        "before": before,
+        "after": after,
+    }
