@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import IO, Any, NamedTuple
 
 from django.core.files.storage import default_storage
@@ -44,16 +44,23 @@ def renderings_by_feel(
     fills: Iterable[tuple[Fill, Feel]], counts: bool = False, drawn: str = PAGE
 ) -> list[Rendering]:
     """The same for fills of which each has a feel of its own."""
-    sources = [
-        {"fill": fill.to_json(), "counts": counts} | _sign(feel.in_meter(fill.bar.meter))
-        for fill, feel in fills
-    ]
-    return _found([_engraving(source, drawn) for source in sources])
+    return drawn_as(drawn, [engraving_of(fill, counts, feel) for fill, feel in fills])
+
+
+def engraving_of(fill: Fill, counts: bool = False, feel: Feel = STRAIGHT) -> Rendering:
+    """What would be asked for of a fill on a page; nothing is asked for."""
+    sign = _sign(feel.in_meter(fill.bar.meter))
+    return _engraving({"fill": fill.to_json(), "counts": counts} | sign, PAGE)
 
 
 def drawn_as(drawn: str, engravings: Iterable[Rendering]) -> list[Rendering]:
     """What these show, drawn otherwise; in order, in one query where all are made already."""
-    return _found([_engraving(one.source, drawn) for one in engravings])
+    return drawn_in_ways([drawn], engravings)
+
+
+def drawn_in_ways(ways: Sequence[str], engravings: Iterable[Rendering]) -> list[Rendering]:
+    """The same drawn in each of these ways, one engraving after the other."""
+    return _found([_engraving(one.source, drawn) for one in engravings for drawn in ways])
 
 
 def on_a_page(source: dict[str, Any]) -> dict[str, Any]:

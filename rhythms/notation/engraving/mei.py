@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from hashlib import sha256
 from itertools import zip_longest
 from json import dumps
@@ -38,22 +39,30 @@ def mei(fill: Fill, prefix: str, *, counts: bool = False, groove: bool = False) 
     ``groove``: it goes on up to the fill, so that its whole beats have a slash each, and no
     rest. ``counts`` prints every count of the bar under it, in brackets where nothing is struck.
     """
-    rows, signs = _rows(fill, counts=counts), hat_signs(fill)
+    rows, signs = word_rows(fill, counts=counts), hat_signs(fill)
     beats = fill.bar.groove_beats if groove else ()
     written = []
     for number, parts in enumerate(measures(fill)):
         writers = [LayerWriter(part, prefix, rows, signs, beats) for part in parts]
         if counts and silent_counts(fill, number):
             writers.append(CountWriter(fill, prefix, len(rows), number))
-        for writer in writers:
-            writer.crowded = len(writers) > _KEPT_APART
-        staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
-        curves = [curve for writer in writers for curve in writer.curves]
         written += [make("sb")] * _breaks_before(fill.bar.meter, number)
-        short = {"metcon": "false"} if fill.bar.meter.pickup and not number else {}
-        words = (make("dir", _OVER, ANSWER),) if answer_begins(fill.bar, number) else ()
-        written.append(make("measure", {"right": "single"} | short, staff, *curves, *words))
+        look = {"metcon": "false"} if fill.bar.meter.pickup and not number else {}
+        answers = answer_begins(fill.bar, number)
+        written.append(measure(writers, {"right": "single"} | look, answers=answers))
     return to_text(document(fill.bar.meter, *written))
+
+
+def measure(
+    writers: Sequence[LayerWriter], look: dict[str, str], *, answers: bool = False
+) -> etree._Element:
+    """The layers of one bar, or of a part of one; ``answers``: what is open for one begins here."""
+    for writer in writers:
+        writer.crowded = len(writers) > _KEPT_APART
+    staff = make("staff", {"n": "1"}, *(writer.layer() for writer in writers))
+    curves = [curve for writer in writers for curve in writer.curves]
+    words = (make("dir", _OVER, ANSWER),) if answers else ()
+    return make("measure", look, staff, *curves, *words)
 
 
 def _breaks_before(meter: Meter, bar: int) -> bool:
@@ -99,7 +108,7 @@ def _within(path: str, *content: etree._Element) -> etree._Element:
     return made
 
 
-def _rows(fill: Fill, *, counts: bool) -> list[Row]:
+def word_rows(fill: Fill, *, counts: bool) -> list[Row]:
     """The rows of text under the staff: sticking where hands are fixed, then counts.
 
     Of two hands at once, that of the higher head stands above the other.

@@ -50,7 +50,7 @@ def svg(
     def draw(width: int) -> str:
         return clean(engrave(written, width), prefix, title(fill), words, sign)
 
-    return _with_room(draw, _width(fill, counts=counts))
+    return with_room(draw, _width(fill, counts=counts))
 
 
 def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str:
@@ -62,14 +62,17 @@ def bar_svg(bar: Bar, *, prefix: str | None = None, counts: bool = False) -> str
     def draw(width: int) -> str:
         return clean(engrave(written, width), prefix, title(fill), words)
 
-    return _with_room(draw, _width(fill, counts=counts))
+    return with_room(draw, _width(fill, counts=counts))
 
 
-def _with_room(draw: Callable[[int], str], width: int) -> str:
-    """What ``draw`` draws at that width, or wider until its words stand apart."""
+def with_room(draw: Callable[[int], str], width: int, apart: float = _APART) -> str:
+    """What ``draw`` draws at that width, or wider until its words stand apart.
+
+    ``apart``: by so many parts of their height at least.
+    """
     drawing = draw(width)
     for _ in range(_TRIES):
-        if smallest_gap(drawing) >= _APART:
+        if smallest_gap(drawing) >= apart:
             break
         drawing = draw(width := round(width * _LOOSER))
     return drawing
@@ -88,7 +91,7 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     bar_at = fill.bar.meter.bar_at
     struck = [note.index for note in fill.bar.sounded if bar_at(note.onset) == bar]
     between = {hit.onset for hit in fill.going_on} - {note.onset for note in fill.bar.notes}
-    strokes = sum(_stroke_width(fill.strokes[index], labels[index]) for index in struck)
+    strokes = sum(stroke_width(fill.strokes[index], labels[index]) for index in struck)
     written = [note for note in fill.bar.notes if note.onset >= fill.bar.meter.opens_at]
     others = sum(bar_at(note.onset) == bar for note in written) - len(struck)
     silent = sum(_word_width(one.label) for one in silent_counts(fill, bar)) if counts else 0
@@ -96,7 +99,7 @@ def _bar_width(fill: Fill, bar: int, *, counts: bool) -> int:
     return strokes + feet + max(_A_NOTE * others, silent)
 
 
-def _stroke_width(stroke: Stroke, label: str) -> int:
+def stroke_width(stroke: Stroke, label: str) -> int:
     head = _A_GHOST if stroke.dynamic == "ghost" else _A_NOTE
     graces = GRACES.get(stroke.ornament or "", 0)
     return max(head + _GRACES[graces], _word_width(label) if label else 0)

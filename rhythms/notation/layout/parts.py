@@ -45,7 +45,7 @@ def measures(
     meter, written = fill.bar.meter, (one_voice(fill),) if as_one else voices(fill)
     start = drawn_from(fill) if opens is None else opens
     return tuple(
-        _parts([_inside(voice, bar, meter, start) for voice in written], meter)
+        parts_of([_inside(voice, bar, meter, start) for voice in written], meter)
         for bar in range(meter.bars)
     )
 
@@ -79,7 +79,8 @@ def _inside(voice: Voice, bar: int, meter: Meter, opens: Fraction) -> Voice:
     return Voice(voice.number, tuple(symbols))
 
 
-def _parts(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:
+def parts_of(written: Sequence[Voice], meter: Meter) -> tuple[Part, ...]:
+    """Voices over the same time with their tuplets and beams."""
     # Three voices leave no room for what the hands' voice says already.
     crowded = len(written) > _ROOMY
     shown: list[Tuplet] = []

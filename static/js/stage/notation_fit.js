@@ -7,25 +7,28 @@
  * @typedef {{width: number, edges: number[]}} Measures
  */
 /** @typedef {{width: number, height: number}} Room in px */
+/** @typedef {{wanted: number, least: number}} Staff px */
 /** @typedef {{drawing: number, rows: number, scale: number}} Fit which drawing, so many rows at once, px a unit */
 
 export const STAFF = 720; // units
 export const SMALLEST = 72; // px of a staff that can be read from a metre
 const WIDE = 768; // px, from which on it is no phone …
 const HIGH = 576; // … unless it lies on its side
-const WANTED = [94, 112]; // px of a staff, on a phone and on larger screens
+const WANTED = [98, 112]; // px of a staff, on a phone and on larger screens
 const STEPS = [0.85, 1, 1.2];
 const NEARLY = 0.9;
 
 /**
- * The staff wanted on a screen, in px.
+ * The staff wanted on a screen and the least at which all rows are shown at once, in px.
  *
  * @param {Room} screen
  * @param {number} step -1 smaller, 0, 1 larger
+ * @returns {Staff}
  */
-export function wantedStaff({ width, height }, step) {
+export function staffFor({ width, height }, step) {
   const [phone, large] = WANTED;
-  return (width < WIDE || height < HIGH ? phone : large) * STEPS[step + 1];
+  const wanted = (width < WIDE || height < HIGH ? phone : large) * STEPS[step + 1];
+  return { wanted, least: step > 0 ? NEARLY * wanted : Math.min(SMALLEST, wanted) };
 }
 
 /**
@@ -34,21 +37,20 @@ export function wantedStaff({ width, height }, step) {
  *
  * @param {Measures[]} drawings
  * @param {Room} room
- * @param {number} wanted px of a staff
+ * @param {Staff} staff
  * @returns {Fit}
  */
-export function fit(drawings, room, wanted) {
+export function fit(drawings, room, { wanted, least }) {
   const all = drawings.flatMap((measures, drawing) =>
     measures.edges.slice(1).map((_, index) => {
       const rows = index + 1;
       return { drawing, rows, of: measures.edges.length - 1, scale: scaleOf(measures, rows, room, wanted) };
     }),
   );
-  const least = Math.min(SMALLEST, wanted);
   const best = [
     all.filter(({ rows, of, scale }) => rows === of && scale * STAFF >= least),
     all.filter(({ scale }) => scale * STAFF >= NEARLY * wanted),
-    all.filter(({ scale }) => scale * STAFF >= least),
+    all.filter(({ scale }) => scale * STAFF >= Math.min(SMALLEST, wanted)),
     all,
   ].find((some) => some.length);
   const [{ drawing, rows, scale }] = (best ?? []).sort(

@@ -1,11 +1,14 @@
-// Goes through the day's plan by itself: plays an item, says what comes, plays the next.
+// Goes through what there is to play by itself: plays an item, says what comes, plays the next.
 //
 //   const run = new Run(player, {items, blocks});
 //   run.toggle(); run.skip(); run.back(); run.finish(); run.again();
 //
 // Events, all CustomEvents:
-//   state {state, index, wait}            "ready", "playing", "paused", "between" (`wait` seconds left), "over"
-//   played {item, loops, seconds, tempo}  an item is through, or was broken off after more than a try
+//   state {state, index, wait}  "ready", "playing", "paused", "between" (`wait` seconds left), "over"
+//   loaded {item}               another item is there to be played, or the same once more
+//   played {item, loops, seconds, tempo, playing}  what sounded of it since, after each time through
+//                               and each stop
+import { isPractice } from "../practice/kept_words.js";
 import { TypedEvents } from "../site/typed_events.js";
 
 /**
@@ -29,18 +32,16 @@ import { TypedEvents } from "../site/typed_events.js";
  */
 /** @typedef {{items: Item[], blocks: Record<string, import("../player/schedule.js").Block>}} Plan */
 /** @typedef {"ready" | "playing" | "paused" | "between" | "over"} RunState */
-/** @typedef {{item: Item, loops: number, seconds: number, tempo: number}} PlayedItem */
+/** @typedef {import("../player/player.js").Played & {item: Item, playing: boolean}} PlayedItem */
 /** @typedef {{state: RunState, index: number, wait: number}} Shown */
 
 const PAUSE = 4; // seconds to read what comes next
-const SHORTEST = 20; // seconds; less, and not once through, is not practice but a try
 
-/** @extends {TypedEvents<{state: Shown, played: PlayedItem}>} */
+/** @extends {TypedEvents<{state: Shown, loaded: {item: Item}, played: PlayedItem}>} */
 export class Run extends TypedEvents {
   /** @type {ReturnType<typeof setInterval> | undefined} */
   #timer;
   #wait = 0;
-  #kept = false;
   #tried = 0;
 
   /**
@@ -62,9 +63,10 @@ export class Run extends TypedEvents {
       if (state === "paused") this.#halt(); // by a touch, or by a call on the telephone
     });
     addEventListener("pagehide", () => {
-      this.#keep();
+      this.#tell();
       this.#halt();
     });
+    player.on("loop", () => this.#tell({ playing: true }));
     this.#load();
   }
 
@@ -111,8 +113,7 @@ export class Run extends TypedEvents {
   finish() {
     if (this.state === "over") return;
     clearInterval(this.#timer);
-    this.#keep();
-    this.player.stop();
+    this.#leave();
     this.#become("over");
   }
 
@@ -126,57 +127,54 @@ export class Run extends TypedEvents {
     this.#play();
   }
 
-  /** Seconds that were played and not kept. */
+  /** Seconds that were played and are too little to be kept. */
   get tried() {
     return this.#tried;
   }
 
   /** @param {1 | -1} by */
   #turnTo(by) {
-    this.#keep();
     const wasPlaying = this.state === "playing" || this.state === "between";
-    this.player.stop();
+    this.#leave();
     this.#goOn(wasPlaying, by);
   }
 
   #load() {
     const { block, tempo, loops, grooveAlone } = this.item;
     this.player.load(this.blocks[block], { tempo, loops, muteFill: grooveAlone, ladderBy: 0, slow: false });
-    this.#kept = false;
+    this.say("loaded", { item: this.item });
   }
 
   #halt() {
-    if (this.state === "playing") this.#become("paused");
+    if (this.state !== "playing") return;
+    this.#tell();
+    this.#become("paused");
   }
 
   #play() {
     clearInterval(this.#timer);
-    if (this.#kept) {
-      // What was told is told: from here on it is counted anew.
-      this.player.forget();
-      this.#kept = false;
-    }
     this.#become("playing");
     this.player.start();
   }
 
   #through() {
     if (this.state !== "playing") return;
-    this.#keep();
+    this.#leave();
     this.#goOn(true);
   }
 
-  // What was played of this item is told once.
-  #keep() {
-    if (this.#kept || this.state === "over") return;
-    const { loops, seconds, tempo } = this.player.played;
-    if (!loops && seconds < SHORTEST) {
-      this.#tried += seconds;
-      return;
-    }
-    this.#kept = true;
-    this.item.done = true;
-    this.say("played", { item: this.item, loops, seconds, tempo: Math.round(tempo ?? this.item.tempo) });
+  #tell({ playing = false } = {}) {
+    if (this.state === "over") return;
+    const { played } = this.player;
+    if (isPractice(played)) this.item.done = true;
+    if (played.seconds > 0) this.say("played", { item: this.item, ...played, playing });
+  }
+
+  // Another item comes, or none: what was less than practice of this one stays a try.
+  #leave() {
+    this.#tell();
+    if (!isPractice(this.player.played)) this.#tried += this.player.played.seconds;
+    this.player.stop();
   }
 
   /**

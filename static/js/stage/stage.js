@@ -1,8 +1,8 @@
 // The stage: what is played, what is seen, what is touched, and what is kept of it.
 import { Awake } from "../player/wake_lock.js";
+import { KeptPractice } from "../practice/kept_practice.js";
 import { Player } from "../player/player.js";
 import { part } from "../site/dom.js";
-import { entryOf, log } from "./run_log.js";
 import { Ending } from "./stage_ending.js";
 import { Look } from "./stage_look.js";
 import { listen } from "./stage_input.js";
@@ -29,10 +29,14 @@ export class Stage {
     this.overlay = new Overlay(root);
     this.ending = new Ending(root, this);
     this.awake = new Awake(() => this.overlay.isOpen);
-    this.run.on("played", (played) => {
-      const entry = entryOf(played);
-      this.ending.take(played, entry);
-      log(entry, played.item.name);
+    /** What is kept of the item that is played now. @type {KeptPractice | null} */
+    this.kept = null;
+    this.run.on("loaded", () => (this.kept = null));
+    this.run.on("played", ({ item, ...count }) => {
+      const { variation, name, recheck } = item;
+      this.kept ??= new KeptPractice({ variation, name, recheck });
+      this.kept.played(count);
+      if (this.kept.id) this.ending.take(item, this.kept);
     });
     this.run.on("state", ({ state }) => {
       if (state === "over") this.ending.show(this.run.tried);

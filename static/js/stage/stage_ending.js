@@ -1,19 +1,21 @@
 // Once playing is over: what was played and saved, and how it came out, by one touch.
-import { master, sayOf } from "../offline/later_requests.js";
+import { master } from "../offline/later_requests.js";
+import { minutesOf, timeInWords } from "../practice/kept_words.js";
 import { around, copyOf, every, one, part } from "../site/dom.js";
 import { verdicts } from "./stage_verdicts.js";
 
-/** @typedef {import("./stage_verdicts.js").Logged} Logged */
+/** @typedef {import("./practice_run.js").Item} Item */
+/** @typedef {import("../practice/kept_practice.js").KeptPractice} KeptPractice */
 /** @typedef {{run: import("./practice_run.js").Run, goOn: () => void, close: () => Promise<void>}} Asker */
 
 const WORDS = new Map([["all", "All clean"], ["some", "Some clean"], ["none", "Not yet"]]);
-const REFUSED = "This was not taken. Your practice is kept: look at Change.";
 /** How many of so many times through an answer says were clean. @type {Record<string, (loops: number) => number>} */
 const CLEAN = { all: (loops) => loops, some: (loops) => Math.floor(loops / 2), none: () => 0 };
+const REFUSED = "This was not taken. Your practice is kept: look at Change.";
 
 export class Ending {
-  /** @type {Logged[]} */
-  #played = [];
+  /** What sounded and is kept, each with what it is of. @type {Map<KeptPractice, Item>} */
+  #played = new Map();
 
   /**
    * @param {HTMLElement} root
@@ -29,8 +31,9 @@ export class Ending {
     });
     this.#part("go-on").addEventListener("click", () => stage.goOn());
     this.#part("hurts").addEventListener("click", () => this.#hurt());
-    const today = one(root, "[data-stage-today]", HTMLAnchorElement);
-    for (const link of [today, one(root, "[data-stage-change]", HTMLAnchorElement)]) {
+    this.#part("undo").addEventListener("click", () => this.#undo());
+    for (const name of ["today", "change"]) {
+      const link = one(root, `[data-stage-${name}]`, HTMLAnchorElement);
       link.addEventListener("click", (event) => {
         event.preventDefault();
         this.#leaveFor(link.href);
@@ -39,25 +42,28 @@ export class Ending {
   }
 
   get isAsking() {
-    return this.#played.length > 0;
+    return this.#played.size > 0;
   }
 
   /**
-   * @param {import("./practice_run.js").PlayedItem} through
-   * @param {import("./run_log.js").LogEntry} entry
+   * @param {Item} item
+   * @param {KeptPractice} kept
    */
-  take({ item }, entry) {
-    this.#played.push({ item, entry });
+  take(item, kept) {
+    if (!this.#played.has(kept)) {
+      kept.on("line", ({ state }) => state === "refused" && this.#say(REFUSED));
+    }
+    this.#played.set(kept, item);
   }
 
   /** @param {number} tried seconds that were played and not saved */
   show(tried) {
-    this.#part("total").textContent = this.#played.length ? this.#total() : `Not saved: ${seconds(tried)}`;
+    this.#part("total").textContent = this.isAsking ? this.#total() : `Not saved: ${timeInWords(tried)}`;
     this.#part("answers").hidden = !this.#asked.length;
-    this.#part("small").hidden = !this.#played.length;
+    this.#part("small").hidden = !this.isAsking;
     this.#part("hurts-words").hidden = true;
     this.#press(null);
-    this.#part("answered").textContent = "";
+    this.#say("");
     this.#part("verdicts").replaceChildren();
     this.panel.hidden = false;
     this.#part("total").focus({ preventScroll: true });
@@ -66,38 +72,54 @@ export class Ending {
   // Once more: what is played from here on is asked about anew.
   hide() {
     this.panel.hidden = true;
-    this.#played = [];
+    this.#played.clear();
   }
 
   /** @param {string} which */
-  async answer(which) {
+  answer(which) {
     if (this.panel.hidden || !this.#asked.length) return;
-    for (const { entry } of this.#asked) entry.clean_loops = CLEAN[which](entry.loops ?? 0);
+    const answered = this.#asked.map(([kept, item]) => {
+      const { loops, tempo } = kept.counted;
+      return { kept, item, loops, tempo, clean: CLEAN[which](loops) };
+    });
+    for (const { kept, clean } of answered) kept.answer({ clean_loops: clean });
     this.#press(which);
-    this.#part("verdicts").replaceChildren(...verdicts(this.#asked).map((about) => this.#verdict(about)));
-    const answers = await Promise.all(this.#asked.map(({ entry: { id, clean_loops } }) => sayOf(id, { clean_loops })));
-    this.#part("answered").textContent = isRefused(answers) ? REFUSED : `${WORDS.get(which)}. Saved.`;
+    this.#part("verdicts").replaceChildren(...verdicts(answered).map((about) => this.#verdict(about)));
+    this.#say(`${WORDS.get(which)}. Saved.`);
   }
 
   /** What can be asked about: whole times through a fill. */
   get #asked() {
-    return this.#played.filter(({ item, entry }) => entry.loops && item.variation !== null && !item.loosening);
+    return [...this.#played].filter(([kept, item]) => kept.counted.loops && item.variation !== null && !item.loosening);
   }
 
   /** "3 of 4 fills, 3 min. Saved. How did it come out?" */
   #total() {
-    const fills = new Set(this.#played.map(({ item }) => item.variation)).size;
-    const of = new Set(this.stage.run.items.map(({ variation }) => variation)).size;
-    const minutes = this.#played.reduce((before, { entry }) => before + entry.minutes, 0);
+    const fills = fillsOf(this.#played.values());
+    const of = fillsOf(this.stage.run.items);
+    const seconds = [...this.#played.keys()].reduce((before, { counted }) => before + counted.seconds, 0);
     const what = of > 1 ? `${fills} of ${of} fills, ` : "";
-    return `${what}${Number(minutes.toFixed(1))} min. Saved.${this.#asked.length ? " How did it come out?" : ""}`;
+    const saved = navigator.onLine ? "Saved." : "Saved on this phone, sent later.";
+    return `${what}${timeInWords(minutesOf(seconds) * 60)}. ${saved}${this.#asked.length ? " How did it come out?" : ""}`;
   }
 
-  async #hurt() {
+  #hurt() {
     this.#part("hurts-words").hidden = false;
     this.#part("hurts").setAttribute("aria-pressed", "true");
-    const answers = await Promise.all(this.#played.map(({ entry: { id } }) => sayOf(id, { felt: "sore" })));
-    this.#part("answered").textContent = isRefused(answers) ? REFUSED : "Noted.";
+    for (const kept of this.#played.keys()) kept.answer({ felt: "sore" });
+    this.#say("Noted.");
+  }
+
+  async #undo() {
+    const all = [...this.#played.keys()];
+    this.#played.clear();
+    await Promise.all(all.map((kept) => kept.undo()));
+    this.#part("answers").hidden = true;
+    this.#part("small").hidden = true;
+    this.#part("verdicts").replaceChildren();
+    this.#part("total").textContent = "Removed: nothing of it is saved.";
+    this.#part("total").focus({ preventScroll: true });
+    this.#say("");
   }
 
   /** @param {string | null} which */
@@ -131,17 +153,20 @@ export class Ending {
     else location.assign(address);
   }
 
+  /** @param {string} text what became of a touch */
+  #say(text) {
+    this.#part("answered").textContent = text;
+  }
+
   /** @param {string} name */
   #part(name) {
     return part(this.root, `[data-stage-${name}]`);
   }
 }
 
-/** @param {(number | null)[]} answers */
-const isRefused = (answers) => answers.some((status) => (status ?? 0) >= 400);
-
-/** @param {number} number */
-function seconds(number) {
-  const whole = Math.round(number);
-  return whole === 1 ? "1 second" : `${whole} seconds`;
+/** How many fills these are of; the groove alone is none. @param {Iterable<Item>} items */
+function fillsOf(items) {
+  const fills = new Set([...items].map(({ variation }) => variation));
+  fills.delete(null);
+  return fills.size;
 }

@@ -3,10 +3,15 @@
 import { Light } from "../player/note_light.js";
 import { part } from "../site/dom.js";
 import { Drawings, measuresOf, showRows } from "./stage_drawing.js";
-import { SMALLEST, STAFF, fit, pageOf, wantedStaff } from "./notation_fit.js";
+import { SMALLEST, STAFF, fit, pageOf, staffFor } from "./notation_fit.js";
 
-/** Keys of drawings: those for the stage, and what is shown until they are made. @typedef {{stage: string[], page: string | null}} Keys */
-/** @typedef {{fill: Keys, groove: Keys}} Shown */
+/**
+ * Keys of drawings: for the stage, with short rows for who wants it larger, and what is shown until
+ * they are made.
+ *
+ * @typedef {{stage: string[], large: string, page: string | null}} Keys
+ */
+/** @typedef {{fill: Keys, groove: Keys | null}} Shown a silent groove has none */
 /** @typedef {{drawing: SVGSVGElement, measures: import("./notation_fit.js").Measures}} Measured */
 
 const GROOVE_STAFF = 38; // px
@@ -96,22 +101,23 @@ export class Notation {
     if (this.root.hidden || this.#block === null) return;
     const keys = this.shown[this.#block];
     const hasRoom = this.root.clientHeight >= ROOM_FOR_BOTH;
-    this.#showsGroove = this.#grooveAlone || (this.#countIn && !hasRoom && keys.groove.stage.length > 0);
+    this.#showsGroove = this.#grooveAlone || (this.#countIn && !hasRoom && keys.groove !== null);
     this.#showSmallGroove(hasRoom && !this.#grooveAlone ? keys.groove : null);
-    const found = this.#found(this.#showsGroove ? keys.groove : keys.fill);
+    const step = Number(this.root.dataset.step);
+    const found = this.#found((this.#showsGroove && keys.groove) || keys.fill, { larger: step > 0 });
     if (!found.length) {
       this.place.replaceChildren();
       this.#shownAs = "";
       return;
     }
     const screen = { width: this.root.clientWidth, height: this.root.clientHeight };
-    const wanted = wantedStaff(screen, Number(this.root.dataset.step));
+    const staff = staffFor(screen, step);
     const room = { width: this.place.clientWidth, height: this.place.clientHeight };
     if (!room.width || !room.height) return;
-    this.#fit = fit(found.map(({ measures }) => measures), room, wanted);
+    this.#fit = fit(found.map(({ measures }) => measures), room, staff);
     this.#measured = found[this.#fit.drawing];
     this.#mount();
-    const isSmall = Math.round(this.#fit.scale * STAFF) < Math.min(SMALLEST, Math.round(wanted));
+    const isSmall = Math.round(this.#fit.scale * STAFF) < Math.round(Math.min(SMALLEST, staff.wanted));
     part(this.root, "[data-stage-turn]").hidden = !isSmall || screen.width > screen.height;
   }
 
@@ -119,10 +125,11 @@ export class Notation {
    * Those for the stage that are made, or else the page's own.
    *
    * @param {Keys} keys
+   * @param {{larger?: boolean}} [how]
    * @returns {Measured[]}
    */
-  #found({ stage, page }) {
-    const made = [stage, page ? [page] : []]
+  #found({ stage, large, page }, { larger = false } = {}) {
+    const made = [larger ? [...stage, large] : stage, page ? [page] : []]
       .map((some) => some.flatMap((key) => this.drawings.get(key) ?? []))
       .find((some) => some.length);
     return (made ?? []).map((drawing) => ({ drawing, measures: measuresOf(drawing) }));
@@ -187,7 +194,7 @@ export class Notation {
 
   /** @param {Keys | null} keys */
   #showSmallGroove(keys) {
-    const [found] = keys ? this.#found({ stage: keys.stage.slice(-1), page: keys.page }) : [];
+    const [found] = keys ? this.#found({ ...keys, stage: keys.stage.slice(-1) }) : [];
     if (!found) {
       this.groove.replaceChildren();
       return;
@@ -196,7 +203,7 @@ export class Notation {
     const height = measures.edges[1] - measures.edges[0];
     const room = { width: this.groove.clientWidth, height: this.groove.clientHeight };
     const scale = Math.min(GROOVE_STAFF / STAFF, room.width / measures.width, room.height / height);
-    for (const named of drawing.querySelectorAll("[id]")) if (named.localName === "title" || named.localName === "desc") named.remove();
+    for (const named of drawing.querySelectorAll("title, desc")) named.remove();
     drawing.removeAttribute("aria-labelledby");
     showRows(drawing, measures, { first: 0, rows: 1, scale });
     this.groove.replaceChildren(drawing);

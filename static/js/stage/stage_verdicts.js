@@ -1,6 +1,6 @@
 // What an answer means for each fill: that it holds, comes back, or may be called mastered. Pure.
 
-/** @typedef {{item: import("./practice_run.js").Item, entry: import("./run_log.js").LogEntry}} Logged */
+/** @typedef {{item: import("./practice_run.js").Item, loops: number, clean: number, tempo: number | null}} Answered */
 /** @typedef {{says: string, mayMaster: boolean, item: import("./practice_run.js").Item}} Verdict */
 
 const CLEAN = 0.75; // of the times through; `assignments.planner.clean` decides the same
@@ -9,41 +9,41 @@ const ENOUGH = 4; // times through at the tempo asked for, to call a fill master
 /**
  * One for each fill about which there is something to say.
  *
- * @param {Logged[]} counted of which is said how many times through were clean
+ * @param {Answered[]} answered
  * @returns {Verdict[]}
  */
-export function verdicts(counted) {
-  /** @type {Map<number | null, Logged[]>} */
+export function verdicts(answered) {
+  /** @type {Map<number | null, Answered[]>} */
   const byFill = new Map();
-  for (const logged of counted) {
-    const { variation } = logged.item;
-    byFill.set(variation, [...(byFill.get(variation) ?? []), logged]);
+  for (const one of answered) {
+    const { variation } = one.item;
+    byFill.set(variation, [...(byFill.get(variation) ?? []), one]);
   }
   return [...byFill.values()].flatMap(verdict);
 }
 
 /**
- * @param {Logged[]} all that was played of a fill
+ * @param {Answered[]} all that was played of a fill
  * @returns {Verdict[]}
  */
 function verdict(all) {
   const [{ item }] = all;
-  const check = all.find((logged) => logged.item.recheck);
+  const check = all.find(({ item: { recheck } }) => recheck);
   if (check) return [{ says: checked(check), mayMaster: false, item }];
-  const fast = all.filter(({ entry }) => entry.tempo >= item.goal);
+  const fast = all.filter(({ tempo }) => Math.round(tempo ?? 0) >= item.goal);
   const loops = sum(fast, "loops");
-  const isClean = loops >= ENOUGH && sum(fast, "clean_loops") >= CLEAN * loops;
+  const isClean = loops >= ENOUGH && sum(fast, "clean") >= CLEAN * loops;
   return item.mastered || !isClean ? [] : [{ says: `${item.name} came out clean at ${item.goal}.`, mayMaster: true, item }];
 }
 
-/** @param {Logged} check */
-function checked({ item, entry }) {
-  if ((entry.clean_loops ?? 0) >= CLEAN * (entry.loops ?? 0)) return `${item.name} holds.`;
+/** @param {Answered} check */
+function checked({ item, loops, clean }) {
+  if (clean >= CLEAN * loops) return `${item.name} holds.`;
   return `${item.name} came back. A few times slower, then again.`;
 }
 
 /**
- * @param {Logged[]} played
- * @param {"loops" | "clean_loops"} name
+ * @param {Answered[]} all
+ * @param {"loops" | "clean"} name
  */
-const sum = (played, name) => played.reduce((before, { entry }) => before + (entry[name] ?? 0), 0);
+const sum = (all, name) => all.reduce((before, one) => before + one[name], 0);

@@ -39,28 +39,25 @@ function runOf(number) {
  * @param {number} seconds of the first item that are played before it is skipped
  * @param {number} loops
  */
-function loggedAfter(seconds, loops) {
+function toldAfter(seconds, loops) {
   const { player, run } = runOf(2);
   /** @type {number[]} */
-  const logged = [];
-  run.on("played", (played) => logged.push(played.seconds));
+  const told = [];
+  run.on("played", (played) => told.push(played.seconds));
   run.toggle();
   player.played = { loops, seconds, tempo: null };
   run.skip();
+  player.forget();
   run.finish();
-  return { logged, tried: run.tried };
+  return { told, tried: run.tried, done: run.items[0].done };
 }
 
-test("under twenty seconds and not once through is a try, which is told but not logged", () => {
-  assert.deepEqual(loggedAfter(8, 0), { logged: [], tried: 16 });
+test("under twenty seconds and not once through is a try", () => {
+  assert.deepEqual(toldAfter(8, 0), { told: [8], tried: 8, done: false });
 });
 
-test("a whole time through is logged, however short", () => {
-  assert.deepEqual(loggedAfter(8, 1).logged[0], 8);
-});
-
-test("what was played of an item that is skipped is logged once", () => {
-  assert.deepEqual(loggedAfter(40, 1).logged.slice(0, 1), [40]);
+test("a whole time through is practice, however short", () => {
+  assert.deepEqual(toldAfter(8, 1), { told: [8], tried: 0, done: true });
 });
 
 test("back goes to the item before, and from the first one nowhere", () => {
