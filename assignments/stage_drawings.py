@@ -1,6 +1,7 @@
 """The drawings of fills and grooves for the stage, made by the worker, asked for when shown."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from itertools import islice
 from typing import Any, NamedTuple
 
 from assignments.blocks import groove_written
@@ -9,8 +10,10 @@ from rhythms.models import Rendering
 from rhythms.renderings.display import rendering_context
 from rhythms.renderings.rendering_store import drawn_in_ways, engraving_of
 
-#: Of the ways of drawing; the last one is fetched by who wants it larger.
-_WAYS = ("stage-portrait", "stage-landscape", "stage-large")
+#: Of the ways of drawing: what a fill and a groove fill the screen with, whichever way it is held.
+_ON_SCREEN = ("stage-portrait", "stage-landscape")
+#: For who wants a fill larger, fetched then; and a groove small above its fill.
+_LARGE, _SMALL = "stage-large", "stage-groove"
 
 
 class StageDrawing(NamedTuple):
@@ -18,45 +21,36 @@ class StageDrawing(NamedTuple):
 
     key: str
     svg: str | None
-    wanted: bool
-
-
-class ShownDrawings(NamedTuple):
-    """Keys of drawings for the stage; ``page`` is shown until they are made."""
-
-    stage: list[str]
-    large: str
-    page: str | None
-
-    def to_json(self) -> dict[str, Any]:
-        """As `static/js/stage/stage_notation.js` reads it."""
-        return self._asdict()
+    wanted: bool = True
 
 
 def drawings_of(
     fills: Sequence[AssignedVariation],
 ) -> tuple[dict[int, dict[str, Any]], Collection[StageDrawing]]:
-    """What is shown of each fill and of its groove, by its pk, and all of these drawings."""
-    grooves = {fill.pk: _groove(fill) for fill in fills}
-    written = {key: groove for key, groove in grooves.items() if groove}
-    engravings = [*(fill.rendering for fill in fills), *written.values()]
-    drawn = list(_in_all_ways(engravings))
-    shown: dict[int, dict[str, Any]] = {
-        fill.pk: {"fill": _shown(each, fill.rendering_id), "groove": None}
-        for fill, each in zip(fills, drawn, strict=False)
-    }
-    for key, each in zip(written, drawn[len(fills) :], strict=True):
-        shown[key]["groove"] = _shown(each, None)
-    unmade = [fill.rendering for fill, each in zip(fills, drawn, strict=False) if not _made(each)]
-    of_stage = {one.key: (one, one is not each[-1]) for each in drawn for one in each}
-    instead = {one.key: (one, True) for one in unmade}
-    return shown, [_drawing(*one) for one in (of_stage | instead).values()]
+    """What is shown of each fill, by its pk, and all of these drawings.
 
-
-def _in_all_ways(engravings: Iterable[Rendering]) -> Iterator[tuple[Rendering, ...]]:
-    """Of each engraving its drawings for the stage; one query where all are made already."""
-    found = iter(drawn_in_ways(_WAYS, engravings))
-    return zip(*[found] * len(_WAYS), strict=True)
+    Of a ``fill`` the keys of those for the ``stage``, of one that is ``large``, and of that of the
+    ``page``, which is shown until they are made; of a ``groove``, where it is not silent, those for
+    the ``stage`` and the ``small`` one. One query where all are made already.
+    """
+    grooves = {fill.pk: groove for fill in fills if (groove := _groove(fill))}
+    asked = [(way, fill.rendering) for fill in fills for way in (*_ON_SCREEN, _LARGE)]
+    asked += [(way, groove) for groove in grooves.values() for way in (*_ON_SCREEN, _SMALL)]
+    found = iter(drawn_in_ways(asked))
+    shown: dict[int, dict[str, Any]] = {}
+    drawings: dict[str, StageDrawing] = {}
+    for fill in fills:
+        *stage, large = islice(found, 3)
+        page = [] if any(map(_is_made, stage)) else [fill.rendering]
+        keys = _keys(stage) | {"large": large.key, "page": fill.rendering_id}
+        shown[fill.pk] = {"fill": keys, "groove": None}
+        drawings |= {one.key: _drawing(one) for one in (*stage, *page)}
+        drawings[large.key] = StageDrawing(large.key, None, wanted=False)
+    for pk in grooves:
+        *stage, small = islice(found, 3)
+        shown[pk]["groove"] = _keys(stage) | {"small": small.key}
+        drawings |= {one.key: _drawing(one) for one in (*stage, small) if one.key not in drawings}
+    return shown, drawings.values()
 
 
 def _groove(fill: AssignedVariation) -> Rendering | None:
@@ -65,15 +59,14 @@ def _groove(fill: AssignedVariation) -> Rendering | None:
     return engraving_of(fills[0], feel=fill.assignment.feel) if fills else None
 
 
-def _shown(drawn: Sequence[Rendering], page: str | None) -> dict[str, Any]:
-    *stage, large = (one.key for one in drawn)
-    return ShownDrawings(stage, large, page).to_json()
+def _keys(drawn: Iterable[Rendering]) -> dict[str, Any]:
+    return {"stage": [one.key for one in drawn]}
 
 
-def _made(drawn: Iterable[Rendering]) -> bool:
-    return any(one.state == Rendering.State.DONE for one in drawn)
+def _is_made(rendering: Rendering) -> bool:
+    return rendering.state == Rendering.State.DONE
 
 
-def _drawing(rendering: Rendering, wanted: bool) -> StageDrawing:
-    page = rendering_context(rendering, with_legend=False) if wanted else {"svg": None}
-    return StageDrawing(rendering.key, page["svg"], wanted)
+def _drawing(rendering: Rendering) -> StageDrawing:
+    page = rendering_context(rendering, with_legend=False)
+    return StageDrawing(rendering.key, page["svg"])

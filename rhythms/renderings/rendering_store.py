@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import IO, Any, NamedTuple
 
 from django.core.files.storage import default_storage
@@ -55,12 +55,12 @@ def engraving_of(fill: Fill, counts: bool = False, feel: Feel = STRAIGHT) -> Ren
 
 def drawn_as(drawn: str, engravings: Iterable[Rendering]) -> list[Rendering]:
     """What these show, drawn otherwise; in order, in one query where all are made already."""
-    return drawn_in_ways([drawn], engravings)
+    return drawn_in_ways((drawn, one) for one in engravings)
 
 
-def drawn_in_ways(ways: Sequence[str], engravings: Iterable[Rendering]) -> list[Rendering]:
-    """The same drawn in each of these ways, one engraving after the other."""
-    return _found([_engraving(one.source, drawn) for one in engravings for drawn in ways])
+def drawn_in_ways(wanted: Iterable[tuple[str, Rendering]]) -> list[Rendering]:
+    """The same for engravings of which each is drawn in a way of its own."""
+    return _found([_engraving(one.source, drawn) for drawn, one in wanted])
 
 
 def on_a_page(source: dict[str, Any]) -> dict[str, Any]:

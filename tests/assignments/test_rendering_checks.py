@@ -15,7 +15,7 @@ def assignment(student):
     return give(student, bar=make_bar(student.studio, "1 (e) & a 2 3 - & 4 e"))
 
 
-@pytest.fixture(params=["page", "small"])
+@pytest.fixture(params=["page", "small", "stage-portrait"])
 def address(request, assignment):
     [drawn] = drawn_as(request.param, [first_fill(assignment).rendering])
     return reverse("rhythms:rendering", args=[drawn.key])

@@ -48,6 +48,7 @@ class StageForm(NamedTuple):
     most: int
     least: int
     a_note: int
+    letters: bool = True
 
     @property
     def upright(self) -> bool:
@@ -60,8 +61,15 @@ PORTRAIT = StageForm(9, LEAST, 0)
 LANDSCAPE = StageForm(21, LEAST, 33)
 #: Short rows, for who wants them larger.
 LARGE = StageForm(5, 236, 0)
+#: What comes before a fill, small above it.
+GROOVE = StageForm(32, LEAST, 33, letters=False)
 #: By the names that they have as ways of drawing.
-STAGE_FORMS = {"stage-portrait": PORTRAIT, "stage-landscape": LANDSCAPE, "stage-large": LARGE}
+STAGE_FORMS = {
+    "stage-portrait": PORTRAIT,
+    "stage-landscape": LANDSCAPE,
+    "stage-large": LARGE,
+    "stage-groove": GROOVE,
+}
 
 
 def stage_svg(
@@ -81,7 +89,7 @@ def stage_svg(
 
 
 def _drawn(fill: Fill, rows: Sequence[StageRow], form: StageForm, prefix: str, feel: Feel) -> str:
-    written = to_text(_mei(fill, rows, prefix))
+    written = to_text(_mei(fill, rows, prefix, _letters(fill, form)))
     heard = feel.in_meter(fill.bar.meter)
     words, sign = description(fill, feel=heard), swing_sign(heard)
 
@@ -95,8 +103,10 @@ def _width_of(drawing: str) -> int:
     return int(etree.fromstring(drawing.encode()).get("viewBox", "").split()[2])
 
 
-def _mei(fill: Fill, rows: Sequence[StageRow], prefix: str) -> etree._Element:
-    letters, signs, beats = _letters(fill), hat_signs(fill), fill.bar.groove_beats
+def _mei(
+    fill: Fill, rows: Sequence[StageRow], prefix: str, letters: Sequence[Row]
+) -> etree._Element:
+    signs, beats = hat_signs(fill), fill.bar.groove_beats
     written = []
     for row, spans in zip(rows, row_parts(fill, rows), strict=True):
         written.append(make("sb"))
@@ -110,8 +120,10 @@ def _mei(fill: Fill, rows: Sequence[StageRow], prefix: str) -> etree._Element:
     return document(None, *written, clef=False)
 
 
-def _letters(fill: Fill) -> list[Row]:
+def _letters(fill: Fill, form: StageForm) -> list[Row]:
     """The hands where rules fix them, else what is counted."""
+    if not form.letters:
+        return []
     return word_rows(fill, counts=False) or [_counts(fill)]
 
 
@@ -129,7 +141,7 @@ def _counts(fill: Fill) -> Row:
 def _width(fill: Fill, rows: Sequence[StageRow], form: StageForm) -> int:
     """Wide enough for the row that needs most."""
     wanted = max(onsets_in(fill, row) for row in rows) * form.a_note
-    letters = _letters(fill)[0]
+    letters = next(iter(_letters(fill, form)), ("",) * len(fill.strokes))
     needed = [
         sum(
             stroke_width(stroke, letter)

@@ -51,7 +51,10 @@ export class Ending {
    */
   take(item, kept) {
     if (!this.#played.has(kept)) {
-      kept.on("line", ({ state }) => state === "refused" && this.#say(REFUSED));
+      kept.on("line", ({ state }) => {
+        if (state === "refused") this.#say(REFUSED);
+        else if (state === "saved" && !this.panel.hidden) this.#tellTheWeek();
+      });
     }
     this.#played.set(kept, item);
   }
@@ -65,7 +68,9 @@ export class Ending {
     this.#press(null);
     this.#say("");
     this.#part("verdicts").replaceChildren();
+    this.#part("gained").textContent = "";
     this.panel.hidden = false;
+    if (this.isAsking) this.#tellTheWeek();
     this.#part("total").focus({ preventScroll: true });
   }
 
@@ -117,9 +122,18 @@ export class Ending {
     this.#part("answers").hidden = true;
     this.#part("small").hidden = true;
     this.#part("verdicts").replaceChildren();
+    this.#part("gained").textContent = "";
     this.#part("total").textContent = "Removed: nothing of it is saved.";
     this.#part("total").focus({ preventScroll: true });
     this.#say("");
+  }
+
+  // What the week has brought, with this in it; without a network nothing is said.
+  async #tellTheWeek() {
+    const answer = await fetch(this.root.dataset.gained ?? "").catch(() => null);
+    if (!answer?.ok) return;
+    const told = new DOMParser().parseFromString(await answer.text(), "text/html");
+    this.#part("gained").textContent = told.body.textContent?.trim() ?? "";
   }
 
   /** @param {string | null} which */

@@ -6,10 +6,10 @@ import { Drawings, measuresOf, showRows } from "./stage_drawing.js";
 import { SMALLEST, STAFF, fit, pageOf, staffFor } from "./notation_fit.js";
 
 /**
- * Keys of drawings: for the stage, with short rows for who wants it larger, and what is shown until
- * they are made.
+ * Keys of drawings: for the stage; with short rows, for who wants it larger; small, for a groove
+ * above its fill; and what is shown until those for the stage are made.
  *
- * @typedef {{stage: string[], large: string, page: string | null}} Keys
+ * @typedef {{stage: string[], large?: string, small?: string, page?: string}} Keys
  */
 /** @typedef {{fill: Keys, groove: Keys | null}} Shown a silent groove has none */
 /** @typedef {{drawing: SVGSVGElement, measures: import("./notation_fit.js").Measures}} Measured */
@@ -129,7 +129,7 @@ export class Notation {
    * @returns {Measured[]}
    */
   #found({ stage, large, page }, { larger = false } = {}) {
-    const made = [larger ? [...stage, large] : stage, page ? [page] : []]
+    const made = [larger && large ? [...stage, large] : stage, page ? [page] : []]
       .map((some) => some.flatMap((key) => this.drawings.get(key) ?? []))
       .find((some) => some.length);
     return (made ?? []).map((drawing) => ({ drawing, measures: measuresOf(drawing) }));
@@ -182,19 +182,19 @@ export class Notation {
    */
   #put(head, line) {
     if (!this.#measured || !this.#fit) return;
-    const around = this.mark.offsetParent?.getBoundingClientRect();
+    const around = part(this.root, "[data-stage-middle]").getBoundingClientRect();
     const { left, width } = head.getBoundingClientRect();
     const { top } = this.#measured.drawing.getBoundingClientRect();
     const { edges } = this.#measured.measures;
     const foot = top + (edges[line + 1] - edges[this.#first]) * this.#fit.scale;
     this.mark.hidden = false;
     this.mark.style.width = `${width}px`;
-    this.mark.style.transform = `translate(${left - (around?.left ?? 0)}px, ${foot - (around?.top ?? 0) - 3}px)`;
+    this.mark.style.transform = `translate(${left - around.left}px, ${foot - around.top - 3}px)`;
   }
 
   /** @param {Keys | null} keys */
   #showSmallGroove(keys) {
-    const [found] = keys ? this.#found({ ...keys, stage: keys.stage.slice(-1) }) : [];
+    const [found] = keys?.small ? this.#found({ stage: [keys.small] }) : [];
     if (!found) {
       this.groove.replaceChildren();
       return;

@@ -51,8 +51,9 @@ export class Overlay extends TypedEvents {
     this.root.hidden = true;
     document.documentElement.classList.remove("on-stage");
     for (const one of this.#outside) one.inert = false;
-    if (document.fullscreenElement) document.exitFullscreen().catch(() => {});
-    this.#opener?.focus();
+    const leaving = document.fullscreenElement ? document.exitFullscreen().catch(() => {}) : Promise.resolve();
+    // Only a page that is as before takes the focus.
+    leaving.then(() => this.#opener?.focus());
     this.say("left", {});
     this.#closed?.();
     this.#closed = null;
