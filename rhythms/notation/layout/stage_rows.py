@@ -18,7 +18,7 @@ from rhythms.notation.layout.symbols import Symbol, Voice
 from rhythms.notation.layout.voices import voices
 
 
-class Span(NamedTuple):
+class RowSpan(NamedTuple):
     """From where to where, in quarter lengths from the fill's first bar line."""
 
     start: Fraction
@@ -26,7 +26,7 @@ class Span(NamedTuple):
 
 
 #: What stands in a row: a bar or a part of one; a pick-up stands with the bar that it leads to.
-StageRow = tuple[Span, ...]
+StageRow = tuple[RowSpan, ...]
 
 
 def stage_rows(fill: Fill, most: int) -> tuple[StageRow, ...]:
@@ -37,8 +37,8 @@ def stage_rows(fill: Fill, most: int) -> tuple[StageRow, ...]:
     """
     meter, written = fill.bar.meter, voices(fill)
     cuts = [beat.onset for beat in meter.beats if _may_cut(written, beat.onset, meter)]
-    bars = [Span(n * meter.bar_length, (n + 1) * meter.bar_length) for n in range(meter.bars)]
-    bars[0] = Span(drawn_from(fill), bars[0].end)
+    bars = [RowSpan(n * meter.bar_length, (n + 1) * meter.bar_length) for n in range(meter.bars)]
+    bars[0] = RowSpan(drawn_from(fill), bars[0].end)
     onsets = _onsets(fill, written)
     rows: list[StageRow] = [(span,) for bar in bars for span in _cut(bar, cuts, onsets, most)]
     first = tuple(span for row in rows[:2] for span in row)
@@ -75,21 +75,21 @@ def _onsets(fill: Fill, written: Sequence[Voice]) -> dict[Fraction, int]:
     return {onset: 1 + GRACES.get(ornaments.get(onset, ""), 0) for onset in struck}
 
 
-def _number(span: Span, onsets: dict[Fraction, int]) -> int:
+def _number(span: RowSpan, onsets: dict[Fraction, int]) -> int:
     return sum(number for onset, number in onsets.items() if span.start <= onset < span.end)
 
 
 def _cut(
-    span: Span, cuts: Sequence[Fraction], onsets: dict[Fraction, int], most: int
-) -> Iterator[Span]:
+    span: RowSpan, cuts: Sequence[Fraction], onsets: dict[Fraction, int], most: int
+) -> Iterator[RowSpan]:
     inside = [cut for cut in cuts if span.start < cut < span.end]
     if _number(span, onsets) <= most or not inside:
         yield span
         return
     middle = (span.start + span.end) / 2
     at = min(inside, key=lambda cut: (abs(cut - middle), cut))
-    yield from _cut(Span(span.start, at), cuts, onsets, most)
-    yield from _cut(Span(at, span.end), cuts, onsets, most)
+    yield from _cut(RowSpan(span.start, at), cuts, onsets, most)
+    yield from _cut(RowSpan(at, span.end), cuts, onsets, most)
 
 
 def _may_cut(written: Sequence[Voice], at: Fraction, meter: Meter) -> bool:
@@ -129,6 +129,6 @@ def _pieces(symbols: Sequence[Symbol], cuts: set[Fraction], meter: Meter) -> Ite
             )
 
 
-def _within(voice: Voice, span: Span) -> Voice:
+def _within(voice: Voice, span: RowSpan) -> Voice:
     inside = (one for one in voice.symbols if span.start <= one.onset < span.end)
     return Voice(voice.number, tuple(inside))

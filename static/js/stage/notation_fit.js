@@ -33,7 +33,7 @@ export function staffFor({ width, height }, step) {
 
 /**
  * All rows at once, as large as they can be up to the wanted staff, where that can be read; else as
- * many rows as can be read. Of two that are as good, the one with fewer rows.
+ * many of them as nearly have it. Of two that are as good, the one with fewer rows.
  *
  * @param {Measures[]} drawings
  * @param {Room} room
@@ -47,17 +47,23 @@ export function fit(drawings, room, { wanted, least }) {
       return { drawing, rows, of: measures.edges.length - 1, scale: scaleOf(measures, rows, room, wanted) };
     }),
   );
-  const best = [
-    all.filter(({ rows, of, scale }) => rows === of && scale * STAFF >= least),
-    all.filter(({ scale }) => scale * STAFF >= NEARLY * wanted),
-    all.filter(({ scale }) => scale * STAFF >= Math.min(SMALLEST, wanted)),
-    all,
-  ].find((some) => some.length);
-  const [{ drawing, rows, scale }] = (best ?? []).sort(
-    (one, other) => Math.round(other.scale * STAFF) - Math.round(one.scale * STAFF) || one.of - other.of || other.rows - one.rows,
+  /** @param {number} px @param {typeof all} [some] */
+  const atLeast = (px, some = all) => some.filter(({ scale }) => scale * STAFF >= px);
+  const whole = all.filter(({ rows, of }) => rows === of);
+  const readable = [atLeast(least, whole), atLeast(NEARLY * wanted), atLeast(Math.min(SMALLEST, wanted))].find(
+    (some) => some.length,
   );
-  return { drawing, rows, scale };
+  const [best] = readable ? readable.sort((one, other) => moreShown(one, other) || larger(one, other)) : all.sort(larger);
+  return { drawing: best.drawing, rows: best.rows, scale: best.scale };
 }
+
+/** @typedef {Fit & {of: number}} Choice */
+
+/** @param {Choice} one @param {Choice} other */
+const moreShown = (one, other) => other.rows / other.of - one.rows / one.of;
+
+/** @param {Choice} one @param {Choice} other */
+const larger = (one, other) => Math.round(other.scale * STAFF) - Math.round(one.scale * STAFF) || one.of - other.of;
 
 /**
  * @param {Measures} measures

