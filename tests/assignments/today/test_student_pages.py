@@ -134,7 +134,7 @@ class TestToday:
         student_client.get(TODAY)  # asks for what the stage shows
         # Session, link with student and studio; fills, their mastery, the log, today's entries;
         # pictures of those of today; the grooves they may change to; what the stage shows.
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             student_client.get(TODAY)
 
 
