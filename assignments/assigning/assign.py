@@ -183,6 +183,7 @@ def _fills_of(
     fills = [space.fill(rank) for rank in gift.ranks]
     sticking = StickingStyle(work.sticking)
     kits = [space.kit] * len(fills)
+    feel = "" if work.feel.is_straight else work.feel.words
     engraved = engravings_of(fills, kits, work.tempo, sticking, work.feel)
     for position, (rank, fill, rendering) in enumerate(
         zip(gift.ranks, fills, engraved, strict=True), start=1
@@ -190,7 +191,7 @@ def _fills_of(
         picked = appraise(fill, space.kit, known, work.tempo, sticking, gift.held, work.feel)
         had = gift.had.otherwise.get(rank)
         otherwise = known_otherwise(had, space, work.feel) if had else ""
-        name = fill_name(fill, gift.named)
+        name = fill_name(fill, gift.named, feel)
         gift.named[name] = fill
         yield AssignedVariation(
             assignment=assignment,

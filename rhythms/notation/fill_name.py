@@ -24,10 +24,13 @@ _SIDES = {"R": "right", "L": "left"}
 _Struck = tuple[Fraction, Stroke]
 
 
-def fill_name(fill: Fill, others: Mapping[str, Fill]) -> str:
-    """A name that none of the others has, which are fills by name, whatever their capitals."""
+def fill_name(fill: Fill, others: Mapping[str, Fill], feel: str = "") -> str:
+    """A name that none of the others has, which are fills by name, whatever their capitals.
+
+    ``feel``: how it swings, in words, where that may be all that differs.
+    """
     taken = {name.casefold() for name in others}
-    route = _Route(fill)
+    route = _Route(fill, feel)
     return next(name for name in _forms(route, others) if name.casefold() not in taken)
 
 
@@ -70,8 +73,9 @@ def _details(route: _Route, alike: Collection[_Route]) -> Iterator[str]:
 class _Route:
     """Where a fill goes."""
 
-    def __init__(self, fill: Fill) -> None:
+    def __init__(self, fill: Fill, feel: str = "") -> None:
         self.fill = fill
+        self.feel = feel
         onsets = (note.onset for note in fill.bar.sounded)
         self.struck: tuple[_Struck, ...] = tuple(zip(onsets, fill.strokes, strict=True))
 
@@ -163,21 +167,23 @@ class _Route:
         if limb in _SIDES:
             yield f"starting {_SIDES[limb]}"
         for onset, stroke in self.struck:
-            when = self._when(onset, "")
-            yield from (f"with {called(hit.surface)} on {when}" for hit in stroke.foot_hits)
-            for hit in stroke.hits:
-                if hit.dynamic != "normal":
-                    yield f"{hit.dynamic} on {when}"
-            if stroke.ornament:
-                yield f"{stroke.ornament} on {when}"
-            yield from (
-                f"{called(hit.surface)} on {when}"
-                for hit in stroke.hand_hits
-                if base(hit.surface) != hit.surface
-            )
+            yield from self._signs(self._when(onset, ""), stroke)
+        if self.fill.ostinato:
+            yield f"over {self.fill.ostinato.name}"
+        if self.feel:
+            yield self.feel
         for onset, stroke in self.struck:
             if stroke.limb in _SIDES:
                 yield f"{_SIDES[stroke.limb]} on {self._when(onset, '')}"
+
+    def _signs(self, when: str, stroke: Stroke) -> Iterator[str]:
+        """The feet of a stroke, its dynamics, its ornament, and ways of striking."""
+        yield from (f"with {called(hit.surface)} on {when}" for hit in stroke.foot_hits)
+        yield from (f"{hit.dynamic} on {when}" for hit in stroke.hits if hit.dynamic != "normal")
+        if stroke.ornament:
+            yield f"{stroke.ornament} on {when}"
+        ways = (hit.surface for hit in stroke.hand_hits if base(hit.surface) != hit.surface)
+        yield from (f"{called(way)} on {when}" for way in ways)
 
     def _when(self, onset: Fraction, beat: str = "beat ") -> str:
         """``beat 3``, ``the & of 3``; in a later bar ``beat 3, bar 2``."""
