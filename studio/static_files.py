@@ -14,6 +14,8 @@ class HashedStaticFiles(CompressedManifestStaticFilesStorage):
     """Also renames what ES modules import from each other."""
 
     support_js_module_import_aggregation = True
+    #: A module's name follows from the names of those that it imports: a pass for each step down.
+    max_post_process_passes = 20
 
     def post_process(self, paths: dict[str, Any], *args: Any, **options: Any) -> Iterator[Any]:
         used = {path: file for path, file in paths.items() if not path.startswith(UNUSED)}

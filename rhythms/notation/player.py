@@ -20,6 +20,7 @@ from typing import Any
 
 from rhythms.engine import Bar, Beat, Fill
 from rhythms.engine.bars.feel import EIGHTHS, PAIRS, STRAIGHT, Feel, named_feels, tuplets
+from rhythms.engine.playback.backing import Backing, BackingNote
 from rhythms.engine.playback.groove import Groove
 from rhythms.engine.playback.groove_fill import groove_fill
 from rhythms.engine.playback.groove_library import usual_grooves
@@ -46,6 +47,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
     ``fill``, ``feet`` and ``landing`` are sounds as well, the fill's and those of feet that keep
     going under it from its bar line (below 0 for grace notes), the landing's from the *one* after
     it.
+    ``backing`` is bass and chords that go with it: see `Backing` and ``block.js``.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
     the fill's stroke, or None.
     """
@@ -65,6 +67,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
         "grooveSpans": [list(map(float, span)) for span in block.fill.bar.groove_spans],
         **_fill_and_feet(written.fill_bar),
         "landing": _sounds(block.landing),
+        "backing": _backing(block, grooves),
         **_feels(block, grooves),
     }
 
@@ -133,6 +136,22 @@ def _one_after_the_other(block: Block, bars: Iterable[int]) -> Iterator[Sound]:
             yield sound._replace(onset=sound.onset + place * block.meter.length)
 
 
+def _backing(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
+    """Chords by bar in pitches, and what is played of them: ``[onset, quarters, step]``."""
+    backing = Backing(block)
+    return {
+        "chords": [{"bass": list(one.bass), "keys": list(one.keys)} for one in backing.chords],
+        "bass": {
+            name: [_notes(bar) for bar in backing.bass(groove)] for name, groove in grooves.items()
+        },
+        "keys": _notes(backing.keys),
+    }
+
+
+def _notes(notes: Iterable[BackingNote]) -> list[list[float]]:
+    return [[float(note.onset), float(note.length), note.step] for note in notes]
+
+
 def _feels(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
     """What is played by which feel, and all there is to choose from, the block's own among it."""
     own = block.feel.in_meter(block.meter)
@@ -194,6 +213,7 @@ def fill_json(fill: Fill, feel: Feel = STRAIGHT) -> dict[str, Any]:
         "counts": [count | {"onset": count["onset"] - float(opens)} for count in alone["counts"]],
         "fillStart": float(fill.bar.starts_at - opens),
         "landing": [],
+        "backing": None,
     }
 
 

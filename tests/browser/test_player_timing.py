@@ -24,7 +24,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 RATE = 44_100
 SCRIPTS = Path(__file__).parent / "scripts"
-MODULES = ("schedule", "pump", "audio")
+MODULES = ("schedule", "pump", "audio", "sound_kit")
 #: One sample, and the rounding of a time to one.
 ONE_SAMPLE = 1.001
 

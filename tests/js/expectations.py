@@ -19,6 +19,7 @@ from rhythms.engine import Bar, Fill, Meter, Stroke, Surface
 from rhythms.engine.bars.feel import SIXTEENTHS, Feel
 from rhythms.engine.bars.phrases import phrase_of
 from rhythms.engine.fills.fill import snare_fill
+from rhythms.engine.playback.backing import Backing
 from rhythms.engine.playback.groove_library import groove_named, grooves_for
 from rhythms.engine.playback.ostinato_library import ostinato_named
 from rhythms.engine.playback.timeline import Block
@@ -139,6 +140,26 @@ def _grids() -> dict[str, Any]:
     }
 
 
+def _backings() -> dict[str, Any]:
+    """Blocks, and the bass and chords of each: part, onset and length in quarters, pitch."""
+    asked = {
+        "rock": plain_block(),
+        "a late fill in 6/8": dressed_block("(1) (&) (2) (3) 4 & 5 6", "6/8"),
+        "two bars of bossa nova": grooving("bossa nova", bars=8),
+        "a phrase": replace(in_a_phrase(4, 2), bars=8),
+    }
+    return {
+        name: {
+            "block": _own_groove(block),
+            "tones": [
+                [tone.part, float(tone.onset), float(tone.length), tone.pitch]
+                for tone in Backing(block).tones
+            ],
+        }
+        for name, block in asked.items()
+    }
+
+
 def _own_groove(block: Block) -> dict[str, Any]:
     """The block's JSON without grooves that it does not play."""
     return block_json(block, [block.groove])
@@ -192,6 +213,7 @@ def expectations() -> dict[str, dict[str, Any]]:
     return {
         "plain_block.json": block_json(plain_block()),
         "exact_grids.json": _grids(),
+        "backings.json": _backings(),
         "days_in_zones.json": _days(),
         "late_strokes.json": {"offs": OFFS, "median": float(np.median(OFFS))},
     }

@@ -19,5 +19,7 @@ def test_every_expectation_is_computed():
 
 @pytest.mark.parametrize("bars", [8, 12, 16])
 def test_a_longer_block_is_another_only_in_its_number_of_bars(bars):
-    """So Node's tests may lengthen the one they have."""
-    assert block_json(plain_block(bars)) == block_json(plain_block()) | {"bars": bars}
+    """So Node's tests may lengthen the one they have; chords are one more for each bar."""
+    longer, block = block_json(plain_block(bars)), block_json(plain_block())
+    assert longer["backing"].pop("chords")[-1] == block["backing"].pop("chords")[-1]
+    assert longer == block | {"bars": bars}

@@ -10,6 +10,18 @@
 /** @typedef {{onset: number, number: number}} Beat */
 /** @typedef {{onset: number, label: string, struck: boolean}} Count what is said, and whether a stroke falls there */
 
+/** @typedef {[onset: number, quarters: number, step: number]} BackingNote `step` 0: the root, 1: the fifth */
+
+/**
+ * Bass and chords: a chord for each bar and one to land on, in MIDI pitches, the bass its root and
+ * fifth; what the bass plays of them in each bar of a groove, and the keys in every bar.
+ *
+ * @typedef {object} Backing
+ * @property {{bass: [number, number], keys: number[]}[]} chords
+ * @property {Record<string, BackingNote[][]>} bass
+ * @property {BackingNote[]} keys
+ */
+
 /**
  * All as written: `feel` names one of `feels`, by which it is played, `grooveFeels` what grooves
  * bring with them; `tuplets` are halves of quarters of the fill that no feel moves.
@@ -37,6 +49,7 @@
  * @property {Sound[]} fill
  * @property {Sound[]} [feet] what the feet keep playing under it, whoever mutes the fill
  * @property {Sound[]} landing
+ * @property {Backing | null} [backing] what is played with it, where that is wanted
  * @property {string} [feel] straight where it is not said
  * @property {Record<string, Feel>} [feels]
  * @property {Record<string, string>} [grooveFeels]

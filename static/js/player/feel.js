@@ -26,7 +26,7 @@ export function feelOf(block, { groove, feel }) {
 }
 
 /**
- * The bars of groove, those that lead into a fill by their place from the fill's first bar on, the
+ * The groove's name, the feel and how it moves each bar of groove; the bars of groove, those that lead into a fill by their place from the fill's first bar on, the
  * fill and the feet that keep going under it, where they are heard, and where other things of the
  * fill are. Of the groove from their own bar line.
  *
@@ -42,8 +42,12 @@ export function heard(block, settings) {
   const { grooves, grooveBars = {}, setups = {}, setupBars = [-1] } = block;
   const bars = (/** @type {Sound[]} */ list, /** @type {number} */ number) =>
     barsOf(list, number, block.bar).map((bar) => aBarSwung(bar, feel));
+  const warps = barsOf(grooves[name], grooveBars[name] ?? 1, block.bar).map((bar) => barWarp(bar, feel));
   const leading = name in setups ? bars(setups[name], setupBars.length) : [];
   return {
+    name,
+    feel,
+    warps,
     groove: bars(grooves[name], grooveBars[name] ?? 1),
     setups: new Map(leading.map((bar, place) => [setupBars[place], bar])),
     fill: swung(block.fill, warp),
@@ -70,7 +74,15 @@ function barsOf(list, length, bar) {
  * @param {Feel} feel
  */
 function aBarSwung(bar, feel) {
-  return swung(bar, new Warp(feel, tupletsAmong(bar.map(({ onset }) => onset))));
+  return swung(bar, barWarp(bar, feel));
+}
+
+/**
+ * @param {Sound[]} bar of groove
+ * @param {Feel} feel
+ */
+function barWarp(bar, feel) {
+  return new Warp(feel, tupletsAmong(bar.map(({ onset }) => onset)));
 }
 
 export class Warp {

@@ -44,7 +44,7 @@ function show(isPlaying) {
 
 /** @param {string} sounds the address of the manifest */
 function newPlayer(sounds) {
-  const made = new Player({ sounds });
+  const made = new Player({ sounds, alone: true });
   made.on("note", ({ note }) => light.on(note));
   made.on("state", ({ state }) => {
     if (state === "stopped" || state === "paused") show(false);

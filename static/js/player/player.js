@@ -10,14 +10,18 @@
 //   settings {…}                          what is set now, tempo among it
 //   trouble {error}                       the sounds did not come
 import { TypedEvents } from "../site/typed_events.js";
-import { Desk, loadKit } from "./audio.js";
+import { Desk } from "./audio.js";
+import { askedHere } from "./asked_here.js";
+import { isSound, keepSound, keptSound, onSound } from "./kept_sound.js";
+import { SoundKit, loadKit } from "./sound_kit.js";
+import { spareOf, wantedBy } from "./wanted_sounds.js";
+import { USUAL_LEVELS } from "./levels.js";
 import { LOOKAHEAD, Pump } from "./pump.js";
 import { DEFAULTS, FASTEST, SHAPING, SLOWEST, Schedule } from "./schedule.js";
 import { openContext, running } from "./sounding.js";
 
 /** @typedef {import("./schedule.js").Block} Block */
 /** @typedef {import("./schedule.js").Settings} Settings */
-/** @typedef {import("./audio.js").Wanted} Wanted */
 /** @typedef {"stopped" | "loading" | "playing" | "paused"} PlayerState */
 /** @typedef {{loops: number, seconds: number, tempo: number | null}} Played `tempo` of the last loop */
 
@@ -39,8 +43,6 @@ const HIDDEN_LOOKAHEAD = 2.5; // seconds: browsers let a hidden page work once a
 const SOON = 0.03; // seconds: what sounds before cannot be taken back
 const LEAD = 0.15; // seconds from the touch to the first count
 const RINGS = 8000; // milliseconds until the last cymbal has died away
-/** @type {Wanted[]} */
-const CLICKS = [["count-in", "normal"], ["click", "normal"], ["click one", "normal"]];
 
 /** @extends {TypedEvents<PlayerEvents>} */
 export class Player extends TypedEvents {
@@ -52,8 +54,7 @@ export class Player extends TypedEvents {
   #state = "stopped";
   /** @type {AudioContext | null} */
   #context = null;
-  /** @type {import("./audio.js").SoundKit} */
-  #kit = new Map();
+  #kit = new SoundKit();
   /** @type {Pump<Schedule, Desk> | null} */
   #pump = null;
   /** @type {ReturnType<typeof setInterval> | undefined} */
@@ -67,10 +68,18 @@ export class Player extends TypedEvents {
   /** @type {Played} */
   #played = { loops: 0, seconds: 0, tempo: null };
 
-  /** @param {{sounds: string}} where `sounds`: the address of the manifest */
-  constructor({ sounds }) {
+  /**
+   * `sounds` is the address of the manifest. `alone`: it plays what it is told and nothing else; any
+   * other player goes by what was set on the page, and keeps how it sounds on the device.
+   *
+   * @param {{sounds: string, alone?: boolean}} where
+   */
+  constructor({ sounds, alone = false }) {
     super();
     this.address = sounds;
+    this.alone = alone;
+    this.#settings = { ...DEFAULTS, ...keptSound() };
+    onSound((changes) => this.#hear(alone ? only(changes, (name) => name in USUAL_LEVELS) : changes));
     document.addEventListener("visibilitychange", () => this.#look());
     addEventListener("pagehide", () => this.stop());
   }
@@ -107,7 +116,9 @@ export class Player extends TypedEvents {
     this.stop();
     this.#block = block;
     const { tempo = DEFAULTS.tempo, loops = DEFAULTS.loops } = block;
-    this.#settings = { ...this.#settings, groove: null, feel: null, tempo, loops, ...settings };
+    const here = this.alone ? {} : askedHere();
+    const before = { ...this.#settings, ...keptSound() };
+    this.#settings = { ...before, groove: null, feel: null, tempo, loops, ...settings, ...here };
     this.forget();
     this.say("settings", this.settings);
   }
@@ -120,7 +131,10 @@ export class Player extends TypedEvents {
 
   /** @param {Partial<Settings>} changes */
   set(changes) {
-    const asked = { ...changes };
+    const sound = this.alone ? {} : only(changes, isSound);
+    if (Object.keys(sound).length) keepSound(sound); // and comes back from there
+    const asked = only(changes, (name) => !(name in sound));
+    if (!Object.keys(asked).length) return;
     if (asked.tempo !== undefined) asked.tempo = within(Math.round(asked.tempo), SLOWEST, FASTEST);
     const shaped = SHAPING.some((name) => name in asked && asked[name] !== this.#settings[name]);
     if (asked.tempo === undefined && this.#pump) asked.tempo = this.#climbed();
@@ -129,11 +143,25 @@ export class Player extends TypedEvents {
     this.say("settings", this.settings);
   }
 
+  /** How it sounds has changed. @param {Partial<Settings>} changes */
+  #hear(changes) {
+    const names = Object.keys(changes);
+    if (!names.length) return;
+    const tempo = this.#pump ? this.#climbed() : this.#settings.tempo;
+    this.#settings = { ...this.#settings, tempo, ...changes };
+    if (this.#pump) {
+      this.#pump.desk.balance(this.#settings);
+      if (changes.voice || changes.backing) this.#complete();
+      if (names.some((name) => !(name in USUAL_LEVELS))) this.#take(false);
+    }
+    this.say("settings", this.settings);
+  }
+
   // Within a touch or a key, where what is to be played comes later: browsers let it sound then.
   wake() {
     clearTimeout(this.#rest);
     this.#context ??= this.#openContext();
-    this.#context.resume();
+    this.#context.resume().catch(() => {});
   }
 
   // Only after a touch or a key: browsers keep a page silent before. A paused player goes on
@@ -175,9 +203,33 @@ export class Player extends TypedEvents {
     const resumed = running(context);
     resumed.catch(() => {}); // the sounds may be what is missing: that is heard of first
     clearTimeout(this.#rest);
-    this.#kit = await loadKit(context, this.address, wantedBy(block), this.#kit);
+    await this.#fetch(block, context);
     await resumed;
     return { block, context };
+  }
+
+  /**
+   * @param {Block} block
+   * @param {AudioContext} context
+   */
+  async #fetch(block, context) {
+    const more = { known: this.#kit, spare: spareOf(block, this.#settings) };
+    this.#kit = await loadKit(context, this.address, wantedBy(block), more);
+  }
+
+  // What was wanted in mid-play, as soon as it is there.
+  async #complete() {
+    const [block, context] = [this.#block, this.#context];
+    if (!block || !context) return;
+    await this.#fetch(block, context).catch(() => {}); // without it, it goes on as it was
+    if (!this.#pump || block !== this.#block) return;
+    this.#pump.desk.kit = this.#kit;
+    this.#take(false);
+  }
+
+  // A voice without words would leave no count at all.
+  get #scheduled() {
+    return { ...this.#settings, voice: this.#settings.voice && this.#kit.has("say one") };
   }
 
   #openContext() {
@@ -197,9 +249,9 @@ export class Player extends TypedEvents {
    */
   #begin(block, context, loops) {
     const from = context.currentTime;
-    const desk = new Desk(context, this.#kit);
+    const desk = new Desk(context, this.#kit, this.#settings);
     const done = this.#settings.loops && loops >= this.#settings.loops ? 0 : loops;
-    const schedule = new Schedule(block, this.#settings, { time: from + LEAD, done });
+    const schedule = new Schedule(block, this.#scheduled, { time: from + LEAD, done });
     this.#pump = new Pump(schedule, desk, { from, lookahead: LOOKAHEAD });
     this.#started = from;
     this.#timer = setInterval(() => this.#tick(), TICK);
@@ -286,7 +338,7 @@ export class Player extends TypedEvents {
       return;
     }
     const time = this.#now + SOON;
-    pump.swap(pump.schedule.changed(this.#settings, time), time);
+    pump.swap(pump.schedule.changed(this.#scheduled, time), time);
     this.#tick();
   }
 
@@ -304,15 +356,12 @@ export class Player extends TypedEvents {
 }
 
 /**
- * Surface and dynamic of every sound that the block can ask for, and the clicks.
- *
- * @param {Block} block
+ * @param {Partial<Settings>} changes
+ * @param {(name: string) => boolean} isWanted
+ * @returns {Partial<Settings>}
  */
-function wantedBy(block) {
-  const { fill, landing, grooves, setups = {} } = block;
-  const lists = [fill, landing, ...Object.values(grooves), ...Object.values(setups)];
-  const sounds = lists.flat().map(({ surface, dynamic }) => /** @type {Wanted} */ ([surface, dynamic]));
-  return [...new Map([...sounds, ...CLICKS].map((one) => [one.join(), one])).values()];
+function only(changes, isWanted) {
+  return Object.fromEntries(Object.entries(changes).filter(([name]) => isWanted(name)));
 }
 
 /**

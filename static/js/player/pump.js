@@ -1,14 +1,16 @@
 // Between the schedule and the desk: hands over what comes soon, a little at a time.
 
 /** @typedef {import("./schedule.js").ScheduleEvent} ScheduleEvent */
-/** @typedef {Exclude<ScheduleEvent, {type: "sound" | "click"}>} Cue what the page shows */
+/** @typedef {Exclude<ScheduleEvent, {type: "sound" | "click" | "tone"}>} Cue what the page shows */
+/** @typedef {import("./levels.js").Part} Part */
 /** @typedef {Pick<import("./schedule.js").Schedule, "events">} Events whatever gives what happens when */
 
 /**
  * Strikes at a time, and takes back what is queued from a time on.
  *
  * @typedef {object} Striker
- * @property {(name: string, dynamic: string, time: number) => void} strike
+ * @property {(name: string, dynamic: string, time: number, how: {part: Part, level?: number}) => void} strike
+ * @property {(name: string, pitch: number, time: number, seconds: number) => void} tone
  * @property {(time: number) => void} cancel
  */
 
@@ -64,14 +66,16 @@ export class Pump {
    * @param {number} now
    */
   #take(event, now) {
-    if (event.type !== "sound" && event.type !== "click") {
+    if (event.type !== "sound" && event.type !== "click" && event.type !== "tone") {
       this.cues.push(event);
     } else if (event.time < now - TOO_LATE) {
       this.left += 1;
+    } else if (event.type === "tone") {
+      this.desk.tone(event.name, event.pitch, event.time, event.seconds ?? 0);
     } else if (event.type === "click") {
-      this.desk.strike(event.name, "normal", event.time);
+      this.desk.strike(event.name, "normal", event.time, { part: event.part, level: event.level });
     } else {
-      this.desk.strike(event.surface, event.dynamic, event.time);
+      this.desk.strike(event.surface, event.dynamic, event.time, { part: event.part });
     }
   }
 }

@@ -3,32 +3,26 @@
 // The block is the JSON of `rhythms.notation.block_json`; positions in quarters. Times are
 // seconds on the clock of whoever asks. The same window always gives the same events, so
 // windows that touch give everything exactly once.
+import { tonesIn } from "./backing.js";
+import { clicksIn, isGap, wordsIn } from "./click_pattern.js";
 import { heard } from "./feel.js";
+import { DEFAULTS, FASTEST } from "./settings.js";
 import { TempoMap } from "./tempo_map.js";
+
+export { DEFAULTS, FASTEST, SHAPING, SLOWEST } from "./settings.js";
 
 /** @typedef {import("./tempo_map.js").Ladder} Ladder */
 /** @typedef {import("./block.js").Block} Block */
 /** @typedef {import("./block.js").Sound} Sound */
 /** @typedef {import("./block.js").Count} Count */
 
-/**
- * @typedef {object} Settings
- * @property {number} tempo quarters a minute
- * @property {number} loops 0: for ever
- * @property {number} countIn bars
- * @property {"beats" | "one" | "off"} click
- * @property {string | null} groove a name among the block's grooves; null: the block's own
- * @property {string | null} feel a name among the block's feels; null: the groove's, else the block's own
- * @property {boolean} fillAlone
- * @property {boolean} muteFill
- * @property {boolean} slow half the tempo
- * @property {number} ladderBy quarters a minute faster …
- * @property {number} ladderEvery … after so many loops
- */
+/** @typedef {import("./settings.js").Settings} Settings */
 
 /** @typedef {"count-in" | "groove" | "fill"} BarKind */
-/** @typedef {{type: "sound", surface: string, dynamic: string, note: number | null}} SoundEvent */
-/** @typedef {{type: "click", name: string}} ClickEvent */
+/** @typedef {import("./levels.js").Part} Part */
+/** @typedef {{type: "sound", surface: string, dynamic: string, note: number | null, part: Part}} SoundEvent */
+/** @typedef {{type: "click", name: string, part: Part, level: number}} ClickEvent */
+/** @typedef {{type: "tone", name: string, pitch: number, quarters: number}} ToneEvent lasting so many quarters */
 /** @typedef {{kind: BarKind, number: number, of: number, loop: number, next: BarKind | "end"}} BarDetail */
 /** @typedef {{number: number, kind: BarKind}} BeatDetail */
 /** @typedef {{loops: number, tempo: number}} LoopDetail */
@@ -38,6 +32,7 @@ import { TempoMap } from "./tempo_map.js";
  *
  * @typedef {SoundEvent
  *   | ClickEvent
+ *   | ToneEvent
  *   | {type: "bar"} & BarDetail
  *   | {type: "beat"} & BeatDetail
  *   | {type: "note", note: number | null}
@@ -46,33 +41,8 @@ import { TempoMap } from "./tempo_map.js";
  *   | {type: "ended", loops: number}} Happening
  */
 /** @typedef {Happening & {onset: number}} Placeable a happening in its bar, in quarters */
-/** @typedef {Happening & {quarter: number, time: number}} ScheduleEvent */
+/** @typedef {Happening & {quarter: number, time: number, seconds?: number}} ScheduleEvent `seconds` that a tone lasts */
 /** @typedef {{quarter: number, time: number}} Origin a position and its time */
-
-export const SLOWEST = 30;
-export const FASTEST = 240;
-
-/** @type {Readonly<Settings>} */
-export const DEFAULTS = Object.freeze({
-  tempo: 80,
-  loops: 4,
-  countIn: 1,
-  click: "beats",
-  groove: null,
-  feel: null,
-  fillAlone: false,
-  muteFill: false,
-  slow: false,
-  ladderBy: 0,
-  ladderEvery: 4,
-});
-
-/**
- * Changes of these begin the loop anew; the others are taken up where the music is.
- *
- * @type {readonly (keyof Settings)[]}
- */
-export const SHAPING = Object.freeze(["countIn", "fillAlone"]);
 
 export class Schedule {
   /**
@@ -90,12 +60,7 @@ export class Schedule {
     this.done = done;
     this.fillBars = block.fillBars ?? 1; // a page kept on the device may be older
     this.bars = this.settings.fillAlone ? this.fillBars : block.bars;
-    const { groove, setups, fill, feet, warp } = heard(block, this.settings);
-    this.groove = groove;
-    this.setups = setups;
-    this.fill = fill;
-    this.feet = feet;
-    this.warp = warp;
+    this.heard = heard(block, this.settings);
     this.origin = at ?? { quarter: 0, time };
     this.map = this.#tempoMap();
   }
@@ -126,10 +91,18 @@ export class Schedule {
     for (let bar = Math.max(0, this.#barAt(from)); bar <= last; bar += 1) {
       for (const event of this.#bar(bar)) {
         const time = this.map.timeAt(event.quarter);
-        if (from <= time && time < to) found.push({ ...event, time });
+        if (from <= time && time < to) found.push({ ...event, time, ...this.#lasting(event, time) });
       }
     }
     return found.sort((one, other) => one.time - other.time);
+  }
+
+  /**
+   * @param {Happening & {quarter: number}} event
+   * @param {number} time
+   */
+  #lasting(event, time) {
+    return event.type === "tone" ? { seconds: this.map.timeAt(event.quarter + event.quarters) - time } : {};
   }
 
   /** How many loops were played through by `time`. @param {number} time */
@@ -197,7 +170,8 @@ export class Schedule {
     const of = this.settings.countIn;
     return this.#placed(number, [
       { type: "bar", onset: 0, loop: this.done, kind: "count-in", number: number + 1, of, next },
-      ...this.#beats("count-in", "beats"),
+      ...this.#beats("count-in"),
+      ...this.#counts(number),
     ]);
   }
 
@@ -220,8 +194,10 @@ export class Schedule {
     return this.#placed(number, [
       ...(again ? [this.#looped(number, loop)] : []),
       { type: "bar", onset: 0, ...bar },
-      ...this.#beats(kind, this.settings.click),
-      ...(kind === "fill" ? this.#fill(index, again) : sounds(this.#time(index, again))),
+      ...this.#beats(kind),
+      ...this.#clicks(number),
+      ...(kind === "fill" ? this.#fill(index, again) : sounds(this.#time(index, again), "groove")),
+      ...this.#tones(index),
     ]);
   }
 
@@ -233,7 +209,8 @@ export class Schedule {
     const beat = this.block.beats[1]?.onset ?? this.block.bar;
     return this.#placed(number, [
       this.#looped(number, loop),
-      ...sounds(this.block.landing),
+      ...sounds(this.block.landing, "groove"),
+      ...this.#tones(this.bars),
       { type: "ended", onset: beat, loops: this.done + loop },
     ]);
   }
@@ -266,16 +243,59 @@ export class Schedule {
 
   /**
    * @param {BarKind} kind
-   * @param {Settings["click"]} click
+   * @returns {Placeable[]}
    */
-  #beats(kind, click) {
-    return this.block.beats.flatMap(({ onset, number }, index) => {
-      const isHeard = click === "beats" || (click === "one" && index === 0);
-      const name = kind === "count-in" ? kind : index === 0 ? "click one" : "click";
-      /** @type {Placeable[]} */
-      const seen = [{ type: "beat", onset, number, kind }];
-      return isHeard ? [...seen, /** @type {Placeable} */ ({ type: "click", onset, name })] : seen;
+  #beats(kind) {
+    return this.block.beats.map(({ onset, number }) => ({ type: "beat", onset, number, kind }));
+  }
+
+  /**
+   * Sticks, or a voice, in a bar that counts in.
+   *
+   * @param {number} number of the bar
+   * @returns {Placeable[]}
+   */
+  #counts(number) {
+    if (!this.settings.voice) {
+      const name = "count-in";
+      return this.block.beats.map(({ onset }) => ({ type: "click", onset, name, part: "click", level: 1 }));
+    }
+    const words = wordsIn(this.block, this.map.tempoAt(number * this.block.bar));
+    return words.map((word) => ({ type: "click", part: "voice", ...word }));
+  }
+
+  /**
+   * @param {number} number of the bar, the count-in's first one being 0
+   * @returns {Placeable[]}
+   */
+  #clicks(number) {
+    if (isGap(this.settings.gaps, number - this.settings.countIn)) return [];
+    const clicks = clicksIn(this.block, this.settings, this.heard.feel);
+    return clicks.map((click) => ({ type: "click", part: "click", ...click }));
+  }
+
+  /**
+   * Bass and chords of a bar of the loop, or of the *one* after the last.
+   *
+   * @param {number} index
+   * @returns {Placeable[]}
+   */
+  #tones(index) {
+    const { backing, fillAlone } = this.settings;
+    if (!backing || fillAlone) return [];
+    const { name, warps } = this.heard;
+    const start = (index - this.bars + this.fillBars) * this.block.bar;
+    const warp = warps[index % warps.length];
+    return tonesIn(this.block, name, index, (onset) => start + onset < 0 || this.#isGroove(start + onset)).map((tone) => {
+      const onset = warp.sounding(tone.onset);
+      return { ...tone, onset, quarters: warp.sounding(tone.onset + tone.quarters) - onset };
     });
+  }
+
+  /** Whether groove goes on at a place of the fill's bars, as written. @param {number} onset */
+  #isGroove(onset) {
+    const { fillStart, grooveSpans = [[0, fillStart]] } = this.block;
+    return grooveSpans.some(([from, to]) => from <= onset && onset < to);
   }
 
   /**
@@ -291,8 +311,8 @@ export class Schedule {
 
   /** What the groove plays in a bar, by its place in the loop. @param {number} index */
   #grooveIn(index) {
-    const leadsIn = this.setups.get(index - this.bars + this.fillBars);
-    return leadsIn ?? this.groove[index % this.groove.length];
+    const leadsIn = this.heard.setups.get(index - this.bars + this.fillBars);
+    return leadsIn ?? this.heard.groove[index % this.heard.groove.length];
   }
 
   /**
@@ -303,7 +323,7 @@ export class Schedule {
   #goesOn(onset) {
     const { fillStart, grooveSpans = [[0, fillStart]] } = this.block;
     return grooveSpans.some(([from, to]) => {
-      return this.warp.sounding(from) <= onset && onset < this.warp.sounding(to);
+      return this.heard.warp.sounding(from) <= onset && onset < this.heard.warp.sounding(to);
     });
   }
 
@@ -319,18 +339,21 @@ export class Schedule {
     const part = index - this.bars + this.fillBars;
     const start = part * this.block.bar;
     const before = fillAlone ? [] : this.#time(index, again).filter((hit) => this.#goesOn(start + hit.onset));
-    const own = [...(muteFill ? [] : this.fill), ...this.feet].filter(({ onset }) => this.#isIn(part, onset));
-    const played = [...before, ...own.map((sound) => ({ ...sound, onset: sound.onset - start }))];
-    const lit = this.fill.filter((sound) => !sound.grace);
+    const inBar = (/** @type {Sound[]} */ list) =>
+      list
+        .filter(({ onset }) => this.#isIn(part, onset))
+        .map((sound) => ({ ...sound, onset: sound.onset - start }));
+    const lit = this.heard.fill.filter((sound) => !sound.grace);
     const notes = lit.filter((sound, place) => sound.note !== lit[place - 1]?.note);
     const shown = [
       ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
       ...this.block.counts.map(({ onset }, place) => {
-        return /** @type {Placeable} */ ({ type: "count", onset: this.warp.sounding(onset), index: place });
+        return /** @type {Placeable} */ ({ type: "count", onset: this.heard.warp.sounding(onset), index: place });
       }),
     ];
     return [
-      ...sounds(played),
+      ...sounds([...before, ...inBar(this.heard.feet)], "groove"),
+      ...sounds(muteFill ? [] : inBar(this.heard.fill), "fill"),
       ...shown
         .filter(({ onset }) => this.#isIn(part, onset))
         .map((cue) => ({ ...cue, onset: cue.onset - start })),
@@ -361,11 +384,13 @@ export class Schedule {
 
 /**
  * @param {Sound[]} list
+ * @param {Part} part
  * @returns {Placeable[]}
  */
-function sounds(list) {
+function sounds(list, part) {
   return list.map(({ onset, surface, dynamic, note }) => ({
     type: "sound",
+    part,
     onset,
     surface,
     dynamic,

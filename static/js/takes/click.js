@@ -1,11 +1,13 @@
 // A click to play to: a bar counted in, then beats until it is stopped.
-import { Desk, loadKit } from "../player/audio.js";
+import { Desk } from "../player/audio.js";
+import { keptSound } from "../player/kept_sound.js";
+import { loadKit } from "../player/sound_kit.js";
 import { openContext, running } from "../player/sounding.js";
 
 /** @typedef {{beats: number[], bar: number}} BarShape onsets of the beats, and the length, in quarters */
 /** @typedef {BarShape & {first: number, quarter: number, index: number}} Going when it began; seconds a quarter; beats so far */
 
-/** @type {import("../player/audio.js").Wanted[]} */
+/** @type {import("../player/sound_kit.js").Wanted[]} */
 const WANTED = [["count-in", "normal"], ["click", "normal"], ["click one", "normal"]];
 const LEAD = 0.25; // seconds from the touch to the first count
 const AHEAD = 0.4; // seconds that are always in the queue
@@ -39,7 +41,7 @@ export class Click {
   async start({ tempo, beats, bar }) {
     const context = (this.#context ??= openContext());
     await running(context);
-    const desk = new Desk(context, await loadKit(context, this.sounds, WANTED));
+    const desk = new Desk(context, await loadKit(context, this.sounds, WANTED), keptSound());
     this.#desk = desk;
     const first = context.currentTime + LEAD;
     const quarter = 60 / tempo;
@@ -75,7 +77,7 @@ export class Click {
       const time = first + (round * bar + beats[number]) * quarter;
       if (time >= until) return;
       const name = round === 0 ? "count-in" : number === 0 ? "click one" : "click";
-      desk.strike(name, "normal", time);
+      desk.strike(name, "normal", time, { part: "click" });
       const wait = pageTime(context, time) - performance.now();
       setTimeout(() => this.isRunning && this.onBeat(number + 1, round === 0), wait);
       going.index += 1;

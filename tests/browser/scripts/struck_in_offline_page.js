@@ -1,7 +1,8 @@
 // Strike sounds at their times, as the player does, and take back what is later than `cancelled`; give
 // the loudest sample of each tenth of a second.
 async ({ modules, sounds, struck, cancelled, seconds, rate }) => {
-  const { Desk, loadKit } = await import(modules.audio);
+  const { Desk } = await import(modules.audio);
+  const { loadKit } = await import(modules.sound_kit);
   const context = new OfflineAudioContext(1, Math.ceil(seconds * rate), rate);
   const wanted = struck.map(({ name }) => [name, "normal"]);
   const desk = new Desk(context, await loadKit(context, sounds, wanted));

@@ -28,6 +28,15 @@ class Notebook {
     this.struck.push({ name, dynamic, time });
   }
 
+  /**
+   * @param {string} name
+   * @param {number} pitch
+   * @param {number} time
+   */
+  tone(name, pitch, time) {
+    this.struck.push({ name, dynamic: String(pitch), time });
+  }
+
   /** @param {number} time */
   cancel(time) {
     this.cancelled.push(time);

@@ -1,6 +1,7 @@
 """The kit's sounds over the wire: made once for each version, kept, made again if lost."""
 
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from django.urls import reverse
 
 from rhythms.engine import Surface
 from rhythms.notation.sounds import OFFSET, SOUNDS_VERSION, encoded
+from rhythms.notation.sounds.beside_kit import BESIDE, beside_encoded
 from rhythms.sounds import sound_files
 from tests.full_disk import full_disk
 
@@ -28,11 +30,15 @@ def made(monkeypatch):
     """Everything that is made, in order."""
     names = []
 
-    def noted(*sound):
-        names.append(sound)
-        return encoded(*sound)
+    def noting(maker):
+        def noted(*sound):
+            names.append(sound)
+            return maker(*sound)
 
-    monkeypatch.setattr(sound_files, "encoded", noted)
+        return noted
+
+    monkeypatch.setattr(sound_files, "encoded", noting(encoded))
+    monkeypatch.setattr(sound_files, "beside_encoded", noting(beside_encoded))
     return names
 
 
@@ -66,7 +72,22 @@ class TestTheList:
         for name, dynamics in listed["sounds"].items():
             for dynamic, sound in dynamics.items():
                 for take, url in enumerate([sound["url"], *sound["others"]]):
-                    assert client.get(url).content == encoded(name, dynamic, take)
+                    made = (
+                        beside_encoded(name, dynamic)
+                        if name in BESIDE
+                        else encoded(name, dynamic, take)
+                    )
+                    assert client.get(url).content == made
+
+    def test_it_has_a_word_for_each_count_and_says_when_its_vowel_begins(self, listed):
+        three, eight = (listed["sounds"][f"say {word}"]["normal"] for word in ("three", "eight"))
+        assert 0.05 < three["lead"] < 0.25
+        assert "lead" not in eight
+
+    @pytest.mark.parametrize("name", ["bass", "keys"])
+    def test_tones_lie_close_enough_to_be_played_at_the_pitches_between(self, listed, name):
+        pitches = sorted(map(int, listed["sounds"][name]))
+        assert all(high - low <= 6 for low, high in pairwise(pitches))
 
     @pytest.mark.parametrize("name", ["snare", "hi-hat", "ride", "bass drum"])
     def test_it_has_three_takes_of_what_is_struck_often(self, listed, name):
