@@ -55,8 +55,8 @@ def drawings_of(
 
 def _groove(fill: AssignedVariation) -> Rendering | None:
     """What would be engraved of the groove before a fill; None where it is silent."""
-    _, fills = groove_written(fill.assignment, fill.as_fill.bar.meter.one_bar)
-    return engraving_of(fills[0], feel=fill.assignment.feel) if fills else None
+    bars = groove_written(fill.assignment, fill.as_fill.bar.meter.one_bar).bars
+    return engraving_of(bars[0], feel=fill.assignment.feel) if bars else None
 
 
 def _keys(drawn: Iterable[Rendering]) -> dict[str, Any]:

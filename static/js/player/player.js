@@ -200,11 +200,10 @@ export class Player extends TypedEvents {
     const block = this.#block;
     if (!block) throw new Error("There is nothing to play: load a block first.");
     const context = (this.#context ??= this.#openContext());
-    const resumed = running(context);
-    resumed.catch(() => {}); // the sounds may be what is missing: that is heard of first
+    context.resume().catch(() => {}); // in the touch itself; `running` tells what came of it
     clearTimeout(this.#rest);
     await this.#fetch(block, context);
-    await resumed;
+    await running(context);
     return { block, context };
   }
 

@@ -1,6 +1,6 @@
 // Where contexts of sound are opened, and waited for until they run.
 
-const PATIENCE = 3_000; // milliseconds: a context that may run does so at once
+const PATIENCE = 3_000; // milliseconds: with its sounds loaded, a context that may run does so at once
 
 export class NoSoundError extends Error {}
 
@@ -15,13 +15,15 @@ export function openContext() {
  * Resolve once the context runs. Where the device has no sound to give, as in a call, `resume`
  * may never settle: that rejects with NoSoundError.
  *
- * @param {Pick<AudioContext, "resume">} context
+ * @param {Pick<AudioContext, "resume" | "state">} context
  */
 export async function running(context) {
+  if (context.state === "running") return;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
-  const silence = new Promise((_, reject) => {
-    timer = setTimeout(() => reject(new NoSoundError("The context does not run.")), PATIENCE);
+  const silence = new Promise((resolve, reject) => {
+    const look = () => (context.state === "running" ? resolve(null) : reject(new NoSoundError("The context does not run.")));
+    timer = setTimeout(look, PATIENCE);
   });
   await Promise.race([context.resume(), silence]).finally(() => clearTimeout(timer));
 }

@@ -40,8 +40,9 @@ export class Click {
    */
   async start({ tempo, beats, bar }) {
     const context = (this.#context ??= openContext());
-    await running(context);
+    context.resume().catch(() => {}); // in the touch itself; `running` tells what came of it
     const desk = new Desk(context, await loadKit(context, this.sounds, WANTED), keptSound());
+    await running(context);
     this.#desk = desk;
     const first = context.currentTime + LEAD;
     const quarter = 60 / tempo;

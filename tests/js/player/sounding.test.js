@@ -13,12 +13,16 @@ test("a context is opened for what is played on purpose, which an iPhone's ring 
 });
 
 test("who waits for a context that runs hears so", async () => {
-  await running({ resume: async () => {} });
+  await running({ state: "suspended", resume: async () => {} });
+});
+
+test("one that runs already is not waited for", async () => {
+  await running({ state: "running", resume: () => new Promise(() => {}) });
 });
 
 test("a context that never runs is given up after three seconds", async (t) => {
   const waits = t.mock.method(globalThis, "setTimeout", (/** @type {() => void} */ act) => act());
-  await assert.rejects(running({ resume: () => new Promise(() => {}) }), NoSoundError);
+  await assert.rejects(running({ state: "suspended", resume: () => new Promise(() => {}) }), NoSoundError);
   assert.equal(waits.mock.calls[0].arguments[1], 3_000);
 });
 
