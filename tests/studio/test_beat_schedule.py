@@ -50,7 +50,7 @@ def test_what_somebody_waits_for_is_asked_for_again_soon(entries):
         if entry.task == sweeping.TASK and entry.schedule.run_every <= timedelta(minutes=5)
     }
     assert soon == {
-            "assignments.tasks.send_reminders",
+        "assignments.tasks.send_reminders",
         "assignments.tasks.sweep_takes",
         "rhythms.tasks.sweep",
         "studio.tasks.send_waiting_mails",
