@@ -143,8 +143,7 @@ class TestASheet:
         fetched(teacher_client, address("assignment-pdf", assignment) + QUERY)
         sheet = Rendering.objects.get(format="pdf")
         assert rendering_maker.discard_outlived() == 0
-        for_good = Rendering.objects.exclude(source__drawn="small")
-        for_good.update(asked_at="2020-01-01T00:00:00Z")
+        Rendering.objects.filter(pk=sheet.pk).update(asked_at="2020-01-01T00:00:00Z")
         with django_capture_on_commit_callbacks(execute=True):
             assert rendering_maker.discard_outlived() == 1
         assert not default_storage.exists(sheet.file.name)
