@@ -74,17 +74,24 @@ class MidiFileField(forms.FileField):
     def clean(self, data: Any, initial: Any = None) -> UploadedFile:
         """The file, from its start. Raises ValidationError for another kind or a large one."""
         file: UploadedFile = super().clean(data, initial)
-        try:
-            kind = kind_of(file.read(HEAD))
-            check_size(MIDI, file.size or 0)
-        except ReadingError as error:
-            raise forms.ValidationError(error.message, code=error.code) from error
-        if kind != MIDI:
+        head = file.read(HEAD)
+        file.seek(0)
+        if not _is_midi(head):
             raise forms.ValidationError(
                 "This is not a MIDI file. Export what your kit recorded as .mid.", code="wrong-type"
             )
-        file.seek(0)
+        try:
+            check_size(MIDI, file.size or 0)
+        except ReadingError as error:
+            raise forms.ValidationError(error.message, code=error.code) from error
         return file
+
+
+def _is_midi(head: bytes) -> bool:
+    try:
+        return kind_of(head) == MIDI
+    except ReadingError:
+        return False
 
 
 class NamedForm(SaysWhere, forms.ModelForm):

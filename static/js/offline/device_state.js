@@ -55,7 +55,7 @@ function othersWait(theirs) {
 
 /** @param {Waiting} waiting */
 const signedOut = (waiting) =>
-  `${wait(waiting)} on this device. Open your personal link again, and ${total(waiting) === 1 ? "it is" : "they are"} sent.`;
+  `${wait(waiting)} on this device, to be sent when your link is opened here. Where it has ended, ask your teacher for a new one.`;
 
 /** @param {HTMLElement} line */
 async function show(line) {

@@ -202,8 +202,15 @@ export function endsAfter(milliseconds) {
   return end.signal;
 }
 
-/** @returns {string} a new UUID; only on secure pages */
-export const newId = () => crypto.randomUUID();
+/** @returns {string} a new UUID (RFC 9562, version 4); `randomUUID` is there on secure pages alone */
+export function newId() {
+  if (crypto.randomUUID) return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
 
 export function csrfToken() {
   return document.cookie.match(/(?:^|; )csrftoken=([^;]*)/)?.[1] ?? "";

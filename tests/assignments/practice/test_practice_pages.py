@@ -268,3 +268,42 @@ def test_a_fills_page_and_its_files_say_what_the_tempo_counts(student_client, st
     assert f'<span class="soft small">{unit}' in text(student_client.get(address("fill", fill)))
     files = student_client.get(address("fill-files", fill))
     assert f"at 80 {unit}." in text(files)
+
+
+class TestFillPage:
+    def test_its_three_tempos_have_names(self, classmate_client, classmate, day):
+        fill = first_fill(give(classmate, 1, tempo=92))
+        logged(classmate, 5, day - DAY, fill, tempo=84, loops=4, clean_loops=4)
+        page = text(classmate_client.get(address("fill", fill)))
+        assert 'Asked <span class="figure">92</span>' in page
+        assert 'Reached <span class="figure">84</span>' in page
+        assert 'Today <span class="figure">88</span>' in page
+
+    def test_what_did_not_come_out_clean_is_not_reached(self, classmate_client, classmate, day):
+        fill = first_fill(give(classmate, 1, tempo=92))
+        logged(classmate, 5, day - DAY, fill, tempo=84, loops=4, clean_loops=1)
+        assert "Reached" not in text(classmate_client.get(address("fill", fill)))
+
+    def test_the_form_has_no_minutes_yet(self, student_client, variation):
+        form = student_client.get(address("fill", variation)).context["form"]
+        assert form["minutes"].value() is None
+
+    def test_a_due_day_that_is_over_is_no_debt(self, classmate_client, classmate, day):
+        assignment = give(classmate, 1, due_on=day - 56 * DAY)
+        assert (
+            "due"
+            not in text(classmate_client.get(address("fill", first_fill(assignment)))).split(
+                "fill-main"
+            )[0]
+        )
+
+    def test_the_block_has_a_bar_for_each_of_its_bars_and_the_landing(
+        self, classmate_client, classmate
+    ):
+        fill = first_fill(give(classmate, 1, block_bars=8))
+        answer = classmate_client.get(address("fill-block", fill))
+        names = [shown.name for shown in answer.context["bars"]]
+        assert len(names) == 9
+        assert names[0] == "Bar 1: Groove"
+        assert names[-2:] == ["Bar 8: The fill", "One, after the fill"]
+        assert text(answer).count("<figure") == 9

@@ -367,6 +367,11 @@ def test_a_bar_entered_by_a_double_click_is_one_take(teacher_client, student):
         (b"%PDF-1.7", "MIDI"),
         (b"PK\x03\x04aaaa", "not a MIDI file"),
         (b"<xml/>", "not a MIDI file"),
+        (b"<xml/>" * 100_000, "not a MIDI file"),
+        (b"%PDF-1.7", "not a MIDI file"),
+        (b"\x89PNG\r\n\x1a\n", "not a MIDI file"),
+        (b"RIFF\x00\x00\x00\x00WAVE", "not a MIDI file"),
+        (b"12 beats", "not a MIDI file"),
         (b"MThd" + b"\0" * 500_000, "may have up to"),
     ],
 )

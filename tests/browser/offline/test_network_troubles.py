@@ -340,7 +340,7 @@ class TestRevokedLink:
         expect(state(off)).to_contain_text("1 entry waits")
         student.sign_in_links.get().revoke()
         set_network(off, True)
-        expect(state(off)).to_contain_text("Open your personal link again, and it is sent.")
+        expect(state(off)).to_contain_text("to be sent when your link is opened here.")
         assert minutes() == []
         enter(off, student)
         wait_until_sent(off)

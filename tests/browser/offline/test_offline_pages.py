@@ -109,6 +109,12 @@ def test_the_ways_in_lead_to_today_without_a_network(off, path):
 def test_a_page_that_is_not_kept_says_so(off):
     off.goto("/log/00000000-0000-0000-0000-000000000000/remove/")
     expect(off.get_by_role("heading", name="No network")).to_be_visible()
+    header = off.locator(".site-header")
+    expect(header).to_contain_text("Mira")
+    expect(header.get_by_role("link", name="My fills")).to_be_visible()
+    expect(off.get_by_role("link", name="Open Today")).to_be_visible()
+    expect(off.get_by_role("link", name="Sign in")).to_have_count(0)
+    assert_accessible(off)
     expect(off.locator("[data-not-sent]")).to_be_hidden()
 
 
