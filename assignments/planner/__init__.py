@@ -12,6 +12,8 @@ begun on it: it stays as it is while it is played, and a missed week leaves noth
   (lags of 0 to 15 minutes: no effect, Wiseheart et al. 2017).
 - `tempo` begins at 70 % of the tempo asked for, goes up 5 % after a clean day and down 10 % after
   a poor one: what stays goes with how many tries were right, not with minutes (Duke et al. 2009).
+- `stuck` sees what was practised for two weeks without any gain; `easier` has a simpler one for
+  that: fewer drums, half of it, or slower.
 - `plan` shares the minutes out: loosen up, one re-check, the new fill in one block, then in turn
   with two known ones. Whether turns help is open (for: Stambaugh 2011; against: Mathias and Goldman
   2025; hardly anything in the young: Czyż et al. 2024), so the teacher sets them for each student.

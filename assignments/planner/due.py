@@ -58,7 +58,13 @@ def recheck_due(record: Record) -> date:
 def practice_due(record: Record) -> date:
     """Return when a piece in work is due: the poorer it went, the sooner."""
     days = groupby(record.sittings, key=lambda sitting: sitting.day)
-    return due_on([Review(day, rating_of(list(sittings))) for day, sittings in days])
+    return due_on([Review(day, _rating_in_work(list(sittings))) for day, sittings in days])
+
+
+def _rating_in_work(sittings: Sequence[Sitting]) -> Rating:
+    """How a day went with the piece itself; middling where only a simpler form was played."""
+    own = [sitting for sitting in sittings if not sitting.easier]
+    return rating_of(own) if own else Rating.Hard
 
 
 def rating_of(sittings: Sequence[Sitting]) -> Rating:

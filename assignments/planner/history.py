@@ -1,6 +1,6 @@
 """What a plan is made from: the fills on a student's stand, and how they were practised."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -16,7 +16,8 @@ class Piece:
 
     `goal` is the tempo asked for and `top` the highest at which every move fits, in quarters a
     minute; `block_bars` counts groove and fill together; `mastered_on` is the day since when it
-    is mastered, None where it is not.
+    is mastered, None where it is not. `keeps_rules` says whether another fill of its bar keeps the
+    rules it was drawn under; without it there are none.
     """
 
     id: int
@@ -26,6 +27,7 @@ class Piece:
     given_on: date
     top: int | None = None
     mastered_on: date | None = None
+    keeps_rules: Callable[[Fill], bool] | None = field(default=None, compare=False)
 
     @property
     def highest(self) -> int:
@@ -39,7 +41,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class Sitting:
-    """One entry of the log that is about a piece."""
+    """One entry of the log that is about a piece; ``easier``: it was played in a simpler form."""
 
     piece: int
     day: date
@@ -48,6 +50,7 @@ class Sitting:
     clean_loops: int | None = None
     felt: str = ""
     recheck: bool = False
+    easier: bool = False
 
 
 @dataclass(frozen=True)

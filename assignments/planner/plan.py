@@ -5,12 +5,13 @@ thing cold that should hold, work at one thing in one block, then let it take tu
 ones, or, where the teacher has set so, play those one after the other.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from assignments.planner.easier import Easier, easier
 from assignments.planner.history import Piece, Record, Sitting, records
 from assignments.planner.piece_selection import PieceSelection, select_pieces
 from assignments.planner.tempo import begin_tempo, next_tempo
@@ -30,6 +31,7 @@ class PlanPart(StrEnum):
     TURN = "turn"
 
 
+_WORKED_AT = (PlanPart.WORK, PlanPart.TURN)
 _SHARES = {
     PlanPart.LOOSEN_UP: 1,
     PlanPart.CHECK: 2,
@@ -41,13 +43,15 @@ _SHARES = {
 
 @dataclass(frozen=True)
 class Item:
-    """So many loops of one piece's block at a tempo; `groove_alone` leaves its fill out."""
+    """So many loops of one piece's block at a tempo; `groove_alone` leaves its fill out, `easier`
+    takes another one in its place."""
 
     part: PlanPart
     piece: Piece
     tempo: int
     loops: int = 0
     groove_alone: bool = False
+    easier: Easier | None = field(default=None, compare=False)
 
     @property
     def block_seconds(self) -> Fraction:
@@ -91,9 +95,11 @@ def make_plan(
     """
     if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
         raise ValueError(f"A plan is for {LEAST_MINUTES} to {MOST_MINUTES} minutes, not {minutes}.")
-    choice = select_pieces(records(pieces, sittings, day), day, minutes)
+    stand = records(pieces, sittings, day)
+    choice = select_pieces(stand, day, minutes)
     seconds = Fraction(60 * minutes)
-    wanted = _shared_out(_parts(choice, mixed=mixed), seconds, MOST_ROUNDS if mixed else 1)
+    parts = _eased(_parts(choice, mixed=mixed), {one.piece.id: one for one in stand}, day)
+    wanted = _shared_out(parts, seconds, MOST_ROUNDS if mixed else 1)
     slots = [LoopSlot(item.block_seconds, share) for item, share in wanted]
     loops = loops_for(slots, seconds)
     played = (replace(item, loops=n) for (item, _), n in zip(wanted, loops, strict=True) if n)
@@ -113,6 +119,23 @@ def _parts(choice: PieceSelection, *, mixed: bool) -> dict[PlanPart, list[Item]]
         PlanPart.TURN: known,
     }
     return {part: items for part, items in parts.items() if items}
+
+
+def _eased(
+    parts: dict[PlanPart, list[Item]], records: Mapping[int, Record], day: date
+) -> dict[PlanPart, list[Item]]:
+    """What is worked at, with the simpler one in place of what is stuck."""
+    ids = {item.piece.id for part in _WORKED_AT for item in parts.get(part, ())}
+    found = {number: easier(records[number], day) for number in ids}
+
+    def eased(item: Item) -> Item:
+        simpler = found.get(item.piece.id)
+        return replace(item, tempo=simpler.tempo, easier=simpler) if simpler else item
+
+    return {
+        part: [eased(item) for item in items] if part in _WORKED_AT else items
+        for part, items in parts.items()
+    }
 
 
 def _item(part: PlanPart, record: Record) -> Item:
@@ -162,8 +185,8 @@ def _joined(items: Iterable[Item]) -> list[Item]:
 
 
 def _is_the_same(one: Item, other: Item) -> bool:
-    same = (one.piece.id, one.tempo, one.groove_alone)
-    return same == (other.piece.id, other.tempo, other.groove_alone)
+    same = (one.piece.id, one.tempo, one.groove_alone, one.easier)
+    return same == (other.piece.id, other.tempo, other.groove_alone, other.easier)
 
 
 @dataclass(frozen=True)

@@ -18,16 +18,20 @@ _STEPS = {Rating.Again: DOWN, Rating.Hard: 1.0, Rating.Good: UP}
 
 def begin_tempo(piece: Piece) -> int:
     """Return the tempo of a first day, and of loosening up."""
-    return _within(piece, BEGIN * piece.highest)
+    return within(piece, BEGIN * piece.highest)
 
 
 def next_tempo(record: Record) -> int:
-    """Return the tempo at which a piece is to be played; a mastered one at its goal."""
+    """Return the tempo at which a piece is to be played; a mastered one at its goal.
+
+    What was played in a simpler form says nothing of it.
+    """
     piece = record.piece
     if record.is_mastered:
         return piece.highest
     tempo = begin_tempo(piece)
-    for _, sittings in groupby(record.sittings, key=lambda sitting: sitting.day):
+    own = [sitting for sitting in record.sittings if not sitting.easier]
+    for _, sittings in groupby(own, key=lambda sitting: sitting.day):
         tempo = _after(piece, tempo, list(sittings))
     return tempo
 
@@ -42,9 +46,10 @@ def _after(piece: Piece, tempo: int, sittings: list[Sitting]) -> int:
         return tempo
     factor = _STEPS[rating_of(sittings)]
     if factor > 1:
-        return _within(piece, max(played * factor, played + 1))
-    return _within(piece, played * factor)
+        return within(piece, max(played * factor, played + 1))
+    return within(piece, played * factor)
 
 
-def _within(piece: Piece, tempo: float) -> int:
+def within(piece: Piece, tempo: float) -> int:
+    """The nearest whole tempo that the piece is practised at."""
     return round(max(SLOWEST, min(tempo, piece.highest)))

@@ -53,6 +53,15 @@ EAGER = Learner(
     begins_at=0.8,
 )
 LEARNERS = (FIVE_A_DAY, WEEKENDS, EAGER)
+#: Climbs, but slowly; and cannot get further by more of the same.
+SLOW = Learner(
+    "slow, ten minutes most days", 10, (0.85,) * 7, gain=0.25, loss=0.5, begins_at=0.62, reach=1.3
+)
+STUCK = Learner(
+    "stuck, ten minutes most days", 10, (0.85,) * 7, gain=0.5, loss=0.5, begins_at=0.6, reach=0.66
+)
+#: The simpler form of a fill is as hard as the fill at this part of its tempo.
+EASED = 0.75
 
 
 class Skill:
@@ -64,11 +73,11 @@ class Skill:
         self.speed = learner.begins_at * goal
         self.days_played = 0
 
-    def chance(self, tempo: int) -> float:
+    def chance(self, tempo: float) -> float:
         """How likely one time through comes out clean at the tempo."""
         return 1 / (1 + math.exp((tempo - self.speed) / _WIDTH))
 
-    def play(self, tempo: int, loops: int, chance: Random) -> int:
+    def play(self, tempo: float, loops: int, chance: Random) -> int:
         """Play it so often; returns how many times were clean."""
         clean = 0
         for _ in range(loops):

@@ -17,7 +17,7 @@ from assignments.mastery import (
 )
 from assignments.planner.history import Piece, Sitting
 from assignments.planner.plan import Item, Plan, PlanPart, make_plan
-from assignments.simulation.learner import Learner, Skill
+from assignments.simulation.learner import EASED, Learner, Skill
 from rhythms.engine import Bar, Fill, FillSpace, Kit, RuleSet
 
 DAYS = 84
@@ -87,6 +87,11 @@ class Weeks:
         return mean(self.skills[piece.id].chance(piece.highest) for piece in self.holding)
 
     @property
+    def eased(self) -> list[Item]:
+        """What the plans had a simpler one of."""
+        return [item for plan in self.plans for item in plan.items if item.easier]
+
+    @property
     def most_new(self) -> int:
         """The most fills that were new on one day."""
         return max((len(_new(plan)) for plan in self.plans), default=0)
@@ -151,9 +156,13 @@ def _practise(weeks: Weeks, day: date, chance: Random) -> set[int]:
 
 def _play(weeks: Weeks, item: Item, day: date, chance: Random) -> None:
     piece = item.piece
-    clean = weeks.skills[piece.id].play(item.tempo, item.loops, chance)
+    eased = item.easier is not None
+    hard = item.tempo * (EASED if eased else 1)
+    clean = weeks.skills[piece.id].play(hard, item.loops, chance)
     is_check = item.part is PlanPart.CHECK
-    weeks.sittings.append(Sitting(piece.id, day, item.tempo, item.loops, clean, recheck=is_check))
+    weeks.sittings.append(
+        Sitting(piece.id, day, item.tempo, item.loops, clean, recheck=is_check, easier=eased)
+    )
     if is_check:
         _happened(weeks, piece, CLEAN if came_out_clean(item.loops, clean) else NOT_CLEAN, day)
 
@@ -164,7 +173,7 @@ def _maybe_master(weeks: Weeks, piece: Piece, day: date) -> None:
         sitting
         for sitting in weeks.sittings
         if (sitting.piece, sitting.day) == (piece.id, day)
-        and not sitting.recheck
+        and not (sitting.recheck or sitting.easier)
         and (sitting.tempo or 0) >= piece.highest
     ]
     loops = sum(sitting.loops or 0 for sitting in fast)
