@@ -18,6 +18,7 @@ class AssignmentsConfig(AppConfig):
         from assignments.reminders.reminder_store import forget_of_session  # noqa: PLC0415
         from assignments.rendering_checks import (  # noqa: PLC0415
             grooves_lead,
+            simpler_forms_show,
             takes_show,
             variations_show,
         )
@@ -32,6 +33,7 @@ class AssignmentsConfig(AppConfig):
         register_check(variations_show)
         register_check(takes_show)
         register_check(grooves_lead)
+        register_check(simpler_forms_show)
         on_removal(Assignment, lambda given: discard_files_of(given.student))
         on_removal(AssignedVariation, lambda fill: discard_files_of(fill.assignment.student))
         given = Assignment.objects.filter(student__removed_at=None).select_related("student")

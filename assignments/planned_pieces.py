@@ -4,8 +4,10 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from typing import NamedTuple
 
+from assignments.easier_fill import keeps_rules
 from assignments.mastery import came_out_clean, mastery_status
 from assignments.models import AssignedVariation, MasteryEvent, PracticeEntry
 from assignments.planner.history import Piece, Sitting, records
@@ -29,7 +31,7 @@ def tempos_of(student: Student, fill: AssignedVariation, day: date) -> Tempos:
     piece = piece_of(fill, student, mastered_before([fill], day))
     sittings = sittings_of(student, day, [fill])
     [record] = records([replace(piece, given_on=min(piece.given_on, day))], sittings, day)
-    clean = (one.tempo for one in sittings if one.tempo and _came_out(one))
+    clean = (one.tempo for one in sittings if one.tempo and _came_out(one) and not one.easier)
     return Tempos(fill.assignment.tempo, max(clean, default=None), next_tempo(record))
 
 
@@ -51,6 +53,7 @@ def piece_of(
         assignment.created_at.astimezone(student.studio.zone).date(),
         top=fill.top_tempo,
         mastered_on=mastered_on.get(fill.pk),
+        keeps_rules=partial(keeps_rules, fill),
     )
 
 
@@ -71,7 +74,7 @@ def sittings_of(
         student=student, variation__isnull=False, day__lte=day
     )
     entries = entries if fills is None else entries.filter(variation__in=fills)
-    names = ("variation", "day", "tempo", "loops", "clean_loops", "felt", "recheck")
+    names = ("variation", "day", "tempo", "loops", "clean_loops", "felt", "recheck", "easier")
     return [
         Sitting(*values) for values in entries.order_by("day", "created_at").values_list(*names)
     ]

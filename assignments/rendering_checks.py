@@ -4,7 +4,8 @@ from django.db.models import Q
 
 from assignments.blocks import groove_written
 from assignments.models import AssignedVariation, Assignment, Take
-from rhythms.engine import EngineError
+from assignments.planner.easier import simpler_fills
+from rhythms.engine import EngineError, Fill
 from rhythms.models import Rendering
 from rhythms.renderings.rendering_store import on_a_page
 from studio.request_types import Request
@@ -35,6 +36,20 @@ def takes_show(request: Request, rendering: Rendering) -> bool:
     if request.studio:
         return played.filter(student__studio=request.studio).exists()
     return False
+
+
+def simpler_forms_show(request: Request, rendering: Rendering) -> bool:
+    """Whether it is what a plan may have in place of a fill that the student has."""
+    if request.student is None:
+        return False
+    try:
+        shown = rendering.fill.without_hands()
+    except EngineError:
+        return False
+    theirs = AssignedVariation.objects.kept().filter(assignment__student=request.student)
+    fills = (Fill.from_json(kept) for kept in theirs.values_list("fill", flat=True))
+    same_meter = (fill for fill in fills if fill.bar.meter == shown.bar.meter)
+    return any(shown == one.without_hands() for fill in same_meter for one in simpler_fills(fill))
 
 
 def grooves_lead(request: Request, rendering: Rendering) -> bool:

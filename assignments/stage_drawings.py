@@ -26,29 +26,29 @@ class StageDrawing(NamedTuple):
 
 def drawings_of(
     fills: Sequence[AssignedVariation],
-) -> tuple[dict[int, dict[str, Any]], Collection[StageDrawing]]:
-    """What is shown of each fill, by its pk, and all of these drawings.
+) -> tuple[dict[int | str, dict[str, Any]], Collection[StageDrawing]]:
+    """What is shown of each fill, by its `stage_key`, and all of these drawings.
 
     Of a ``fill`` the keys of those for the ``stage``, of one that is ``large``, and of that of the
     ``page``, which is shown until they are made; of a ``groove``, where it is not silent, those for
     the ``stage`` and the ``small`` one. One query where all are made already.
     """
-    grooves = {fill.pk: groove for fill in fills if (groove := _groove(fill))}
+    grooves = {fill.stage_key: groove for fill in fills if (groove := _groove(fill))}
     asked = [(way, fill.rendering) for fill in fills for way in (*_ON_SCREEN, _LARGE)]
     asked += [(way, groove) for groove in grooves.values() for way in (*_ON_SCREEN, _SMALL)]
     found = iter(drawn_in_ways(asked))
-    shown: dict[int, dict[str, Any]] = {}
+    shown: dict[int | str, dict[str, Any]] = {}
     drawings: dict[str, StageDrawing] = {}
     for fill in fills:
         *stage, large = islice(found, 3)
         page = [] if any(map(_is_made, stage)) else [fill.rendering]
         keys = _keys(stage) | {"large": large.key, "page": fill.rendering_id}
-        shown[fill.pk] = {"fill": keys, "groove": None}
+        shown[fill.stage_key] = {"fill": keys, "groove": None}
         drawings |= {one.key: _drawing(one) for one in (*stage, *page)}
         drawings[large.key] = StageDrawing(large.key, None, wanted=False)
-    for pk in grooves:
+    for key in grooves:
         *stage, small = islice(found, 3)
-        shown[pk]["groove"] = _keys(stage) | {"small": small.key}
+        shown[key]["groove"] = _keys(stage) | {"small": small.key}
         drawings |= {one.key: _drawing(one) for one in (*stage, small) if one.key not in drawings}
     return shown, drawings.values()
 

@@ -20,6 +20,7 @@ class StageItem(NamedTuple):
     """Something to play: a fill in its block, or, where `groove_alone`, the groove by itself.
 
     `title` says why; `goal` is the tempo that was asked for, `tempo` the one it is played at.
+    `easier`: the fill is the simpler one of what is logged (see `assignments.easier_fill`).
     """
 
     fill: AssignedVariation
@@ -30,6 +31,7 @@ class StageItem(NamedTuple):
     recheck: bool = False
     loosening: bool = False
     done: bool = False
+    easier: bool = False
 
     def to_json(self) -> dict[str, Any]:
         """As `static/js/stage/practice_run.js` reads it; `variation` is what is logged."""
@@ -37,7 +39,7 @@ class StageItem(NamedTuple):
         return {
             "title": self.title,
             "name": "The groove alone" if self.groove_alone else str(fill),
-            "block": fill.pk,
+            "block": fill.stage_key,
             "variation": None if self.groove_alone else fill.pk,
             "tempo": self.tempo,
             "unit": fill.tempo_unit,
@@ -49,11 +51,12 @@ class StageItem(NamedTuple):
             "loosening": self.loosening,
             "mastered": fill.mastered_at is not None,
             "done": self.done,
+            "easier": self.easier,
         }
 
 
 class Stage(NamedTuple):
-    """A `session` as JSON: `items` in order, `blocks` and `shown` by the fill's pk.
+    """A `session` as JSON: `items` in order, `blocks` and `shown` by the fill's `stage_key`.
 
     What is `shown` names `drawings` by their keys, the best first: of the `fill`, and of the
     `groove` before it.
@@ -66,11 +69,11 @@ class Stage(NamedTuple):
 def stage_of(items: Iterable[StageItem], grooves: Collection[Groove] = ()) -> Stage:
     """Return the stage of these items; `grooves` are those that the student may change to."""
     in_order = list(items)
-    fills = list({item.fill.pk: item.fill for item in in_order}.values())
+    fills = list({item.fill.stage_key: item.fill for item in in_order}.values())
     shown, drawings = drawings_of(fills)
     session = {
         "items": [item.to_json() for item in in_order],
-        "blocks": {fill.pk: playable(fill, grooves) for fill in fills},
+        "blocks": {fill.stage_key: playable(fill, grooves) for fill in fills},
         "shown": shown,
     }
     return Stage(session, drawings)

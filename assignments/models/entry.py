@@ -56,6 +56,8 @@ class PracticeEntry(Removable):
     clean_loops = models.PositiveSmallIntegerField("of these clean", null=True, blank=True)
     felt = models.CharField("how it felt", max_length=4, choices=Felt.choices, blank=True)
     recheck = models.BooleanField("played cold, to see whether it holds", default=False)
+    #: Not the fill as it was given, but the simpler one that Today had for it.
+    easier = models.BooleanField("in a simpler form", default=False, db_default=False)
     note = models.CharField(max_length=200, blank=True)
     #: Where a device counts it while it is played, and it grows: the seconds that sounded, and
     #: how many answers were given to how it came out (`assignments.practice.counted_practice`).
@@ -115,6 +117,8 @@ class PracticeEntry(Removable):
             "felt": self.felt,
             "recheck": self.recheck,
             "note": self.note,
+            # Left out of what is no simpler form, as of all that was kept before there were any.
+            **({"easier": True} if self.easier else {}),
         }
 
     @transaction.atomic

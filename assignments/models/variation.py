@@ -1,5 +1,6 @@
 """A fill once a student has it."""
 
+from copy import copy
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -173,6 +174,19 @@ class AssignedVariation(Removable):
     def as_fill(self) -> Fill:
         """The engine's fill."""
         return Fill.from_json(self.fill)
+
+    @property
+    def stage_key(self) -> int | str:
+        """By which the stage knows it; its simpler form has another one."""
+        key: int | str = self.__dict__.get("_stage_key", self.pk)
+        return key
+
+    def in_simpler_form(self, fill: Fill, rendering: Rendering) -> Self:
+        """Return this fill as it is played in a simpler form; never to be saved."""
+        simpler = copy(self)
+        simpler.__dict__ |= {"as_fill": fill, "_stage_key": f"{self.pk}-easier"}
+        simpler.rendering = rendering
+        return simpler
 
     @property
     def hands_proposed(self) -> str:

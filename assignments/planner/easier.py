@@ -14,7 +14,7 @@ from assignments.planner.history import Piece, Record
 from assignments.planner.stuck import stuck
 from assignments.planner.tempo import DOWN, within
 from rhythms.engine import EngineError, Fill, Surface
-from rhythms.engine.fills.fill import Stroke, open_hand
+from rhythms.engine.fills.fill import Stroke
 from rhythms.engine.kits.kit_layout import distance
 from rhythms.engine.kits.surfaces import FEET, WAYS
 
@@ -57,6 +57,13 @@ def easier(record: Record, day: date) -> Easier | None:
     return Easier(kind, fill, tempo, found.since, found.tempo)
 
 
+def simpler_fills(fill: Fill) -> Iterator[Fill]:
+    """All that there may be in place of a fill, whatever its rules say."""
+    yield from _on_fewer_drums(fill)
+    if half := _second_half(fill):
+        yield half
+
+
 def _simpler(piece: Piece) -> tuple[str, Fill]:
     fill = piece.fill
     for fewer in _on_fewer_drums(fill):
@@ -89,7 +96,7 @@ def _nearest(stroke: Stroke, kept: list[Surface]) -> Stroke:
     if not _may_move(stroke):
         return stroke
     surface = min(kept, key=lambda other: distance(stroke.surface, other))
-    return open_hand(stroke)._replace(surface=surface) if surface != stroke.surface else stroke
+    return stroke._replace(surface=surface)
 
 
 def _way(fill: Fill) -> float:

@@ -5,10 +5,10 @@ day (three of four times) at a higher tempo than any clean day before, or at the
 a better share of clean times, by a tenth, than ever at that tempo or a higher one; a re-check,
 after which it is begun anew; being mastered, after which it is not in work.
 
-A piece is stuck where the last of these is 14 days ago or more, and it was played on four days or
-more since, of which is known how they went, the last of them within 14 days: whoever did not play,
-or never says how it went, is not stuck. Two clean days with the simpler one (see `easier`) begin
-the two weeks anew, with the piece itself.
+A piece is stuck where the last of these is 14 days ago or more, and it was since then played on
+four days or more and 40 times or more (loosening up not counted), of which is known how they came
+out, the last of them within 14 days: whoever did not play, or never says how it went, is not stuck.
+Two clean days with the simpler one (see `easier`) begin the two weeks anew, with the piece itself.
 """
 
 from collections.abc import Iterator, Sequence
@@ -22,9 +22,10 @@ from fsrs import Rating
 from assignments.mastery import CLEAN_SHARE
 from assignments.planner.due import rating_of
 from assignments.planner.history import Record, Sitting
+from assignments.planner.tempo import begin_tempo
 
 TWO_WEEKS = timedelta(days=14)
-FEWEST_DAYS = 4
+FEWEST_DAYS, FEWEST_TIMES = 4, 40
 #: As much more of a day's times through must be clean for it to be better.
 BETTER = Fraction(1, 10)
 #: As many counted times through make a share, or a clean day at the highest tempo.
@@ -47,7 +48,9 @@ class _Way:
 
     gained_on: date
     highest: int
+    begun_at: int
     days: int = 0
+    times: int = 0
     seen_on: date = date.min
     tempo: int = 0
     clean_at: int = 0
@@ -55,19 +58,20 @@ class _Way:
     clean_days_eased: int = 0
 
     def gain(self, day: date) -> None:
-        self.gained_on, self.days, self.clean_days_eased = day, 0, 0
+        self.gained_on, self.days, self.times, self.clean_days_eased = day, 0, 0, 0
 
 
 def stuck(record: Record, day: date) -> Stuck | None:
     """Return since when the piece is stuck on that day; None where it is not."""
     if record.begun_on is None or record.is_mastered:
         return None
-    way = _Way(record.begun_on, record.piece.highest)
+    way = _Way(record.begun_on, record.piece.highest, begin_tempo(record.piece))
     shares: list[tuple[int, Fraction]] = []
     for on, sittings in groupby(record.sittings, key=lambda sitting: sitting.day):
         _live(way, shares, on, list(sittings))
-    is_long = day - way.gained_on >= TWO_WEEKS and way.days >= FEWEST_DAYS
-    if not is_long or day - way.seen_on > TWO_WEEKS or not way.tempo:
+    is_long = day - way.gained_on >= TWO_WEEKS
+    is_much = way.days >= FEWEST_DAYS and way.times >= FEWEST_TIMES
+    if not (is_long and is_much) or day - way.seen_on > TWO_WEEKS or not way.tempo:
         return None
     return Stuck(way.gained_on, way.tempo)
 
@@ -88,6 +92,7 @@ def _live(
             way.gain(day)
         elif any(map(_is_known, own)):
             way.days += 1
+            way.times += sum(one.loops or 0 for one in own if one.tempo != way.begun_at)
     if eased and rating_of(eased) is Rating.Good:
         way.clean_days_eased += 1
         if way.clean_days_eased >= CLEAN_DAYS:

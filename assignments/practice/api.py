@@ -91,6 +91,7 @@ class EntryOut(serializers.ModelSerializer):
             "clean_loops",
             "felt",
             "recheck",
+            "easier",
             "note",
         ]
 
@@ -144,6 +145,7 @@ class EntryIn(serializers.Serializer):
         PracticeEntry.Felt.choices, allow_blank=True, required=False, default=""
     )
     recheck = serializers.BooleanField(required=False, default=False)
+    easier = serializers.BooleanField(required=False, default=False)
     note = serializers.CharField(max_length=200, allow_blank=True, required=False, default="")
     seconds = serializers.IntegerField(
         min_value=1, max_value=MOST_SECONDS, required=False, allow_null=True, default=None

@@ -72,6 +72,7 @@ def _grow(entry: PracticeEntry, counted: Counted) -> bool:
     entry.loops = max(entry.loops or 0, sent.loops or 0) or None
     entry.day = min(entry.day, sent.day)
     entry.recheck = entry.recheck or sent.recheck
+    entry.easier = entry.easier or sent.easier
     if _answer(counted.answered, sent) > _answer(entry.answered, entry):
         entry.answered = counted.answered
         entry.clean_loops, entry.felt, entry.note = sent.clean_loops, sent.felt, sent.note

@@ -24,7 +24,8 @@ class Practised:
     """One thing to log: minutes on a day, of a fill or of none in particular.
 
     `loops` is how many times through, `clean_loops` how many of these were clean; `felt` is a
-    value of `PracticeEntry.Felt`; a `recheck` was played cold, to see whether the fill holds.
+    value of `PracticeEntry.Felt`; a `recheck` was played cold, to see whether the fill holds;
+    `easier`: it was played in the simpler form that Today had for it.
     """
 
     minutes: Decimal
@@ -37,6 +38,7 @@ class Practised:
     clean_loops: int | None = None
     felt: str = ""
     recheck: bool = False
+    easier: bool = False
 
 
 class LoggedDifferentlyError(Exception):
@@ -123,7 +125,7 @@ def change(entry: PracticeEntry, practised: Practised) -> None:
     if not may_change(entry, today_in(entry.student.studio)):
         raise TooLateToChangeError
     before = entry.snapshot
-    for name, value in content_of(practised).items():
+    for name, value in (content_of(practised) | {"easier": entry.easier}).items():
         setattr(entry, name, value)
     if entry.snapshot == before:
         return
@@ -135,7 +137,7 @@ def change(entry: PracticeEntry, practised: Practised) -> None:
 def content_of(practised: Practised) -> dict:
     """Return the fields of the entry that says this."""
     names = ("variation", "day", "minutes", "tempo", "note")
-    more = ("loops", "clean_loops", "felt", "recheck")
+    more = ("loops", "clean_loops", "felt", "recheck", "easier")
     return {name: getattr(practised, name) for name in (*names, *more)}
 
 

@@ -75,8 +75,10 @@ def climbs(student: Student, fills: Sequence[int]) -> list[Climb]:
 
 
 def _with_tempo(student: Student) -> QuerySet[PracticeEntry]:
-    """Entries with a tempo, on fills that the student still has."""
-    of_fills = PracticeEntry.objects.kept().filter(student=student, tempo__isnull=False)
+    """Entries with a tempo, on fills that the student still has, as they were given."""
+    of_fills = PracticeEntry.objects.kept().filter(
+        student=student, tempo__isnull=False, easier=False
+    )
     return of_fills.filter(
         variation__removed_at=None,
         variation__assignment__removed_at=None,

@@ -10,8 +10,10 @@ from typing import TypeVar
 
 from assignments import text
 from assignments.days import last_lesson
+from assignments.easier_fill import to_the_teacher
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.progress.student_totals import NONE
+from assignments.today.day_plan import eased_today
 from studio.models import Student
 
 #: More names than this are a list, not a sentence.
@@ -63,6 +65,7 @@ class SinceLesson:
             self._named(
                 "Came back:", [fill for fill in self.fills if self._newly(fill.returned_at)]
             ),
+            *self._simpler(),
             self._most_time(),
             self._not_played(),
         )
@@ -106,6 +109,12 @@ class SinceLesson:
         if not still or not self.days:
             return ""
         return f"Not played: {still} of the {to_play} not mastered."
+
+    def _simpler(self) -> list[str]:
+        """Of each fill that is stuck, since when and what Today has for it."""
+        eased = eased_today(self.student, self.fills, self.today)
+        name = self.student.nickname
+        return [to_the_teacher(name, str(fill), one, self.today) for fill, one in eased]
 
     def _untouched(self) -> Iterator[AssignedVariation]:
         for fill in self.fills:

@@ -10,7 +10,9 @@ from studio.models import Student
 
 def gained(student: Student, fills: Iterable[AssignedVariation], day: date) -> str:
     """Return the week's sentence (see `week_gains`) for these fills of the student; one query."""
-    entries = PracticeEntry.objects.kept().filter(student=student, day__lte=day).order_by()
+    entries = (
+        PracticeEntry.objects.kept().filter(student=student, day__lte=day, easier=False).order_by()
+    )
     names = ("variation", "day", "minutes", "tempo", "loops", "clean_loops")
     played = [PlayedEntry(*values) for values in entries.values_list(*names)]
     return week_gains(played, {fill.pk: _standing(fill, student) for fill in fills}, day)

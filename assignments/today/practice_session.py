@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 
+from assignments.easier_fill import simpler_form
 from assignments.planner.plan import PlanPart
 from assignments.stage_session import Stage, StageItem, stage_of
 from assignments.today.today import Today, TodayItem
@@ -24,13 +25,15 @@ def stage_of_today(today: Today, grooves: Collection[Groove] = ()) -> Stage:
 
 def _item(line: TodayItem) -> StageItem:
     item = line.item
+    easier = item.easier
     return StageItem(
-        line.fill,
-        TITLES[item.part],
+        simpler_form(line.fill, easier) if easier else line.fill,
+        easier.words if easier else TITLES[item.part],
         item.tempo,
         item.loops,
         groove_alone=item.groove_alone,
         recheck=line.recheck,
         loosening=item.part is PlanPart.LOOSEN_UP,
         done=line.done,
+        easier=easier is not None,
     )

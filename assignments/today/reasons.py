@@ -20,6 +20,8 @@ def reason(item: Item, state: State) -> str:
     """Return why a fill is there that stands so; without a full stop."""
     if item.groove_alone:
         return _GROOVE
+    if item.easier:
+        return item.easier.words
     if state is State.RETURNED:
         return f"Came back: a few times at {item.tempo}"
     return _REASONS[item.part]

@@ -49,12 +49,13 @@ export class KeptPractice extends TypedEvents {
   /** @type {{clean_loops: number | null, felt: string}} */
   #how = { clean_loops: null, felt: "" };
 
-  /** @param {{variation: number | null, name: string, recheck?: boolean}} fill and whether it is played cold */
-  constructor({ variation, name, recheck = false }) {
+  /** @param {{variation: number | null, name: string, recheck?: boolean, easier?: boolean}} fill and whether it is played cold, or in a simpler form */
+  constructor({ variation, name, recheck = false, easier = false }) {
     super();
     this.variation = variation;
     this.name = name;
     this.recheck = recheck;
+    this.easier = easier;
     if (!isUsable) return;
     store.fact("seen").then((seen) => (this.#seen = seen ?? null), () => {});
     queue.addEventListener("logged", () => this.#look());
@@ -176,6 +177,7 @@ export class KeptPractice extends TypedEvents {
       tempo: tempo === null || tempo < SLOWEST ? null : Math.round(tempo),
       loops: Math.min(loops, MOST_LOOPS) || null,
       recheck: this.recheck,
+      ...(this.easier ? { easier: true } : {}),
       seconds: Math.max(1, Math.round(seconds)),
       answered: this.#answered,
       ...this.#how,

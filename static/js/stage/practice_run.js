@@ -17,7 +17,7 @@ import { TypedEvents } from "../site/typed_events.js";
  * @typedef {object} Item
  * @property {string} title why it is played
  * @property {string} name of the fill
- * @property {number} block the key of its block
+ * @property {number | string} block the key of its block
  * @property {number | null} variation what is logged of it; null where the groove is played alone
  * @property {number} tempo
  * @property {string} [unit] what the tempo counts, in words
@@ -29,6 +29,7 @@ import { TypedEvents } from "../site/typed_events.js";
  * @property {boolean} loosening
  * @property {boolean} mastered
  * @property {boolean} done
+ * @property {boolean} [easier] a simpler form of what is logged
  */
 /** @typedef {{items: Item[], blocks: Record<string, import("../player/schedule.js").Block>}} Plan */
 /** @typedef {"ready" | "playing" | "paused" | "between" | "over"} RunState */

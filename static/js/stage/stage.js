@@ -33,8 +33,8 @@ export class Stage {
     this.kept = null;
     this.run.on("loaded", () => (this.kept = null));
     this.run.on("played", ({ item, ...count }) => {
-      const { variation, name, recheck } = item;
-      this.kept ??= new KeptPractice({ variation, name, recheck });
+      const { variation, name, recheck, easier } = item;
+      this.kept ??= new KeptPractice({ variation, name, recheck, easier });
       this.kept.played(count);
       if (this.kept.id) this.ending.take(item, this.kept);
     });

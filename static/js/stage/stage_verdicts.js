@@ -16,6 +16,7 @@ export function verdicts(answered) {
   /** @type {Map<number | null, Answered[]>} */
   const byFill = new Map();
   for (const one of answered) {
+    if (one.item.easier) continue; // a simpler form says nothing of the fill
     const { variation } = one.item;
     byFill.set(variation, [...(byFill.get(variation) ?? []), one]);
   }

@@ -6,7 +6,7 @@ import pytest
 from django.core.management import call_command
 
 from assignments.planner.plan import PlanPart
-from assignments.simulation.learner import LEARNERS, Skill
+from assignments.simulation.learner import LEARNERS, SLOW, STUCK, Skill
 from assignments.simulation.simulated_weeks import DAYS, simulate_weeks
 
 SEED = 4
@@ -102,3 +102,24 @@ def test_the_command_prints_a_row_for_each_student():
     for learner, row in zip(LEARNERS, rows, strict=True):
         assert row.startswith(learner.name)
         assert row.split()[-1] == "0.0"
+
+
+def days_eased(learner, seed) -> int:
+    plans = simulate_weeks(learner, seed).plans
+    return sum(any(item.easier for item in plan.items) for plan in plans)
+
+
+@pytest.mark.parametrize("learner", [*LEARNERS, SLOW], ids=lambda learner: learner.name)
+def test_who_climbs_however_slowly_has_no_simpler_one_in_twelve_weeks(learner):
+    assert [days_eased(learner, seed) for seed in (0, SEED)] == [0, 0]
+
+
+def test_who_is_stuck_has_a_simpler_one_and_the_fill_itself_again():
+    weeks = simulate_weeks(STUCK, SEED)
+    first = weeks.eased[0].piece.id
+    eased = [
+        plan.day for plan in weeks.plans for i in plan.items if i.easier and i.piece.id == first
+    ]
+    itself = [s.day for s in weeks.sittings if s.piece == first and not s.easier]
+    assert len(set(eased)) >= 3
+    assert any(day > min(eased) for day in itself)
