@@ -30,10 +30,8 @@ class AssignmentsConfig(AppConfig):
         from studio.removed_things import register_removed  # noqa: PLC0415
         from studio.sweeping import OFTEN, register_sweep  # noqa: PLC0415
 
-        register_check(variations_show)
-        register_check(takes_show)
-        register_check(grooves_lead)
-        register_check(simpler_forms_show)
+        for check in (variations_show, takes_show, grooves_lead, simpler_forms_show):
+            register_check(check)
         on_removal(Assignment, lambda given: discard_files_of(given.student))
         on_removal(AssignedVariation, lambda fill: discard_files_of(fill.assignment.student))
         given = Assignment.objects.filter(student__removed_at=None).select_related("student")

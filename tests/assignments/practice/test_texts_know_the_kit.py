@@ -9,7 +9,7 @@ from django.utils.html import strip_tags
 from assignments.blocks import GrooveChoice, block_of, playable
 from assignments.downloads.sheet_content import sheet_of_assignment
 from assignments.takes.take_analysis import rules_of
-from assignments.today.practice_session import session_json
+from assignments.today.practice_session import stage_of_today
 from assignments.today.today import today_of
 from rhythms.engine import Surface
 from rhythms.engine.kits.surfaces import KIT_SURFACES
@@ -77,7 +77,7 @@ def test_no_sheet_names_what_the_kit_lacks(of_a_kit, theirs):
 
 
 def test_nothing_that_todays_run_plays_or_offers_is_off_the_kit(of_a_kit, theirs):
-    session = session_json(today_of(of_a_kit, day_of(of_a_kit)))
+    session = stage_of_today(today_of(of_a_kit, day_of(of_a_kit))).session
     for block in session["blocks"].values():
         assert not lacking(of_a_kit, sounding(block) + " ".join([*block["grooves"]]))
 
