@@ -91,7 +91,6 @@ class EntryOut(serializers.ModelSerializer):
             "clean_loops",
             "felt",
             "recheck",
-            "easier",
             "note",
         ]
 

@@ -112,7 +112,7 @@ def test_asks_the_database_as_often_for_any_number_of_fills_and_entries(
     # Session, teacher, studio; student, fills, their mastery, minutes; entries since the last
     # lesson; comfort zone, takes where it was not made; grooves; assignments, entries, the number
     # of each and the fills of entries; small pictures.
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         teacher_client.get(address("student", student))
 
 
