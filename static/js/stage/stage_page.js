@@ -13,6 +13,7 @@ if (root instanceof HTMLElement) {
     event.preventDefault();
     const tempo = Number(button.dataset.stageTempo); // where the page sets one
     if (tempo) stage.run.at(tempo);
+    stage.player.wake(); // first: in WebKit full screen uses the touch up, and nothing sounds then
     stage.open(button);
     stage.start();
   });
