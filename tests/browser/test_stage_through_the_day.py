@@ -7,6 +7,7 @@ as short and as fast as they can be.
 import re
 
 import pytest
+from django.db.models import Q
 from playwright.sync_api import Page, expect
 
 from assignments.days import DAY, today_in
@@ -38,6 +39,16 @@ def state(page: Page, name: str, patience: int = 30_000) -> None:
     expect(page.locator("[data-stage]")).to_have_attribute("data-state", pattern, timeout=patience)
 
 
+def kept_by_the_server(page: Page, asked: Q, number: int = 1) -> list[PracticeEntry]:
+    """What has arrived by itself, in order, once there are so many."""
+    for _ in range(200):
+        found = list(PracticeEntry.objects.filter(asked).order_by("created_at"))
+        if len(found) == number:
+            return found
+        page.wait_for_timeout(100)
+    raise AssertionError(f"{len(found)} entries, not {number}")
+
+
 def start(page: Page) -> None:
     page.goto("/today/?minutes=1")
     page.locator("[data-stage-open]").click()
@@ -57,10 +68,11 @@ def test_it_goes_from_item_to_item_by_itself_and_one_touch_saves_how_it_came_out
     page.get_by_role("button", name="End").click()
     total = page.locator("[data-stage-total]")
     expect(total).to_be_focused()
-    expect(total).to_have_text(re.compile(r"min\. Saved\. How did it come out\?"))
+    expect(total).to_have_text(re.compile(r"\. Saved\. How did it come out\?"))
     assert_accessible(page)
     page.get_by_role("button", name="All clean").click()
     expect(page.locator("[data-stage-answered]")).to_have_text("All clean. Saved.")
+    kept_by_the_server(page, Q(clean_loops=2))
     groove, played = PracticeEntry.objects.filter(student=student).order_by("created_at")
     assert (groove.variation, groove.loops) == (None, 4)
     assert (played.variation, played.loops, played.clean_loops) == (fill, 2, 2)
@@ -81,9 +93,9 @@ def test_a_mastered_fill_played_cold_and_clean_holds(signed_in, student, fill):
     page.keyboard.press("1")
     expect(page.locator("[data-stage-verdicts]")).to_contain_text("holds.")
     expect(page.locator("[data-stage-answered]")).to_have_text("All clean. Saved.")
-    page.goto("/my-progress/")
-    expect(page.get_by_role("heading", name="What holds 1")).to_be_visible()
-    assert_accessible(page)
+    kept_by_the_server(page, Q(recheck=True, clean_loops__gt=0))
+    fill.refresh_from_db()
+    assert fill.held_at
 
 
 def test_what_hurt_is_told_and_noted(signed_in, student, fill):
@@ -94,7 +106,7 @@ def test_what_hurt_is_told_and_noted(signed_in, student, fill):
     page.get_by_role("button", name="It hurt").click()
     expect(page.get_by_text("Stop here. Tell")).to_be_visible()
     expect(page.locator("[data-stage-answered]")).to_have_text("Noted.")
-    assert PracticeEntry.objects.get(student=student).felt == "sore"
+    assert kept_by_the_server(page, Q(felt="sore"))[0].student == student
 
 
 def test_a_try_is_not_saved_and_says_so_with_both_ways_on(signed_in, student, fill):

@@ -103,6 +103,12 @@ export class Run extends TypedEvents {
     this.#halt();
   }
 
+  /** @param {number} tempo of the item that is there now */
+  setTempo(tempo) {
+    this.item.tempo = tempo;
+    this.player.set({ tempo });
+  }
+
   skip() {
     if (this.state !== "over") this.#turnTo(1);
   }

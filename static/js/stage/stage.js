@@ -59,8 +59,13 @@ export class Stage {
     if (!opener && !navigator.userActivation?.hasBeenActive) this.screen.say("Touch Play to let this page sound.");
   }
 
-  // Only after a touch or a key: browsers keep a page silent before.
-  start() {
+  /**
+   * Only after a touch or a key: browsers keep a page silent before.
+   *
+   * @param {number} tempo of the first item, where the page has another one than it was planned for
+   */
+  start(tempo = 0) {
+    if (tempo) this.run.setTempo(tempo);
     if (this.isOver) this.#anew();
     else if (this.run.state !== "playing") this.run.toggle();
   }

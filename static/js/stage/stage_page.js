@@ -1,5 +1,6 @@
 // Any page with a stage: templates/assignments/stage/stage.html. A button with `data-stage-open`
-// opens and starts it, by one touch; `#stage` in the address opens it ready to start.
+// opens and starts it, by one touch, at its `data-stage-tempo` where it has one; `#stage` in the
+// address opens it ready to start.
 import { around, jsonOf } from "../site/dom.js";
 import { Stage } from "./stage.js";
 
@@ -15,7 +16,7 @@ if (root instanceof HTMLElement) {
     if (tempo) stage.run.at(tempo);
     stage.player.wake(); // first: in WebKit full screen uses the touch up, and nothing sounds then
     stage.open(button);
-    stage.start();
+    stage.start(Number(button.dataset.stageTempo) || 0);
   });
   if (location.hash === "#stage") stage.open(null);
 }

@@ -1,5 +1,7 @@
 """Practice where there is no network: the pages, and what is logged on them."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -202,3 +204,16 @@ def test_every_sound_is_there_without_a_network(device, meant_to_fail):
         urls,
     )
     assert min(sizes) > 0.01
+
+
+def test_the_stage_plays_and_keeps_what_sounds_without_a_network(off, student):
+    off.goto("/today/?minutes=1")
+    off.locator("[data-stage-open]").click()
+    stage = off.locator("[data-stage]")
+    expect(stage).to_have_attribute("data-state", "playing")
+    expect(off.locator("[data-stage-bar]")).not_to_have_text(re.compile("in|–"), timeout=30_000)
+    off.keyboard.press("ArrowDown")
+    expect(off.locator("[data-stage-notation] svg[data-rows]")).to_be_visible()
+    off.keyboard.press("Escape")
+    expect(off.locator("[data-stage-total]")).to_contain_text("aved")
+    assert_accessible(off)

@@ -1,0 +1,167 @@
+"""The stage on the screens that it is read from: sizes as they are drawn, and what fingers do."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.assignments.making import first_fill, give
+from tests.browser.page_checks import DESKTOP, PHONE, assert_accessible
+from tests.browser.signing_in import open_as
+
+pytestmark = pytest.mark.django_db(transaction=True)
+ON_ITS_SIDE = {"width": 844, "height": 390}
+SMALL = {"width": 360, "height": 780}
+SMALLEST = {"width": 320, "height": 568}
+#: Of a phone 390 px wide, in mm; and the arc of a mm at a metre, in minutes: 60 * 180 / pi / 1000.
+A_PIXEL, A_MILLIMETRE = 0.166, 3.4377
+MEASURED = """() => {
+    const drawing = document.querySelector("[data-stage-notation] svg");
+    const heads = [...drawing.querySelectorAll("g.stroke")].map((one) => one.querySelector("use"));
+    const box = drawing.getBoundingClientRect();
+    return {
+        staff: (720 * box.width) / drawing.viewBox.baseVal.width,
+        rows: drawing.dataset.rows.split(" ").length - 1,
+        head: Math.min(...heads.map((head) => head.getBoundingClientRect().width)),
+        right: Math.max(...heads.map((head) => head.getBoundingClientRect().right)),
+        bottom: box.bottom,
+    };
+}"""
+SHIFTS = """
+    window.shifted = 0;
+    new PerformanceObserver((list) => {
+        for (const { value, hadRecentInput } of list.getEntries()) {
+            if (!hadRecentInput) window.shifted += value;
+        }
+    }).observe({ type: "layout-shift", buffered: true });
+"""
+#: Once a note sounds: how far its bar is from its head, aside and down.
+BAR_UNDER_NOTE = """() => new Promise((found) => {
+    const look = () => {
+        const head = document.querySelector("[data-stage-notation] .stroke.lit use");
+        const mark = document.querySelector("[data-stage-mark]");
+        if (!head || mark.hidden) return void requestAnimationFrame(look);
+        const [box, bar] = [head.getBoundingClientRect(), mark.getBoundingClientRect()];
+        found({ aside: bar.left - box.left, below: bar.top - box.bottom, height: bar.height });
+    };
+    look();
+})"""
+
+
+@pytest.fixture
+def fill(student):
+    return first_fill(give(student, 2, tempo=180))
+
+
+def on_stage(page: Page, student) -> Page:
+    """On the first fill of today, playing."""
+    page.set_default_timeout(20_000)
+    page.add_init_script(SHIFTS)
+    open_as(page, student, "/today/")
+    page.locator("[data-stage-open]").click()
+    expect(page.locator("[data-stage]")).to_have_attribute("data-state", "playing")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("[data-stage]")).to_have_attribute("data-state", "between")
+    page.keyboard.press("Space")
+    expect(page.locator("[data-stage]")).to_have_attribute("data-state", "paused")
+    return page
+
+
+@pytest.mark.parametrize(
+    ("size", "rows"), [(PHONE, 2), (ON_ITS_SIDE, 1)], ids=["upright", "on its side"]
+)
+def test_a_head_is_sixteen_minutes_of_arc_wide_at_a_metre(open_page, student, fill, size, rows):
+    page = on_stage(open_page(size), student)
+    found = page.evaluate(MEASURED)
+    assert found["head"] * A_PIXEL * A_MILLIMETRE >= 16
+    assert 94 <= found["staff"] <= 99
+    assert found["rows"] == rows
+    assert found["right"] <= size["width"] - (80 if rows == 1 else 0)
+    assert_accessible(page)
+
+
+def test_a_larger_screen_has_a_staff_of_112_px_in_one_row(open_page, student, fill):
+    found = on_stage(open_page(DESKTOP), student).evaluate(MEASURED)
+    assert (round(found["staff"]), found["rows"]) == (112, 1)
+
+
+@pytest.mark.parametrize("size", [SMALL, SMALLEST], ids=["360", "320"])
+def test_on_small_phones_no_staff_is_under_72_px(open_page, student, fill, size):
+    page = on_stage(open_page(size), student)
+    found = page.evaluate(MEASURED)
+    assert found["staff"] >= 72
+    assert found["right"] <= size["width"]
+    assert_accessible(page)
+
+
+def test_nothing_jumps_while_it_plays(phone, student, fill):
+    page = on_stage(phone, student)
+    page.keyboard.press("Space")
+    expect(page.locator("[data-stage-notation] .lit").first).to_be_visible(timeout=30_000)
+    assert page.evaluate("window.shifted") < 0.05
+
+
+def test_the_bar_is_under_the_note_that_sounds(phone, student, fill):
+    phone.emulate_media(reduced_motion="reduce")
+    page = on_stage(phone, student)
+    page.keyboard.press("Space")
+    found = page.evaluate(BAR_UNDER_NOTE)
+    assert abs(found["aside"]) < 1
+    assert found["below"] > 0
+    assert found["height"] == 3
+
+
+def test_with_reduced_motion_nothing_glides(open_page, student, fill):
+    page = open_page(PHONE)
+    page.emulate_media(reduced_motion="reduce")
+    on_stage(page, student)
+    glide = "getComputedStyle(document.querySelector('[data-stage-mark]')).transitionDuration"
+    assert page.evaluate(glide) == "0s"
+
+
+def test_how_it_looks_is_kept_on_the_device(phone, student, fill):
+    page = on_stage(phone, student)
+    page.get_by_role("button", name="Dim").click()
+    before = page.evaluate(MEASURED)["staff"]
+    page.get_by_role("button", name="Smaller").click()
+    assert page.evaluate(MEASURED)["staff"] < before
+    assert_accessible(page)
+    page.reload()
+    stage = page.locator("[data-stage]")
+    expect(stage).to_have_attribute("data-dim", "")
+    expect(stage).to_have_attribute("data-step", "-1")
+
+
+def test_a_tap_on_the_notation_and_in_the_lower_half_starts_and_stops(phone, student, fill):
+    page = on_stage(phone, student)
+    stage = page.locator("[data-stage]")
+    page.mouse.click(200, 250)
+    expect(stage).to_have_attribute("data-state", "playing")
+    page.mouse.click(200, 700)
+    expect(stage).to_have_attribute("data-state", "paused")
+    page.mouse.click(200, 40)
+    expect(stage).to_have_attribute("data-state", "paused")
+
+
+def test_a_swipe_and_a_tap_at_the_edge_change_the_fill(phone, student, fill):
+    page = on_stage(phone, student)
+    name = page.locator("[data-stage-name]")
+    first = name.inner_text()
+    page.mouse.click(380, 400)
+    expect(name).not_to_have_text(first)
+    page.mouse.move(100, 400)
+    page.mouse.down()
+    page.mouse.move(260, 405, steps=4)
+    page.mouse.up()
+    expect(name).to_have_text(first)
+
+
+def test_a_drawing_that_is_not_made_yet_comes_by_itself(open_page, student, engraver):
+    fill = first_fill(give(student, 1, tempo=180))
+    page = open_page(PHONE)
+    open_as(page, student, "/today/")
+    page.locator("[data-stage-open]").click()
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("[data-stage-name]")).to_have_text(re.compile(re.escape(str(fill))))
+    engraver.work()
+    expect(page.locator("[data-stage-notation] svg[data-rows]")).to_be_visible()
