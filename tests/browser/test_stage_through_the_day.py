@@ -165,6 +165,6 @@ def test_the_address_of_the_former_page_opens_the_stage_ready(signed_in, fill):
     page = signed_in
     page.goto("/today/play/?minutes=1")
     state(page, "ready")
-    expect(page.locator("[data-stage-trouble]")).to_have_text("Touch Play to let this page sound.")
+    expect(page.locator("[data-stage-trouble]")).to_have_text("Touch to let this page sound.")
     page.get_by_role("button", name="Play", exact=True).click()
     state(page, "playing")

@@ -56,7 +56,7 @@ export class Stage {
     this.overlay.open(opener);
     this.awake.check();
     this.screen.begin(this.look.step);
-    if (!opener && !navigator.userActivation?.hasBeenActive) this.screen.say("Touch Play to let this page sound.");
+    if (!opener && !navigator.userActivation?.hasBeenActive) this.screen.say("Touch to let this page sound.");
   }
 
   /**
