@@ -8,6 +8,7 @@
 //   loop  {loops, tempo}                  a loop is through; loops so far
 //   ended {loops}                         all loops are through; its state is "stopped" by then
 //   settings {…}                          what is set now, tempo among it
+//   loading {done, of}                    sounds that have come so far
 //   trouble {error}                       the sounds did not come
 import { TypedEvents } from "../site/typed_events.js";
 import { Desk } from "./audio.js";
@@ -35,6 +36,7 @@ import { openContext, running } from "./sounding.js";
  * @property {import("./schedule.js").LoopDetail} loop
  * @property {{loops: number}} ended
  * @property {Settings} settings
+ * @property {{done: number, of: number}} loading
  * @property {{error: unknown}} trouble
  */
 
@@ -212,7 +214,8 @@ export class Player extends TypedEvents {
    * @param {AudioContext} context
    */
   async #fetch(block, context) {
-    const more = { known: this.#kit, spare: spareOf(block, this.#settings) };
+    const told = (/** @type {number} */ done, /** @type {number} */ of) => this.say("loading", { done, of });
+    const more = { known: this.#kit, spare: spareOf(block, this.#settings), told };
     this.#kit = await loadKit(context, this.address, wantedBy(block), more);
   }
 

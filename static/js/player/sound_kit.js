@@ -41,10 +41,11 @@ export class SoundKit extends Map {
  * @param {BaseAudioContext} context
  * @param {string} address of the manifest
  * @param {Wanted[]} wanted
- * @param {{known?: SoundKit, spare?: Wanted[]}} [more]
+ * @param {{known?: SoundKit, spare?: Wanted[], told?: (done: number, of: number) => void}} [more] `told`
+ *   how many of those that must come are there
  * @returns {Promise<SoundKit>}
  */
-export async function loadKit(context, address, wanted, { known = new SoundKit(), spare = [] } = {}) {
+export async function loadKit(context, address, wanted, { known = new SoundKit(), spare = [], told = () => {} } = {}) {
   const isMissing = (/** @type {Wanted} */ [name, dynamic]) =>
     dynamic === EVERY ? !known.has(name) : !known.get(name)?.[dynamic];
   if (![...wanted, ...spare].some(isMissing)) return known;
@@ -55,8 +56,14 @@ export async function loadKit(context, address, wanted, { known = new SoundKit()
   kit.balances = manifest.balances ?? {};
   const needed = inFull(wanted, manifest).filter(isMissing);
   const welcome = inFull(spare, manifest).filter(isMissing);
+  let done = 0;
+  told(done, needed.length);
   const loaded = [
-    ...needed.map((one) => decoded(context, manifest, one)),
+    ...needed.map(async (one) => {
+      const sound = await decoded(context, manifest, one);
+      told((done += 1), needed.length);
+      return sound;
+    }),
     ...welcome.map((one) => decoded(context, manifest, one).catch(() => null)),
   ];
   for (const one of await Promise.all(loaded)) {

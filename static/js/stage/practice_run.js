@@ -103,10 +103,14 @@ export class Run extends TypedEvents {
     this.#halt();
   }
 
-  /** @param {number} tempo of the item that is there now */
-  setTempo(tempo) {
-    this.item.tempo = tempo;
-    this.player.set({ tempo });
+  /**
+   * What was set on the page since, before it begins.
+   *
+   * @param {number} tempo of the item that is there now; 0: as planned
+   */
+  prepare(tempo) {
+    if (tempo) this.item.tempo = tempo;
+    if (this.state === "ready") this.#load();
   }
 
   skip() {

@@ -65,7 +65,7 @@ export class Stage {
    * @param {number} tempo of the first item, where the page has another one than it was planned for
    */
   start(tempo = 0) {
-    if (tempo) this.run.setTempo(tempo);
+    this.run.prepare(tempo);
     if (this.isOver) this.#anew();
     else if (this.run.state !== "playing") this.run.toggle();
   }

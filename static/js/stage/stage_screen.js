@@ -28,6 +28,7 @@ export class Screen {
     player.on("settings", () => this.#showTempo());
     player.on("loop", () => this.#showTempo());
     player.on("trouble", ({ error }) => this.say(troubleInWords(error, "touch Play again")));
+    player.on("loading", ({ done, of }) => this.#write("loading", done < of ? `Loading sound, ${done} of ${of}` : ""));
     player.on("state", ({ state }) => this.#showPlayer(state));
   }
 
@@ -58,7 +59,7 @@ export class Screen {
     this.#write("verb", VERBS[state]);
     this.#write("title", state === "between" ? `Next, in ${wait}: ${item.title}` : item.title);
     this.#write("name", item.name);
-    this.#write("times", `1/${item.loops}`);
+    this.#write("times", this.#time(1));
     for (const [name, isThere] of /** @type {const} */ ([["next", next], ["back", index > 0]])) {
       this.#part(name).hidden = !isThere || state === "over";
     }
@@ -68,6 +69,12 @@ export class Screen {
     if (state !== "playing") this.#atRest();
     if (state === "between") this.#read(`Next: ${item.name}, at ${item.tempo}`);
     if (state === "paused") this.#read("Paused");
+  }
+
+  /** Of as many as are played: for ever where none are set. @param {number} number */
+  #time(number) {
+    const { loops } = this.player.settings;
+    return loops ? `${number}/${loops}` : String(number);
   }
 
   #atRest() {
@@ -81,7 +88,7 @@ export class Screen {
     const { item } = this.run;
     if (kind === "count-in" && number === 1) this.#read(`Count-in: ${item.name}, at ${Math.round(this.player.tempo)}`);
     this.#write("bar", kind === "count-in" ? "in" : `${number}/${of}`);
-    this.#write("times", `${loop + 1}/${item.loops}`);
+    this.#write("times", this.#time(loop + 1));
     this.notation.countIn(kind === "count-in");
     if (kind !== "fill") this.notation.dark();
   }
@@ -92,6 +99,7 @@ export class Screen {
     if (state === "loading") this.#write("verb", "Loading");
     else if (state === "playing") this.#write("verb", VERBS.playing);
     if (state === "playing") this.say("");
+    if (state !== "loading") this.#write("loading", "");
   }
 
   #showTempo() {
