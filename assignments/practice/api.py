@@ -41,6 +41,7 @@ ANOTHER_STUDENT = "Another student is signed in on this device. Open your person
 class VariationOut(serializers.ModelSerializer):
     """A student's fill, with its assignment and its state."""
 
+    name = serializers.CharField(source="called")
     bar = serializers.CharField(source="assignment.bar_name")
     rule_set = serializers.CharField(source="assignment.rule_set_name")
     sentences = serializers.JSONField(source="assignment.sentences")
@@ -58,6 +59,7 @@ class VariationOut(serializers.ModelSerializer):
         model = AssignedVariation
         fields = [
             "id",
+            "name",
             "bar",
             "rule_set",
             "sentences",
