@@ -1,6 +1,9 @@
 """Names of a student's fills: given with them, kept, and changed by the teacher alone."""
 
+from importlib import import_module
+
 import pytest
+from django.apps import apps
 
 from assignments.fill_names import rename
 from assignments.models import AssignedVariation
@@ -81,3 +84,14 @@ def test_a_fill_of_an_older_version_is_called_by_where_it_goes(student):
     AssignedVariation.objects.update(name="")
     fill.refresh_from_db()
     assert str(fill) == f"1, {route_name(fill.as_fill)}"
+
+
+def test_what_older_versions_drew_is_named_as_if_it_were_given_today(student, classmate):
+    give(student, 12)
+    give(classmate, 3, seed=4)
+    rename(first_fill(give(student, 2, seed=3)), "The waterfall")
+    given = names(student), names(classmate)
+    AssignedVariation.objects.exclude(name="The waterfall").update(name="")
+    migration = import_module("assignments.migrations.0024_names_of_fills")
+    migration.name_fills(apps, None)
+    assert (names(student), names(classmate)) == given
