@@ -1,8 +1,5 @@
 """A reminder as a student asks for it, and as it comes to a device."""
 
-import json
-from urllib.parse import urlsplit
-
 import pytest
 import vobject
 from playwright.sync_api import Page, expect
@@ -35,9 +32,17 @@ def test_today_leads_there(phone, student, variation):
     expect(page.get_by_role("heading", name="Remind me")).to_be_visible()
 
 
+def allow(page: Page, setting: str) -> None:
+    """As in the browser's own settings of the site."""
+    tools = page.context.new_cdp_session(page)
+    permission = {"permission": {"name": "notifications"}, "setting": setting}
+    tools.send("Browser.setPermission", permission)
+
+
 def test_a_browser_that_was_told_no_says_what_to_do(phone, student):
-    """A browser without a window has nobody to ask: it answers as one that was told no."""
     page = open_as(phone, student, PAGE)
+    allow(page, "denied")
+    page.reload()
     ask(page)
     trouble = page.get_by_role("alert")
     expect(trouble).to_contain_text("Allow notifications in its settings of the site")
@@ -46,14 +51,15 @@ def test_a_browser_that_was_told_no_says_what_to_do(phone, student):
     assert_accessible(page)
 
 
-def test_where_no_push_service_is_reached_it_says_so(open_page, student):
-    """It may show notifications; but this one, for tests, has no service that would bring any."""
-    page = open_page(SMALL, keeps_pages=True)
-    open_as(page, student, PAGE)
+def test_where_no_push_service_is_reached_it_says_so(phone, student):
+    """It may show messages; but this browser, made for tests, has no service that brings any."""
+    page = open_as(phone, student, PAGE)
     page.context.grant_permissions(["notifications"])
+    page.reload()
     page.get_by_label("Monday").uncheck()
     ask(page)
-    expect(page.get_by_role("alert")).to_contain_text("could not reach its service for reminders")
+    words = "could not reach its service for reminders"
+    expect(page.get_by_role("alert")).to_contain_text(words, timeout=40_000)
     expect(page.get_by_label("Monday")).not_to_be_checked()
 
 
@@ -86,63 +92,23 @@ def test_what_is_missing_is_said_beside_its_field(phone, student):
     expect(page.locator("#id_at_error")).to_have_text("Give a time such as 17:00.")
 
 
-class TestAReminderThatComes:
-    """Handed to the worker as a push service would, by the protocol of the browser's own tools."""
+SHOWN = """({ title, body, open }) => {
+    const came = [];
+    self.registration.showNotification = async (...said) => { came.push(said); };
+    self.dispatchEvent(new PushEvent("push", { data: JSON.stringify({ title, body, open }) }));
+    return came;
+}"""
 
-    MESSAGE = {"title": "Fillwright", "body": "Five minutes at the kit?", "open": "/today/"}
 
-    @pytest.fixture
-    def device(self, open_page, student) -> Page:
-        page = open_page(SMALL, keeps_pages=True)
+def test_a_message_that_comes_to_the_worker_is_shown(open_page, student):
+    """A real event in the real worker; what it has the browser show is looked at."""
+    page = open_page(SMALL, keeps_pages=True)
+    with page.context.expect_event("serviceworker") as started:
         open_as(page, student, "/today/")
-        page.context.grant_permissions(["notifications"])
-        page.evaluate("navigator.serviceWorker.ready")
-        return page
-
-    @staticmethod
-    def push(page: Page, message: dict) -> None:
-        tools = page.context.new_cdp_session(page)
-        registrations: list[dict] = []
-        tools.on(
-            "ServiceWorker.workerRegistrationUpdated",
-            lambda found: registrations.extend(found["registrations"]),
-        )
-        tools.send("ServiceWorker.enable")
-        page.wait_for_timeout(300)
-        address = urlsplit(page.url)
-        tools.send(
-            "ServiceWorker.deliverPushMessage",
-            {
-                "origin": f"{address.scheme}://{address.netloc}",
-                "registrationId": registrations[-1]["registrationId"],
-                "data": json.dumps(message),
-            },
-        )
-
-    SHOWN = """async () => {
-        const worker = await navigator.serviceWorker.ready;
-        for (let tries = 0; tries < 100; tries++) {
-          const [shown] = await worker.getNotifications();
-          if (shown) return { title: shown.title, body: shown.body, data: shown.data };
-          await new Promise((then) => setTimeout(then, 100));
-        }
-        return null;
-    }"""
-
-    def test_is_shown_with_its_words(self, device):
-        self.push(device, self.MESSAGE)
-        assert device.evaluate(self.SHOWN) == {
-            "title": "Fillwright",
-            "body": "Five minutes at the kit?",
-            "data": {"open": "/today/"},
-        }
-
-    def test_takes_the_place_of_one_that_nobody_looked_at(self, device):
-        self.push(device, self.MESSAGE)
-        device.evaluate(self.SHOWN)
-        self.push(device, self.MESSAGE | {"body": "Later"})
-        device.wait_for_timeout(500)
-        shown = (
-            "navigator.serviceWorker.ready.then(async (w) => (await w.getNotifications()).length)"
-        )
-        assert device.evaluate(shown) == 1
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    message = {"title": "Fillwright", "body": "Five minutes at the kit?", "open": "/today/"}
+    ((title, options),) = started.value.evaluate(SHOWN, message)
+    assert (title, options["body"]) == ("Fillwright", "Five minutes at the kit?")
+    assert options["data"] == {"open": "/today/"}
+    assert page.request.get(options["icon"]).ok
+    assert options["tag"] == "reminder"  # one takes the place of another

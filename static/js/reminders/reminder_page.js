@@ -8,6 +8,8 @@ const BLOCKED =
 const NOT_NOW = "Nothing is changed: the browser was not told to allow it. Touch again, or take the file for your calendar.";
 const NO_SERVICE = "This browser could not reach its service for reminders. Try again later, or take the file for your calendar.";
 
+const PATIENCE = 20_000; // milliseconds
+
 const form = document.querySelector("form[data-reminder]");
 
 /** Whether this browser shows messages of a site that is closed. */
@@ -41,8 +43,11 @@ async function subscribe(key) {
  */
 async function prepare(asked) {
   const leave = await Notification.requestPermission();
-  if (leave !== "granted") return leave === "denied" ? BLOCKED : NOT_NOW;
-  const found = await subscribe(asked.dataset.reminder ?? "").catch(() => null);
+  const isBlocked = leave === "denied" || Notification.permission === "denied";
+  if (leave !== "granted") return isBlocked ? BLOCKED : NOT_NOW;
+  // A browser whose service is away may never answer.
+  const tooLong = /** @type {Promise<null>} */ (new Promise((end) => setTimeout(end, PATIENCE, null)));
+  const found = await Promise.race([subscribe(asked.dataset.reminder ?? ""), tooLong]).catch(() => null);
   if (!found) return NO_SERVICE;
   const { endpoint, keys } = found.toJSON();
   /** @type {Record<string, string | undefined>} */
@@ -66,9 +71,7 @@ function bind(asked) {
     if (event.submitter !== button) return;
     event.preventDefault();
     trouble.hidden = true;
-    button.disabled = true;
     const words = await prepare(asked);
-    button.disabled = false;
     trouble.textContent = words;
     trouble.hidden = !words;
     if (!words) asked.submit();
