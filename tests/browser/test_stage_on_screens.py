@@ -147,12 +147,12 @@ def test_a_swipe_and_a_tap_at_the_edge_change_the_fill(phone, student, fill):
     page = on_stage(phone, student)
     name = page.locator("[data-stage-name]")
     first = name.inner_text()
-    page.mouse.click(380, 400)
-    expect(name).not_to_have_text(first)
     page.mouse.move(100, 400)
     page.mouse.down()
     page.mouse.move(260, 405, steps=4)
     page.mouse.up()
+    expect(name).to_have_text("The groove alone")
+    page.mouse.click(380, 400)
     expect(name).to_have_text(first)
 
 
