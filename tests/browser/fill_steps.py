@@ -5,7 +5,7 @@ from playwright.sync_api import Page
 
 def open_player(page: Page) -> Page:
     """The player on the page itself, with its loops, click and ways."""
-    page.get_by_text("Loops, click, ways to play it").click()
+    page.get_by_text("How it is played").click()
     return page
 
 

@@ -64,7 +64,7 @@ def is_in(page: Page, state: str) -> None:
 
 def test_a_fill_is_played_lit_counted_and_logged(page, fill, student):
     assert_accessible(page)
-    page.get_by_label("Loops", exact=True).select_option("once")
+    page.get_by_label("Times through", exact=True).select_option("once")
     play(page).click()
     expect(page.get_by_text("Count-in", exact=True).first).to_be_visible()
     expect(page.locator("[data-player-next]")).to_have_text("fill")
@@ -122,9 +122,9 @@ def test_half_the_tempo_is_shown_and_the_ladder_climbs(one):
     for _ in range(10):
         one.get_by_role("button", name="5 slower").click()
     one.get_by_label("Faster by").select_option("10")
-    one.get_by_label("every", exact=True).select_option("1 loop")
-    expect(one.locator("[data-player-step]")).to_have_text("Then 200, after a loop")
-    one.get_by_label("Loops", exact=True).select_option("4")
+    one.get_by_label("every", exact=True).select_option("time")
+    expect(one.locator("[data-player-step]")).to_have_text("Then 200, after once through")
+    one.get_by_label("Times through", exact=True).select_option("4")
     play(one).click()
     is_in(one, "playing")
     expect(one.locator("[data-player-tempo]")).to_have_text("220")
@@ -133,11 +133,11 @@ def test_half_the_tempo_is_shown_and_the_ladder_climbs(one):
 
 
 def test_the_fill_alone_has_no_bar_of_groove_and_changes_while_it_plays(one):
-    one.get_by_label("Loops", exact=True).select_option("for ever")
+    one.get_by_label("Times through", exact=True).select_option("for ever")
     play(one).click()
     expect(one.get_by_text("Bar 1 of 4")).to_be_visible()
     one.get_by_role("button", name="Fill alone").click()
-    expect(one.locator("[data-player-loop]")).to_have_text("Loop 2")
+    expect(one.locator("[data-player-loop]")).to_have_text("Time 2")
     expect(one.locator("[data-player-bar]")).to_have_text("The fill")
     play_or_stop = one.locator("[data-player-play]")
     play_or_stop.click()

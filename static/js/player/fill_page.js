@@ -34,4 +34,4 @@ fold.addEventListener("toggle", () => {
 fold.addEventListener("click", ({ detail, target }) => {
   if (detail > 0 && target instanceof HTMLElement && target.matches("summary")) target.blur();
 });
-fold.hidden = false;
+if (fold.open) player = open(); // before this script came

@@ -7,6 +7,7 @@
 //
 // Dispatches "undo" on `root` when that is to be undone.
 import { around, every, part } from "../site/dom.js";
+import { askHere } from "./asked_here.js";
 import { Awake } from "./wake_lock.js";
 import { blockInWords, startsOn, unitInWords } from "./block_words.js";
 import { feelOf } from "./feel.js";
@@ -66,7 +67,7 @@ export class Panel {
     this.root.addEventListener("change", (event) => {
       const select = around(event, "[data-player-set]", HTMLSelectElement);
       const name = select?.dataset.playerSet;
-      if (name) this.player.set({ [name]: NUMBERS.includes(name) ? +select.value : select.value });
+      if (name) askHere({ [name]: NUMBERS.includes(name) ? +select.value : select.value });
     });
     this.player.on("state", ({ state }) => this.#showState(state));
     this.player.on("settings", (settings) => this.#showSettings(settings));
@@ -86,7 +87,7 @@ export class Panel {
     const playerToggle = toggleOf(button);
     if (playerPlay !== undefined) this.toggle();
     if (playerTempoBy) this.player.set({ tempo: this.player.base + Number(playerTempoBy) });
-    if (playerToggle) this.player.set({ [playerToggle]: !this.player.settings[playerToggle] });
+    if (playerToggle) askHere({ [playerToggle]: !this.player.settings[playerToggle] });
     if (playerUndo !== undefined) this.root.dispatchEvent(new CustomEvent("undo"));
     // A finger leaves no focus behind, so that the space bar starts and stops.
     if (event.detail > 0) button.blur();
@@ -152,7 +153,7 @@ export class Panel {
     this.#write("tempo", tidy(this.player.tempo));
     this.#write("unit", slow ? `half of ${this.player.base}` : unitInWords(this.block, this.player.tempo));
     const next = this.player.base + ladderBy;
-    this.#write("step", ladderBy ? `Then ${next}, after ${ladderEvery === 1 ? "a loop" : `${ladderEvery} loops`}` : "");
+    this.#write("step", ladderBy ? `Then ${next}, after ${ladderEvery === 1 ? "once" : `${ladderEvery} times`} through` : "");
   }
 
   /** @param {BarDetail} bar */
@@ -162,7 +163,7 @@ export class Panel {
     const names = { "count-in": "Count-in", groove: `Bar ${number} of ${of}`, fill };
     this.#write("bar", names[kind]);
     const { loops } = this.player.settings;
-    this.#write("loop", kind === "count-in" ? "" : `Loop ${loop + 1}${loops ? ` of ${loops}` : ""}`);
+    this.#write("loop", kind === "count-in" ? "" : `Time ${loop + 1}${loops ? ` of ${loops}` : ""}`);
     this.#write("next", nextInWords(kind, number, next));
     if (kind === "fill") return;
     this.light.off();

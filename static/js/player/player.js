@@ -12,7 +12,7 @@
 //   trouble {error}                       the sounds did not come
 import { TypedEvents } from "../site/typed_events.js";
 import { Desk } from "./audio.js";
-import { askedHere } from "./asked_here.js";
+import { askedHere, onAsked } from "./asked_here.js";
 import { isSound, keepSound, keptSound, onSound } from "./kept_sound.js";
 import { SoundKit, loadKit } from "./sound_kit.js";
 import { spareOf, wantedBy } from "./wanted_sounds.js";
@@ -82,6 +82,7 @@ export class Player extends TypedEvents {
     this.alone = alone;
     this.#settings = { ...DEFAULTS, ...keptSound() };
     onSound((changes) => this.#hear(alone ? only(changes, (name) => name in USUAL_LEVELS) : changes));
+    if (!alone) onAsked((changes) => this.set(changes));
     document.addEventListener("visibilitychange", () => this.#look());
     addEventListener("pagehide", () => this.stop());
   }

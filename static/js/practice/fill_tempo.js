@@ -19,5 +19,4 @@ place.addEventListener("click", (event) => {
   place.dataset.fillTempo = String(Math.min(Number(fastest), Math.max(Number(slowest), wanted)));
   show();
 });
-part(place, "[data-soon]").hidden = false;
 show();
