@@ -13,6 +13,12 @@ SMALL = {"width": 320, "height": 568}
 SIZES = [SMALL, {"width": 360, "height": 780}, PHONE, {"width": 844, "height": 390}, DESKTOP]
 
 
+def open_today(page: Page, student) -> Page:
+    """Without a worker, what the page shows is engraved as it is first asked for."""
+    page.set_default_timeout(30_000)
+    return open_as(page, student, "/today/")
+
+
 def start(page: Page):
     return page.locator(".start-bar .button")
 
@@ -28,7 +34,7 @@ def played(student, day):
 
 @pytest.mark.parametrize("size", SIZES, ids=[f"{one['width']}x{one['height']}" for one in SIZES])
 def test_start_is_in_the_first_screenful(open_page, student, played, size):
-    page = open_as(open_page(size), student, "/today/")
+    page = open_today(open_page(size), student)
     box = start(page).bounding_box()
     assert box["y"] + box["height"] <= size["height"]
     assert box["height"] >= 56
@@ -38,12 +44,12 @@ def test_start_is_in_the_first_screenful(open_page, student, played, size):
 @pytest.mark.parametrize("fills", [1, 6])
 def test_start_stands_at_one_place_on_a_phone_however_many_fills(open_page, student, fills):
     give(student, fills)
-    page = open_as(open_page(PHONE), student, "/today/")
+    page = open_today(open_page(PHONE), student)
     assert 711 <= start(page).bounding_box()["y"] <= 803
 
 
 def test_everything_is_reached_by_the_keyboard_and_nothing_under_the_bar(phone, student, played):
-    page = open_as(phone, student, "/today/")
+    page = open_today(phone, student)
     page.locator("main").focus()
     reached = set()
     for _ in range(40):
@@ -80,7 +86,7 @@ def test_a_page_of_yesterday_does_not_say_that_today_is_done(
 ):
     for fill in played:
         logged(student, 5, day, fill)
-    page = open_as(phone, student, "/today/")
+    page = open_today(phone, student)
     expect(page.get_by_text("done", exact=False).first).to_be_visible()
     another_day(page)
     expect(start(page)).to_have_text("Start", use_inner_text=True)
@@ -90,7 +96,7 @@ def test_a_page_of_yesterday_does_not_say_that_today_is_done(
 
 
 def test_without_fills_a_groove_plays_until_it_is_stopped(phone, student):
-    page = open_as(phone, student, "/today/")
+    page = open_today(phone, student)
     assert_accessible(page)
     page.get_by_role("button", name="Start with a groove").click()
     expect(page.get_by_role("button", name="Stop")).to_be_visible()
@@ -99,7 +105,7 @@ def test_without_fills_a_groove_plays_until_it_is_stopped(phone, student):
 
 
 def test_a_fill_is_heard_without_leaving_the_page(phone, student, played):
-    page = open_as(phone, student, "/today/")
+    page = open_today(phone, student)
     page.get_by_role("button", name="Hear").first.click()
     expect(page.get_by_role("button", name="Stop").first).to_be_visible()
     assert page.url.endswith("/today/")
