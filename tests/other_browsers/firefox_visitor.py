@@ -3,7 +3,6 @@
 import base64
 import json
 import os
-import signal
 import subprocess
 from contextlib import suppress
 from pathlib import Path
@@ -61,7 +60,6 @@ class FirefoxVisitor(Visitor):
                     stdout=log,
                     stderr=log,
                     env={**os.environ, "HOME": str(self.place), **more},
-                    start_new_session=True,
                 )
             )
 
@@ -165,8 +163,7 @@ class FirefoxVisitor(Visitor):
 
     def _end(self) -> None:
         for process in reversed(self.processes):
-            with suppress(ProcessLookupError):
-                os.killpg(process.pid, signal.SIGKILL)
+            process.kill()  # what it has started ends with it
             process.wait()
 
 

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-PATIENCE = 60.0  # seconds; a slow machine is not a failure
+ENTER = "\ue007"  # as WebDriver has it
+PATIENCE = 120.0  # seconds; a slow machine is not a failure
 FOUND = (
     Path(__file__)
     .parent.parent.joinpath("browser/scripts/found_by_role.js")
