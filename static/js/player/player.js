@@ -216,7 +216,7 @@ export class Player extends TypedEvents {
    */
   async #fetch(block, context) {
     const told = (/** @type {number} */ done, /** @type {number} */ of) => this.say("loading", { done, of });
-    const more = { known: this.#kit, spare: spareOf(block, this.#settings), told };
+    const more = { known: this.#kit, spare: spareOf(block, this.#settings), told, soon: true };
     this.#kit = await loadKit(context, this.address, wantedBy(block), more);
   }
 

@@ -41,11 +41,11 @@ export class SoundKit extends Map {
  * @param {BaseAudioContext} context
  * @param {string} address of the manifest
  * @param {Wanted[]} wanted
- * @param {{known?: SoundKit, spare?: Wanted[], told?: (done: number, of: number) => void}} [more] `told`
- *   how many of those that must come are there
+ * @param {{known?: SoundKit, spare?: Wanted[], told?: (done: number, of: number) => void, soon?: boolean}} [more] `told`
+ *   how many of those that must come are there; `soon`: without their further takes, which follow
  * @returns {Promise<SoundKit>}
  */
-export async function loadKit(context, address, wanted, { known = new SoundKit(), spare = [], told = () => {} } = {}) {
+export async function loadKit(context, address, wanted, { known = new SoundKit(), spare = [], told = () => {}, soon = false } = {}) {
   const isMissing = (/** @type {Wanted} */ [name, dynamic]) =>
     dynamic === EVERY ? !known.has(name) : !known.get(name)?.[dynamic];
   if (![...wanted, ...spare].some(isMissing)) return known;
@@ -66,9 +66,10 @@ export async function loadKit(context, address, wanted, { known = new SoundKit()
     }),
     ...welcome.map((one) => decoded(context, manifest, one).catch(() => null)),
   ];
-  for (const one of await Promise.all(loaded)) {
-    if (one) kit.set(one.name, { ...kit.get(one.name), [one.dynamic]: one.sound });
-  }
+  const there = (await Promise.all(loaded)).flatMap((one) => one ?? []);
+  for (const { name, dynamic, sound } of there) kit.set(name, { ...kit.get(name), [dynamic]: sound });
+  const further = Promise.all(there.map(({ sound, urls }) => addTakes(context, sound, urls)));
+  if (!soon) await further;
   return kit;
 }
 
@@ -98,10 +99,22 @@ function inFull(wanted, { sounds, balances = {} }) {
 async function decoded(context, { sounds, chokes = {} }, [name, dynamic]) {
   const made = sounds[name]?.[dynamic] ?? sounds[name]?.normal;
   if (!made) throw new Error(`No sound for ${name}.`);
-  const [first, ...others] = await Promise.all([made.url, ...(made.others ?? [])].map((url) => take(context, url)));
+  const first = await take(context, made.url);
   /** @type {DecodedSound} */
-  const sound = { ...first, lead: made.lead, others, ends: chokes[name] };
-  return { name, dynamic, sound };
+  const sound = { ...first, lead: made.lead, others: [], ends: chokes[name] };
+  return { name, dynamic, sound, urls: made.others ?? [] };
+}
+
+/**
+ * Those that do not come are done without.
+ *
+ * @param {BaseAudioContext} context
+ * @param {DecodedSound} sound
+ * @param {string[]} urls
+ */
+async function addTakes(context, sound, urls) {
+  const takes = await Promise.all(urls.map((url) => take(context, url))).catch(() => []);
+  sound.others?.push(...takes);
 }
 
 /**
