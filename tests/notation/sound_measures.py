@@ -11,12 +11,12 @@ from rhythms.notation.sounds import OFFSET, encoded
 RATE = 44_100
 
 
-def decoded(file: bytes) -> np.ndarray:
-    """An MP3 file's samples, decoded by libsndfile."""
-    wave, rate = soundfile.read(io.BytesIO(file))
+def decoded(file: bytes, channels: int = 1) -> np.ndarray:
+    """An MP3 file's samples, decoded by libsndfile: (samples,), or (samples, channels)."""
+    wave, rate = soundfile.read(io.BytesIO(file), always_2d=True)
     assert rate == RATE
-    assert wave.ndim == 1
-    return wave
+    assert wave.shape[1] == channels
+    return wave[:, 0] if channels == 1 else wave
 
 
 @cache

@@ -1,12 +1,14 @@
 """A drum kit of our own, computed: every surface in three dynamics, clicks and a count-in.
 
-Nothing is recorded. Drums are the modes of a circular membrane (`membrane`), cymbals the many modes
-of a plate (`plate`), with a stick's tip or snare wires of shaped noise; a harder stroke wakes
-higher partials. Hats, bell, rims and sticks are modes and noise with the levels of recorded ones,
-octave by octave (`octave_shape`). `library` lists the sounds and sets them against each other by
-loudness, and says what ends what: a closed hi-hat an open one. Each is an MP3 file of 1 to 30 KB
-whose attack is ``OFFSET`` seconds in, at the start of an encoder's group of samples, so that
-nothing is heard before it; all of them together take less than 500 KB.
+Nothing is recorded. Drums are the modes of circular membranes (`membrane`) with the noise of shell,
+wires and stick about them; cymbals, hats, rims and that noise are modes and noise with levels of
+recorded ones, octave by octave (`octave_shape`). What is struck often has three takes, and no two
+strokes in a row are the same. `library` lists the sounds and sets them against each other by
+loudness, rounds off their peaks, and says what ends what: a closed hi-hat an open one; where each
+stands; and what a phone, which gives nothing under 300 Hz, plays instead of low drums. Each is an
+MP3 file of 1 to 40 KB whose attack is ``OFFSET`` seconds in, at the start of an encoder's group of
+samples, so that nothing is heard before it; all of them together take less than 900 KB.
+`manage.py sounds --table` measures them beside recorded drums, `--to FOLDER` writes them to listen.
 
 They are served at ``/sounds/<version>/<name>-<dynamic>.mp3``, to be kept for ever; `manage.py
 sounds` makes them beforehand. A change of any of them needs a new `SOUNDS_VERSION`. Look at

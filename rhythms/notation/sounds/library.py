@@ -10,7 +10,7 @@ import numpy as np
 
 from rhythms.engine import Surface
 from rhythms.notation.sounds import cymbals, drums, hats
-from rhythms.notation.sounds.loudness import loudness
+from rhythms.notation.sounds.loudness import loudness, shaved
 from rhythms.notation.sounds.mp3 import ATTACK, mp3
 from rhythms.notation.sounds.waves import RATE, TOUCHES, Samples, Touch, length
 
@@ -39,8 +39,8 @@ _MAKERS: dict[str, tuple[Callable[[Touch], Samples], float]] = {
     Surface.HALF_OPEN_HI_HAT: (hats.half_open_hi_hat, -28),
     Surface.RIM_SHOT: (drums.rim_shot, -22),
     Surface.STICKS: (drums.sticks, -27),
-    CLICK: (lambda _: drums.click(1_000), -27),
-    CLICK_ONE: (lambda _: drums.click(1_500), -25),
+    CLICK: (lambda _: drums.click(1_000), -28.2),
+    CLICK_ONE: (lambda _: drums.click(1_500), -26.2),
     COUNT_IN: (drums.sticks, -26),
 }
 #: For a loudspeaker that gives nothing under 300 Hz: low drums by their knock and overtones.
@@ -48,10 +48,16 @@ FOR_PHONES = {
     str(drum): f"{drum} on a phone"
     for drum in (Surface.BASS_DRUM, Surface.HIGH_TOM, Surface.MID_TOM, Surface.FLOOR_TOM)
 }
+#: The band in Hz of the knock of each, and the drum.
+_KNOCKS = {
+    Surface.BASS_DRUM: (drums.BASS_DRUM, 300, 900),
+    Surface.HIGH_TOM: (drums.TOMS["high tom"], 650, 1_500),
+    Surface.MID_TOM: (drums.TOMS["mid tom"], 430, 900),
+    Surface.FLOOR_TOM: (drums.TOMS["floor tom"], 300, 560),
+}
 _MAKERS |= {
-    FOR_PHONES[drum]: (partial(drums.for_phones, make), level)
-    for drum, (make, level) in _MAKERS.items()
-    if drum in FOR_PHONES
+    FOR_PHONES[drum]: (partial(drums.for_phones, *knock), _MAKERS[drum][1])
+    for drum, knock in _KNOCKS.items()
 }
 #: Struck one way only.
 _ONE_TOUCH = (CLICK, CLICK_ONE, COUNT_IN)
@@ -66,18 +72,18 @@ _TAKES = dict.fromkeys((Surface.SNARE, Surface.HI_HAT, Surface.RIDE, Surface.BAS
 #: Where each stands, from -1 (left) to 1, as the drummer sits: lightly, as on recorded kits, whose
 #: channels are within 2 dB.
 PANS: dict[str, float] = {
-    Surface.HI_HAT: -0.2,
-    Surface.HI_HAT_FOOT: -0.2,
-    Surface.OPEN_HI_HAT: -0.2,
-    Surface.HALF_OPEN_HI_HAT: -0.2,
+    Surface.HI_HAT: -0.14,
+    Surface.HI_HAT_FOOT: -0.14,
+    Surface.OPEN_HI_HAT: -0.14,
+    Surface.HALF_OPEN_HI_HAT: -0.14,
     Surface.HIGH_TOM: -0.1,
     Surface.MID_TOM: 0.1,
-    Surface.FLOOR_TOM: 0.2,
-    Surface.CRASH: -0.15,
+    Surface.FLOOR_TOM: 0.14,
+    Surface.CRASH: -0.12,
     Surface.SPLASH: -0.05,
-    Surface.RIDE: 0.2,
-    Surface.RIDE_BELL: 0.2,
-    Surface.CHINA: 0.2,
+    Surface.RIDE: 0.14,
+    Surface.RIDE_BELL: 0.14,
+    Surface.CHINA: 0.14,
     Surface.COWBELL: 0.1,
 }
 PANS |= {FOR_PHONES[name]: place for name, place in PANS.items() if name in FOR_PHONES}
@@ -94,17 +100,22 @@ OFFSET = ATTACK / RATE
 NAMES = tuple(str(name) for name in _MAKERS)
 
 _OF_OTHERS = {"kilobits": 80, "effort": 2}
-#: What is mostly noise needs more, and all effort of the encoder, or it is heard too soon.
-_OF_NOISE = {"kilobits": 128, "effort": 0}
-_NOISE = (
-    Surface.HI_HAT,
-    Surface.HI_HAT_FOOT,
-    Surface.OPEN_HI_HAT,
-    Surface.HALF_OPEN_HI_HAT,
-)
-#: A tail is cut off where it has fallen this far under the loudest accent's start, in dB.
-_SILENCE = -66.0
-_FADE = 0.04
+#: What is mostly noise needs more, or it is heard too soon.
+_OF_NOISE = {"kilobits": 160, "effort": 2}
+_CODED: dict[str, dict[str, int]] = {
+    **dict.fromkeys((Surface.HI_HAT, Surface.HI_HAT_FOOT, *_RINGING_HATS), _OF_NOISE),
+    Surface.RIDE: {"kilobits": 128, "effort": 0},
+    Surface.RIDE_BELL: {"kilobits": 112, "effort": 0},
+    Surface.SPLASH: {"kilobits": 96, "effort": 0},
+    Surface.SNARE: {"kilobits": 64, "effort": 2},
+    **{name: {"kilobits": 64, "effort": 2} for names in FOR_PHONES.items() for name in names},
+}
+#: A tail is cut off where it has fallen this far under the loudest, in dB; the fade of its end in
+#: seconds, and of what rings on as a part of the whole.
+_SILENCE = -60.0
+_FADE, _SLOW_FADE = 0.04, 0.3
+#: Peaks are rounded off from here up to here (see `shaved`), which makes them softer: so again.
+_KNEE, _TOP, _ROUNDS = 0.09, 0.2, 2
 
 
 def dynamics_of(name: str) -> tuple[str, ...]:
@@ -128,9 +139,8 @@ def samples(name: str, dynamic: str, take: int = 0) -> Samples:
         raise KeyError(take)
     make, level = _MAKERS[name]
     touch = replace(TOUCHES["accent" if name in _ONE_TOUCH else dynamic], take=take)
-    wave = _without_rumble(make(touch))
-    wave *= 10 ** ((level + touch.level - loudness(wave)) / 20)
-    wave = _without_tail(wave)
+    wave = _without_tail(_without_rumble(make(touch)))
+    wave = _as_loud(wave, level + touch.level)
     wave.flags.writeable = False
     return wave
 
@@ -138,7 +148,7 @@ def samples(name: str, dynamic: str, take: int = 0) -> Samples:
 @cache
 def encoded(name: str, dynamic: str, take: int = 0) -> bytes:
     """One stroke as MP3; its attack is OFFSET seconds in. Raises KeyError, as samples does."""
-    return mp3(samples(name, dynamic, take), **(_OF_NOISE if name in _NOISE else _OF_OTHERS))
+    return mp3(samples(name, dynamic, take), **_CODED.get(name, _OF_OTHERS))
 
 
 def _without_rumble(wave: Samples) -> Samples:
@@ -152,10 +162,19 @@ def _without_rumble(wave: Samples) -> Samples:
     return np.fft.irfft(np.fft.rfft(padded) * gain, padded.size)[: wave.size]
 
 
+def _as_loud(wave: Samples, level: float) -> Samples:
+    """The wave at that loudness in dB, its peaks rounded off: a block gets louder that way."""
+    for _ in range(_ROUNDS):
+        wave = wave * 10 ** ((level - loudness(wave)) / 20)
+        wave = shaved(wave, _KNEE, _TOP)
+    return wave
+
+
 def _without_tail(wave: Samples) -> Samples:
-    """Up to where nothing is heard any more, and faded out there."""
-    heard = np.flatnonzero(np.abs(wave) > 10 ** (_SILENCE / 20))
-    kept = wave[: heard[-1] + 1].copy()
-    fade = min(length(_FADE), kept.size // 4)
-    kept[-fade:] *= np.linspace(1, 0, fade)
+    """Up to where nothing is heard any more; what still rings at its end is faded out slowly."""
+    quiet = 10 ** (_SILENCE / 20) * np.max(np.abs(wave))
+    kept = wave[: np.flatnonzero(np.abs(wave) > quiet)[-1] + 1].copy()
+    rings = np.max(np.abs(kept[-length(_FADE) :])) > 10 * quiet
+    fade = int(kept.size * _SLOW_FADE) if rings else min(length(_FADE), kept.size // 4)
+    kept[-fade:] *= 0.5 + 0.5 * np.cos(np.linspace(0, np.pi, fade))
     return kept

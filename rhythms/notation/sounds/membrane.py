@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rhythms.notation.sounds.waves import Samples, Touch, fall, time
+from rhythms.notation.sounds.waves import Samples, Touch, fall, rise, time
 
 #: The zeros j(m, n) by (m, n), up to 5 times the first: Abramowitz and Stegun, table 9.5.
 ZEROS = {
@@ -35,6 +35,11 @@ ZEROS = {
 #: Frequencies of the modes against the lowest.
 RATIOS = {mode: zero / ZEROS[0, 1] for mode, zero in ZEROS.items()}
 
+#: The pitch of a drum's other head against the struck one's, our choice of 1.5 to 1.6.
+SECOND = 1.5
+#: By so many dB a mode may be stronger or weaker from take to take.
+TAKES_DIFFER = 1.5
+
 
 @dataclass(frozen=True)
 class Head:
@@ -42,7 +47,10 @@ class Head:
 
     ``strike``: where it is struck, from 0 (the middle) to 1 (the rim). ``cutoff``: up to which
     frequency in Hz an accent wakes it. ``bend``: by what part the pitch starts higher in an
-    accent, since a stretched head is tighter; ``settling`` seconds bring it down by e.
+    accent, since a stretched head is tighter; ``settling`` seconds bring it down by e. ``contact``:
+    seconds in which the stick gives its push. ``second``: how strong the other head answers, tuned
+    to ``SECOND`` times the pitch. ``damping``: how much sooner higher modes die, as a power of the
+    frequency.
     """
 
     pitch: float
@@ -51,23 +59,37 @@ class Head:
     cutoff: float
     bend: float
     settling: float = 0.04
+    contact: float = 0.003
+    second: float = 0.0
+    damping: float = 0.9
 
     def samples(self, touch: Touch, seconds: float) -> Samples:
         """One stroke."""
+        wave = self._head(touch, seconds, 1.0)
+        if self.second:
+            wave += self.second * self._head(touch, seconds, SECOND)
+        return rise(wave, self.contact)
+
+    def _head(self, touch: Touch, seconds: float, tuned: float) -> Samples:
         wave = np.zeros_like(time(seconds))
         turns = self._turns(touch, seconds)
+        random = touch.random(round(10 * self.pitch * tuned))
         for (diameters, _), zero in ZEROS.items():
-            ratio = zero / ZEROS[0, 1]
+            ratio = tuned * zero / ZEROS[0, 1]
             woken = np.exp(-((ratio * self.pitch / touch.cutoff(self.cutoff)) ** 2))
-            amplitude = abs(bessel(diameters, zero * self.strike)) * woken
-            wave += amplitude * np.sin(ratio * turns) * fall(seconds, self.decay / ratio**0.9)
+            unlike = 10 ** (random.uniform(-TAKES_DIFFER, TAKES_DIFFER) / 20)
+            amplitude = abs(bessel(diameters, zero * self.strike)) * woken * unlike
+            decay = self.decay / ratio**self.damping
+            wave += amplitude * np.sin(ratio * turns) * fall(seconds, decay)
         return wave
 
     def _turns(self, touch: Touch, seconds: float) -> Samples:
         """The lowest mode's phase in radians."""
         now = time(seconds)
-        raised = self.bend * touch.force * self.settling * (1 - np.exp(-now / self.settling))
-        return 2 * np.pi * self.pitch * (now + raised)
+        bend = self.bend * float(touch.force**0.55)
+        raised = bend * self.settling * (1 - np.exp(-now / self.settling))
+        turns: Samples = 2 * np.pi * self.pitch * (now + raised)
+        return turns
 
 
 def bessel(order: int, x: float) -> float:

@@ -27,18 +27,18 @@ ATTACK = _DELAY + _LEAD
 
 
 def mp3(wave: Samples, kilobits: int, effort: int = 2) -> bytes:
-    """One channel at RATE, with so many kilobits a second; what passes full scale is cut off.
+    """One channel, or (samples, 2), with so many kilobits a second; over full scale it is cut off.
 
     ``effort`` as LAME counts it, from 0 (most) to 7 (least). The wave begins ATTACK samples
     into the decoded file.
     """
     encoder = lameenc.Encoder()
     encoder.silence()
-    encoder.set_channels(1)
+    encoder.set_channels(1 if wave.ndim == 1 else 2)
     encoder.set_in_sample_rate(RATE)
     encoder.set_out_sample_rate(RATE)
     encoder.set_bit_rate(kilobits)
     encoder.set_quality(effort)
-    led_in = np.concatenate([np.zeros(_LEAD), np.clip(wave, -1, 1)])
+    led_in = np.concatenate([np.zeros((_LEAD, *wave.shape[1:])), np.clip(wave, -1, 1)])
     integers = np.round(led_in * 32_767).astype("<i2")
     return bytes(encoder.encode(integers.tobytes()) + encoder.flush())

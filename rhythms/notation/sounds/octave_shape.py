@@ -16,6 +16,8 @@ from rhythms.notation.sounds.waves import RATE, Partials, Samples, Touch, length
 #: Middles of the octaves in Hz; the last reaches up to 20 kHz.
 OCTAVES = (63, 125, 250, 500, 1000, 2000, 4000, 8000, 14_000)
 _EDGES = (*(centre * 2**0.5 for centre in OCTAVES[:-1]),)
+#: By so many dB a mode, and an octave, may be stronger or weaker from take to take.
+TAKES_DIFFER = 1.0
 #: From a decay time to -60 dB to the exponent's rate.
 _TO_60_DB = float(np.log(1000))
 
@@ -26,8 +28,10 @@ class OctaveShape:
 
     ``blow_decay`` and ``ring_decay``: seconds to -60 dB, of the octave at 500 Hz; each octave up
     they are ``damping`` times as long. ``noise``: what part of the power is noise, the rest modes.
-    ``attack``: seconds until it sounds. ``seed`` numbers what is struck: its modes stay the same. A
-    soft stroke wakes each octave above 500 Hz by up to ``softer`` dB less than the one below.
+    ``attack``: seconds until it sounds; ``swell``: seconds in which what rings comes up, all but an
+    e-th of it, since energy moves from mode to mode. ``seed`` numbers what is struck: its modes
+    stay the same, but each take wakes them differently. A soft stroke wakes each octave above 500
+    Hz by up to ``softer`` dB less than the one below.
     """
 
     seed: int
@@ -38,35 +42,41 @@ class OctaveShape:
     damping: float
     noise: float
     attack: float = 0.002
+    swell: float = 0.0
     modes: int = 900
     softer: float = 1.5
 
     def samples(self, touch: Touch, seconds: float) -> Samples:
         """One stroke."""
-        parts = _in_octaves(self._source(seconds, touch))
+        random = touch.random(self.seed)
+        parts = _in_octaves(self._source(seconds, random))
+        uneven = random.uniform(-TAKES_DIFFER, TAKES_DIFFER, len(parts))
         now = time(seconds)
+        come = 1 - np.exp(-now / self.swell) if self.swell else 1.0
         wave = np.zeros_like(now)
         for octave, part in enumerate(parts):
-            longer = self.damping ** (octave - OCTAVES.index(500))
-            heard = -self.softer * (1 - touch.force) * max(0, octave - OCTAVES.index(500))
+            above = octave - OCTAVES.index(500)
+            longer = self.damping**above
+            heard = uneven[octave] - self.softer * (1 - touch.force) * max(0, above)
             wave += part * (
                 _falling(self.blow[octave] + heard, self.blow_decay * longer, now)
-                + _falling(self.ring[octave] + heard, self.ring_decay * longer, now)
+                + come * _falling(self.ring[octave] + heard, self.ring_decay * longer, now)
             )
         return rise(wave, self.attack)
 
-    def _source(self, seconds: float, touch: Touch) -> Samples:
+    def _source(self, seconds: float, take: np.random.Generator) -> Samples:
         """Modes at random, as many in each octave, and noise."""
         random = np.random.default_rng(self.seed)
         places = np.sort(random.uniform(np.log(30), np.log(20_000), self.modes))
+        unlike = 10 ** (take.uniform(-TAKES_DIFFER, TAKES_DIFFER, self.modes) / 20)
         struck = Partials(
             np.exp(places),
-            random.rayleigh(1.0, self.modes),
+            random.rayleigh(1.0, self.modes) * unlike,
             np.full(self.modes, 1e6),
-            random.uniform(0, 2 * np.pi, self.modes),
+            take.uniform(0, 2 * np.pi, self.modes),
         )
         tones = struck.samples(seconds)
-        hiss = (touch.random(self.seed) if touch.take else random).standard_normal(length(seconds))
+        hiss = take.standard_normal(length(seconds))
         mix: Samples = (1 - self.noise) ** 0.5 * _even(tones) + self.noise**0.5 * _even(hiss)
         return mix
 

@@ -31,7 +31,7 @@ class Touch:
 
     def random(self, seed: int) -> np.random.Generator:
         """What differs from take to take; ``seed`` numbers what is struck."""
-        return np.random.default_rng([seed, self.take] if self.take else seed)
+        return np.random.default_rng([seed, self.take])
 
     def cutoff(self, hardest: float) -> float:
         """Up to which frequency in Hz a stroke wakes partials; ``hardest``: for an accent.
