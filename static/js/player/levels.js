@@ -31,8 +31,8 @@ export const USUAL_LEVELS = Object.freeze({
 });
 
 /** Each part at its usual level, against the others. @type {Record<Part, number>} */
-const BALANCE = { click: 0.85, groove: 1, fill: 1, backing: 0.3, voice: 0.65 };
-const BOOST = 3.2;
+const BALANCE = { click: 1.05, groove: 1, fill: 1, backing: 0.3, voice: 0.65 };
+const BOOST = 2.5;
 
 // The curve: straight up to the knee, then ever flatter up to the top, which it never passes.
 const KNEE = 0.25;
