@@ -3,6 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from rhythms.notation.sounds import NAMES
+
 pytestmark = pytest.mark.browser
 
 #: For each sound: seconds from the listed offset to the first sample of a tenth of the peak.
@@ -26,7 +28,9 @@ MEASURE = """async (address) => {
 
 def test_every_attack_is_within_two_milliseconds_of_its_offset(desktop, live_server):
     desktop.goto(live_server.url)
-    found = desktop.evaluate(MEASURE, reverse("rhythms:sounds"))
+    # Words of a count begin before their vowel and say by how much; keys come softly.
+    every = desktop.evaluate(MEASURE, reverse("rhythms:sounds"))
+    found = [sound for sound in every if sound["name"] in NAMES]
     assert len(found) > 40
     assert [sound for sound in found if not 0 <= sound["late"] < 0.002] == []
     assert [sound for sound in found if not 0.01 < sound["peak"] < 1] == []
