@@ -145,8 +145,14 @@ def test_ids_are_forgotten_when_no_device_sends_them_any_more(send, entry):
     assert not DeviceForm.objects.exists()
 
 
-#: Forms of students with a way of their own: the queue of the log.
-NOT_BY_ITSELF = {"assignments:log"}
+#: Forms of students with a way of their own: the queue of the log, and reminders, for which the
+#: browser itself needs its network.
+NOT_BY_ITSELF = {
+    "assignments:log",
+    "assignments:reminder",
+    "assignments:reminder-calendar",
+    "assignments:reminder-off",
+}
 
 
 def forms_of_students() -> list[Row]:

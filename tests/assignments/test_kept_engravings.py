@@ -20,7 +20,14 @@ def test_what_an_assigned_fill_shows_is_never_swept_out(variation):
     variation.removed_at = timezone.now()
     variation.save()
     are_old()
-    assert rendering_maker.discard_outlived() == 0
+    rendering_maker.discard_outlived()
+    assert Rendering.objects.filter(pk=variation.rendering_id).exists()
+
+
+def test_its_other_drawings_go_where_nobody_has_wanted_them_for_long(variation):
+    are_old()
+    assert rendering_maker.discard_outlived() > 0
+    assert not Rendering.objects.filter(source__has_key="drawn").exists()
 
 
 def test_what_a_take_shows_is_never_swept_out(take):

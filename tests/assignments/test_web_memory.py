@@ -12,7 +12,7 @@ def test_it_tells_what_a_web_process_holds(assignment, capsys):
     told = capsys.readouterr().out.splitlines()
     assert [line.split(" MB ")[1].split(",")[0] for line in told] == [
         "after its start",
-        "after 10 ordinary pages",
+        "after 9 ordinary pages",
     ]
 
 

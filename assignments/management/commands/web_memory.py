@@ -17,7 +17,7 @@ from studio.models import Membership, SignInLink, Student
 HEAVY = ("verovio", "typst", "music21", "mido", "lameenc", "lxml", "numpy", "fsrs", "psycopg")
 #: What people open all day.
 _TEACHERS = ("assignments:roster", "rhythms:bars", "rhythms:rule-sets", "studio:students")
-_STUDENTS = ("today", "play", "my-fills", "my-progress", "my-log", "takes")
+_STUDENTS = ("today", "my-fills", "my-progress", "my-log", "takes")
 _HOST = "localhost"
 _STATUS = Path("/proc/self/status")
 

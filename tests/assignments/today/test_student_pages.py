@@ -184,7 +184,7 @@ class TestFill:
         page = text(student_client.get(address("fill", fill)))
         assert str(fill) in page
         assert "7 bars of groove, then this fill. Four times through" in page
-        assert '<span class="figure">88</span> beats a minute' in page
+        assert 'Asked <span class="figure">88</span>' in page
         assert "Slowly first" in page
 
     def test_shows_notation_with_sticking_count_line_and_legend(
@@ -249,6 +249,6 @@ class TestMyProgress:
         for fill in give(student, 12).variations.all():
             logged(student, 5, day, fill, tempo=80)
         # Session, link with student and studio; minutes, how many are mastered, how many
-        # hold; fills with a tempo and their number, those of the page, their tempi.
-        with django_assert_num_queries(9):
+        # hold; fills with a tempo and their number, those of the page with their pictures, their tempi.
+        with django_assert_num_queries(10):
             student_client.get(PROGRESS)
