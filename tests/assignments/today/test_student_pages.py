@@ -249,6 +249,6 @@ class TestMyProgress:
         for fill in give(student, 12).variations.all():
             logged(student, 5, day, fill, tempo=80)
         # Session, link with student and studio; minutes, how many are mastered, how many
-        # hold; fills with a tempo and their number, those of the page with their pictures, their tempi.
+        # hold; fills with a tempo and their number, those of the page, their pictures, tempi.
         with django_assert_num_queries(10):
             student_client.get(PROGRESS)
