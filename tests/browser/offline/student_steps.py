@@ -23,7 +23,7 @@ def wait_until(page: Page, becomes_true: str) -> None:
         """async (source) => {
             const isTrue = new Function(`return (${source})`)();
             for (let tries = 0; !(await isTrue()); tries += 1) {
-                if (tries === 600) throw new Error(`Never true: ${source}`);
+                if (tries === 1200) throw new Error(`Never true: ${source}`);
                 await new Promise((resolve) => setTimeout(resolve, 50));
             }
         }""",

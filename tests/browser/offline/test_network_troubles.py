@@ -14,6 +14,7 @@ from assignments.models import PracticeEntry
 from assignments.offline import site_files
 from assignments.practice import practice_log
 from studio import middleware
+from tests.browser.fill_steps import open_form
 from tests.browser.offline.student_steps import (
     copies,
     log,
@@ -188,6 +189,7 @@ class TestPages:
         assert minutes() == [7]
         set_network(off, False)
         off.reload()
+        open_form(off)
         expect(off.get_by_label("Minutes", exact=True)).to_be_visible()
 
 
