@@ -11,6 +11,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 NARROWEST = {"width": 320, "height": 640}
 #: What is typed into, or chosen from, in letters so small that iPhones zoom in on them.
 TOO_SMALL = """() => [...document.querySelectorAll("input, select, textarea")]
+    .filter((one) => !["hidden", "radio", "checkbox", "range", "file"].includes(one.type))
     .filter((one) => parseFloat(getComputedStyle(one).fontSize) < 16)
     .map((one) => one.outerHTML.slice(0, 99))"""
 

@@ -51,7 +51,7 @@ def test_a_page_fits_the_smallest_phone_and_every_target_a_thumb(small, student,
 def test_practice_is_logged_with_the_keyboard_alone(phone, student, fill):
     phone.goto(f"/enter/{SignInLink.issue(student)}/")
     phone.get_by_role("button", name="Go to my practice").press("Enter")
-    phone.get_by_role("link", name="New today").press("Enter")
+    phone.get_by_role("link", name=str(fill)).press("Enter")
     phone.get_by_text("Practice without the page").press("Enter")
     phone.get_by_role("button", name="10 min").press("Space")
     expect(phone.get_by_label("Minutes", exact=True)).to_have_value("10")

@@ -175,7 +175,10 @@ def test_a_browser_that_is_asked_for_a_kit_says_so_at_once(phone, student):
 
 
 def test_a_device_that_gives_no_sound_says_so(phone, student):
-    phone.add_init_script("AudioContext.prototype.resume = () => new Promise(() => {})")
+    phone.add_init_script(
+        "AudioContext.prototype.resume = () => new Promise(() => {});"
+        "Object.defineProperty(AudioContext.prototype, 'state', { get: () => 'suspended' });"
+    )
     open_as(phone, student, "/takes/delay/")
     phone.get_by_role("button", name="Start the click").click()
     expect(phone.locator(".recorder [data-status]")).to_contain_text("gives no sound now")

@@ -25,14 +25,14 @@ def fill(student) -> AssignedVariation:
 def page(phone, student, fill) -> Page:
     opened = open_player(open_as(phone, student, f"/fills/{fill.pk}/"))
     opened.get_by_role("button", name="Fill alone").click()
-    opened.get_by_label("Loops", exact=True).select_option("for ever")
+    opened.get_by_label("Times through", exact=True).select_option("for ever")
     return opened
 
 
 def play_through(page: Page, loops: int) -> None:
     """Until so many times through are over, then stop."""
     page.locator("[data-player-play]").click()
-    expect(page.locator("[data-player-loop]")).to_have_text(f"Loop {loops + 1}", timeout=20_000)
+    expect(page.locator("[data-player-loop]")).to_have_text(f"Time {loops + 1}", timeout=20_000)
     page.locator("[data-player-play]").click()
     expect(line(page)).to_contain_text("aved")
 
@@ -79,7 +79,7 @@ def test_without_a_network_it_says_so_and_undo_leaves_nothing_to_send(page):
 
 def test_a_tab_that_is_closed_in_mid_play_loses_nothing_that_was_through(page, student, fill):
     page.locator("[data-player-play]").click()
-    expect(page.locator("[data-player-loop]")).to_have_text("Loop 3", timeout=20_000)
+    expect(page.locator("[data-player-loop]")).to_have_text("Time 3", timeout=20_000)
     again = page.context.new_page()
     page.close()
     again.goto(f"/fills/{fill.pk}/")
