@@ -99,7 +99,7 @@ def test_the_backing_lies_well_under_the_drums(page):
 
 
 def test_half_the_volume_is_quieter_by_twelve_decibels_where_nothing_is_rounded_off(page):
-    quiet, quieter = (heard(page, volume=volume).loudness for volume in (2, 1))
+    quiet, quieter = (heard(page, volume=volume).loudness for volume in (3, 1.5))
     assert quiet - quieter == pytest.approx(12, abs=0.1)
 
 
