@@ -56,7 +56,7 @@ def test_a_fill_marked_as_mastered_says_so_and_can_be_taken_back(device, live_se
     device.get_by_role("button", name="Mastered").click()
     expect(device.locator("#messages")).to_contain_text(f"Mastered: {fill}")
     device.locator("#messages").get_by_role("button", name="Undo").click()
-    expect(device.locator("#messages")).to_contain_text(f"Back on Today: {fill}")
+    expect(device.locator("#messages")).to_contain_text(f"Not mastered yet: {fill}")
 
 
 def test_a_copy_says_that_the_site_does_not_answer_until_it_does(device, live_server):

@@ -237,6 +237,7 @@ class TestClocks:
 
     def test_a_day_that_was_chosen_stays(self, off, studio):
         chosen = today_in(studio) - 5 * DAY
+        open_form(off)
         off.locator("summary").filter(has_text="another day").click()
         off.get_by_label("Day").fill(chosen.isoformat())
         log(off, "7")
@@ -266,7 +267,7 @@ class TestSigningOut:
         expect(dialog).to_contain_text("1 entry is still on this device only.")
         assert_accessible(device)
         dialog.get_by_role("button", name="Sign out").click()
-        expect(state(device)).to_contain_text("1 entry waits on this device.")
+        expect(state(device)).to_contain_text("1 entry waits on this device, to be sent")
         assert copies(device) == []
         server()
         enter(device, student)
