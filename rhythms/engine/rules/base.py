@@ -158,7 +158,8 @@ class Rule(ABC):
         """
         values = {field.name: getattr(self, field.name) for field in dataclass_fields(self)}
         choices = {name: one for name, one in values.items() if isinstance(one, SurfaceChoice)}
-        if any(one.lacks(kit) for one in choices.values()):
+        named = [Surface(one) for one in values.values() if one in list(Surface)]
+        if any(one.lacks(kit) for one in choices.values()) or not all(map(kit.has, named)):
             return ""
         told = {name: one.told_on(kit) for name, one in choices.items()}
         return replace(self, **told).sentence()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rhythms.engine.fills.fill import Stroke
+from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FAMILIES, Surface
 from rhythms.engine.rules.base import Choice, Field
 from rhythms.engine.rules.setting import Setting
@@ -43,6 +44,11 @@ class BreakThePath(Watcher):
         """``No walk of 3 or more toms in order, down or up.``"""
         ending = ", doubles or not" if self.repeats == GOES_ON else ""
         return f"No walk of {self.k} or more toms in order, down or up{ending}."
+
+    def sentence_on(self, kit: Kit) -> str:
+        """Nothing where the kit has too few toms for such a walk."""
+        has_walk = sum(kit.has(tom) for tom in FAMILIES["toms"]) >= self.k
+        return self.sentence() if has_walk else ""
 
     def automaton(self, setting: Setting) -> Walk:
         """The walk so far, along the toms of this kit."""

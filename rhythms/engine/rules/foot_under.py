@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rhythms.engine.fills.fill import Stroke
-from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import FEET, Surface
 from rhythms.engine.rules.base import Bound, Choice, Field, Opening, Rule, Under
 from rhythms.engine.rules.json_reading import read_choice
@@ -78,10 +77,6 @@ class FootUnder(Rule):
         the = "The" if self.scope.everywhere else f"On {self.scope.words()}, the"
         goes = "goes under every stroke" if self.when == ALWAYS else "may go under strokes"
         return f"{the} {self.foot} {goes} {self.surfaces.words()}."
-
-    def sentence_on(self, kit: Kit) -> str:
-        """Nothing without the foot."""
-        return super().sentence_on(kit) if kit.has(Surface(self.foot)) else ""
 
     def lacks(self, setting: Setting) -> str:
         """``this kit has no bass drum``."""

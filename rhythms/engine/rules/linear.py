@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from rhythms.engine.errors import RuleError
 from rhythms.engine.fills.fill import HANDS, Stroke
+from rhythms.engine.kits.drum_kit import Kit
 from rhythms.engine.kits.surfaces import Surface
 from rhythms.engine.rules.base import Bound, Field, Opening, Rule
 from rhythms.engine.rules.scope import EVERY_NOTE, SCOPE_FIELDS, Scope, listed
@@ -73,6 +74,11 @@ class Linear(Rule):
         ending = f", {feet}" if feet else ""
         where = "all notes" if self.scope.everywhere else f"the {self.scope.words()}"
         return f"Hands and feet in turn on {where}: {' '.join(self.pattern)}{ending}."
+
+    def sentence_on(self, kit: Kit) -> str:
+        """Nothing where a foot of the pattern has no pedal: what is played is without it."""
+        has_feet = all(kit.has(_FEET[letter]) for letter in _FEET if letter in self.pattern)
+        return self.sentence() if has_feet else ""
 
     @property
     def speaks_of_hands(self) -> bool:

@@ -18,8 +18,8 @@ from tests.strategies import bars_with_pickup, fills
 from tests.thoroughness import examples
 
 SIXTEENTHS = Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a")
-#: Half a tenth of a pixel is lost where numbers are whole.
-ROUNDED = 1.0
+#: In tenths of a pixel: steps of a path are whole numbers, and what each loses adds up.
+ROUNDED = 3.0
 
 
 def paths(drawing: str) -> list[etree._Element]:
