@@ -10,7 +10,6 @@ from django.db.models import Count, Q
 from rhythms.engine import Bar
 from rhythms.engine.bars.feel import EIGHTHS, LEAST, MOST, SIXTEENTHS, Feel
 from rhythms.engine.kits.drum_kit import Kit as EngineKit
-from rhythms.engine.playback.groove_names import groove_name_on
 from rhythms.engine.playback.stand_ins import landing_in_words
 from rhythms.engine.rudiments.overlays import OVERLAYS
 from rhythms.models import RuleSet, SourceBar, Stickings
@@ -153,11 +152,6 @@ class Assignment(Removable):
     def lands_on(self) -> str:
         """What is struck on *one* after a fill, in words: ``the crash``, ``an accent``."""
         return landing_in_words(self.drawn_for.surfaces)
-
-    @property
-    def groove_called(self) -> str:
-        """The chosen groove's name, for whoever has this kit; "" for the first of the meter."""
-        return groove_name_on(self.groove, self.drawn_for.surfaces) if self.groove else ""
 
     @property
     def feel(self) -> Feel:

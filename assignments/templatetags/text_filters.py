@@ -8,8 +8,6 @@ from django.utils import timezone
 
 from assignments import text
 from assignments.models import PracticeEntry
-from assignments.planner.plan import PlanPart
-from assignments.today.practice_session import TITLES
 from rhythms.engine.comfort.variety_estimate import Estimate
 
 register = template.Library()
@@ -55,12 +53,6 @@ def is_today(moment: datetime) -> bool:
 def days(number: int) -> str:
     """`1 day`, `3 days`."""
     return text.count(number, "day")
-
-
-@register.filter
-def part_title(part: PlanPart) -> str:
-    """`New today`: what an item of the plan is there for."""
-    return TITLES[part]
 
 
 @register.filter

@@ -20,7 +20,7 @@ def open_today(page: Page, student) -> Page:
 
 
 def start(page: Page):
-    return page.locator(".start-bar .button")
+    return page.locator(".main-bar .button")
 
 
 @pytest.fixture
@@ -57,7 +57,7 @@ def test_everything_is_reached_by_the_keyboard_and_nothing_under_the_bar(phone, 
         covered, text = page.evaluate(
             """() => {
               const box = document.activeElement.getBoundingClientRect();
-              const bar = document.querySelector(".start-bar");
+              const bar = document.querySelector(".main-bar");
               const inBar = bar.contains(document.activeElement);
               const { top, bottom } = bar.getBoundingClientRect();
               const isUnder = !inBar && box.top >= top && box.top < bottom;
