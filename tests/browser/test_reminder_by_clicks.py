@@ -90,25 +90,3 @@ def test_what_is_missing_is_said_beside_its_field(phone, student):
     page.get_by_role("button", name="Get a file for your calendar").click()
     expect(page.get_by_label("Time")).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#id_at_error")).to_have_text("Give a time such as 17:00.")
-
-
-SHOWN = """({ title, body, open }) => {
-    const came = [];
-    self.registration.showNotification = async (...said) => { came.push(said); };
-    self.dispatchEvent(new PushEvent("push", { data: JSON.stringify({ title, body, open }) }));
-    return came;
-}"""
-
-
-def test_a_message_that_comes_to_the_worker_is_shown(open_page, student):
-    """A real event in the real worker; what it has the browser show is looked at."""
-    page = open_page(SMALL, keeps_pages=True)
-    with page.context.expect_event("serviceworker") as started:
-        open_as(page, student, "/today/")
-    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
-    message = {"title": "Fillwright", "body": "Five minutes at the kit?", "open": "/today/"}
-    ((title, options),) = started.value.evaluate(SHOWN, message)
-    assert (title, options["body"]) == ("Fillwright", "Five minutes at the kit?")
-    assert options["data"] == {"open": "/today/"}
-    assert page.request.get(options["icon"]).ok
-    assert options["tag"] == "reminder"  # one takes the place of another

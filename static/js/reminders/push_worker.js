@@ -19,11 +19,19 @@
     event.waitUntil(show(new URL(event.notification.data.open, location.origin).href));
   });
 
-  /** A page that is open already comes to the front. @param {string} address */
+  /**
+   * A page that is open already comes to the front, for as many minutes as it has, and if it stands
+   * there from before this worker.
+   *
+   * @param {string} address
+   */
   async function show(address) {
-    const pages = await worker.clients.matchAll({ type: "window" });
-    const there = pages.find(({ url }) => url === address);
+    const pages = await worker.clients.matchAll({ type: "window", includeUncontrolled: true });
+    const there = pages.find(({ url }) => pathOf(url) === pathOf(address));
     if (there) await there.focus();
     else await worker.clients.openWindow(address);
   }
+
+  /** @param {string} address */
+  const pathOf = (address) => new URL(address).pathname;
 }
