@@ -6,7 +6,7 @@
 /** @typedef {import("./store.js").Fields} Fields */
 
 const NAME = "fillwright-counting";
-const ANSWER = ["clean_loops", "felt"];
+const ANSWER = ["clean_loops", "felt", "note"];
 
 /**
  * One entry that holds what both say. Where that is more than `there` holds, it is to be sent.

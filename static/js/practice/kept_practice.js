@@ -5,7 +5,7 @@
 //   kept.on("line", ({ text, undo }) => …);              // "Saved: 2 min at 88, 3 times through."
 //   kept.played({ loops: 3, seconds: 120, tempo: 88 });  // at each stop; counts since the first start
 //   kept.played({ …, playing: true });                   // at each time through: kept, sent later
-//   kept.answer({ clean_loops: 3 });                     // of the same entry; also `felt`
+//   kept.answer({ clean_loops: 3 });                     // of the same entry; also `felt`, `note`
 //   await kept.undo();
 //
 // Play, pause, play on is one entry that grows. Another one begins after half an hour without a
@@ -19,7 +19,7 @@ import { isPractice, lineOf, minutesOf } from "./kept_words.js";
 import { sendPlainly } from "./plain_sending.js";
 
 /** @typedef {{loops: number, seconds: number, tempo: number | null, playing?: boolean}} PlayedSoFar */
-/** @typedef {{clean_loops?: number | null, felt?: "" | "easy" | "good" | "hard" | "sore"}} PlayedHow */
+/** @typedef {{clean_loops: number | null, felt: "" | "easy" | "good" | "hard" | "sore", note: string}} PlayedHow `note`: to the teacher */
 /** @typedef {import("./kept_words.js").KeptState} KeptState */
 /** @typedef {{text: string, state: KeptState, undo: boolean}} KeptLine */
 /** @typedef {import("./kept_words.js").Count} Count */
@@ -31,6 +31,8 @@ const SLOWEST = 30; // the log knows no slower tempo
 const MOST_LOOPS = 999;
 /** @type {Count} */
 const NOTHING = { loops: 0, seconds: 0, tempo: null };
+/** @type {PlayedHow} */
+const UNSAID = { clean_loops: null, felt: "", note: "" };
 
 /** @extends {TypedEvents<{line: KeptLine}>} */
 export class KeptPractice extends TypedEvents {
@@ -46,8 +48,7 @@ export class KeptPractice extends TypedEvents {
   #last = NOTHING;
   #heard = 0; // when it was last told of something played
   #answered = 0;
-  /** @type {{clean_loops: number | null, felt: string}} */
-  #how = { clean_loops: null, felt: "" };
+  #how = UNSAID;
 
   /** @param {{variation: number | null, name: string, recheck?: boolean, easier?: boolean}} fill and whether it is played cold, or in a simpler form */
   constructor({ variation, name, recheck = false, easier = false }) {
@@ -64,6 +65,11 @@ export class KeptPractice extends TypedEvents {
   /** The id of the entry, once there is one; for what else is said of it. */
   get id() {
     return this.#id;
+  }
+
+  /** How it came out, as far as that was said. */
+  get how() {
+    return this.#how;
   }
 
   /** What this entry holds. @returns {Count} */
@@ -95,15 +101,16 @@ export class KeptPractice extends TypedEvents {
     this.#keep({ isPlaying: playing });
   }
 
-  /** How it came out, or how it felt; said again, it takes the place of the word before. @param {PlayedHow} how */
+  /** How it came out; said again, it takes the place of the word before. @param {Partial<PlayedHow>} how */
   answer(how) {
     if (!this.#id) return false;
     const { loops } = this.counted;
-    const clean = how.clean_loops === undefined ? this.#how.clean_loops : how.clean_loops;
+    const said = { ...this.#how, ...how };
+    const clean = said.clean_loops;
     this.#answered += 1;
     this.#how = {
+      ...said,
       clean_loops: clean === null || !loops ? null : Math.min(Math.max(0, clean), loops, MOST_LOOPS),
-      felt: how.felt ?? this.#how.felt,
     };
     this.#keep({ isPlaying: false });
     return true;
@@ -125,7 +132,7 @@ export class KeptPractice extends TypedEvents {
     this.#base = this.#last;
     this.#id = null;
     this.#answered = 0;
-    this.#how = { clean_loops: null, felt: "" };
+    this.#how = UNSAID;
   }
 
   /** @param {number} more seconds that sounded since */

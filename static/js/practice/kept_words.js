@@ -19,11 +19,13 @@ export function timeInWords(seconds) {
   return `${halves < 10 ? halves : Math.round(seconds / 60)} min`;
 }
 
+/** "once through", "4 times through" @param {number} loops */
+export const timesInWords = (loops) => (loops === 1 ? "once through" : `${loops} times through`);
+
 /** "2 min at 88, 3 times through" @param {Count} count */
 export function countInWords({ loops, seconds, tempo }) {
   const at = tempo ? ` at ${Math.round(tempo)}` : "";
-  const times = loops === 1 ? ", once through" : `, ${loops} times through`;
-  return `${timeInWords(seconds)}${at}${loops ? times : ""}`;
+  return `${timeInWords(seconds)}${at}${loops ? `, ${timesInWords(loops)}` : ""}`;
 }
 
 /**

@@ -89,8 +89,8 @@ export class Stage {
 
   // By x and Esc: what was played is kept and asked about; a second time the stage closes.
   end() {
-    if (this.isOver || !this.hasSounded) this.close();
-    else this.run.finish();
+    if (!this.isOver && this.hasSounded) this.run.finish();
+    else if (this.ending.leave()) this.close();
   }
 
   get hasSounded() {
@@ -114,6 +114,7 @@ export class Stage {
   // However it was left, by the phone's own button too: what sounded is kept.
   #left() {
     if (!this.isOver) this.run.finish();
+    this.ending.leave();
     this.awake.check();
   }
 }

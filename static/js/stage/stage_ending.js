@@ -2,16 +2,19 @@
 import { master } from "../offline/later_requests.js";
 import { minutesOf, timeInWords } from "../practice/kept_words.js";
 import { around, copyOf, every, one, part } from "../site/dom.js";
+import { Change } from "./stage_change.js";
+import { byFill, shared } from "./stage_counts.js";
 import { verdicts } from "./stage_verdicts.js";
 
 /** @typedef {import("./practice_run.js").Item} Item */
 /** @typedef {import("../practice/kept_practice.js").KeptPractice} KeptPractice */
+/** @typedef {{kept: KeptPractice, item: Item, clean: number | null}} Said how much of it was clean */
 /** @typedef {{run: import("./practice_run.js").Run, goOn: () => void, close: () => Promise<void>}} Asker */
 
 const WORDS = new Map([["all", "All clean"], ["some", "Some clean"], ["none", "Not yet"]]);
 /** How many of so many times through an answer says were clean. @type {Record<string, (loops: number) => number>} */
 const CLEAN = { all: (loops) => loops, some: (loops) => Math.floor(loops / 2), none: () => 0 };
-const REFUSED = "This was not taken. Your practice is kept: look at Change.";
+const REFUSED = "This was not taken. Your practice is kept: look at My log.";
 
 export class Ending {
   /** What sounded and is kept, each with what it is of. @type {Map<KeptPractice, Item>} */
@@ -25,18 +28,21 @@ export class Ending {
     this.root = root;
     this.stage = stage;
     this.panel = this.#part("ending");
+    this.change = new Change(this.panel);
+    this.change.on("said", (said) => this.#correct(said));
     this.panel.addEventListener("click", (event) => {
       const button = around(event, "[data-stage-answer]", HTMLButtonElement);
       if (button?.dataset.stageAnswer) this.answer(button.dataset.stageAnswer);
     });
-    this.#part("go-on").addEventListener("click", () => stage.goOn());
+    this.#part("go-on").addEventListener("click", () => this.leave() && stage.goOn());
     this.#part("hurts").addEventListener("click", () => this.#hurt());
     this.#part("undo").addEventListener("click", () => this.#undo());
-    for (const name of ["today", "change"]) {
+    addEventListener("pagehide", () => this.leave());
+    for (const name of ["today", "log"]) {
       const link = one(root, `[data-stage-${name}]`, HTMLAnchorElement);
       link.addEventListener("click", (event) => {
         event.preventDefault();
-        this.#leaveFor(link.href);
+        if (this.leave()) this.#leaveFor(link.href);
       });
     }
   }
@@ -69,6 +75,7 @@ export class Ending {
     this.#say("");
     this.#part("verdicts").replaceChildren();
     this.#part("gained").textContent = "";
+    this.change.begin(byFill(this.#asked));
     this.panel.hidden = false;
     if (this.isAsking) this.#tellTheWeek();
     this.#part("total").focus({ preventScroll: true });
@@ -83,14 +90,37 @@ export class Ending {
   /** @param {string} which */
   answer(which) {
     if (this.panel.hidden || !this.#asked.length) return;
-    const answered = this.#asked.map(([kept, item]) => {
-      const { loops, tempo } = kept.counted;
-      return { kept, item, loops, tempo, clean: CLEAN[which](loops) };
-    });
-    for (const { kept, clean } of answered) kept.answer({ clean_loops: clean });
-    this.#press(which);
-    this.#part("verdicts").replaceChildren(...verdicts(answered).map((about) => this.#verdict(about)));
+    this.#keep(this.#asked.map(([kept, item]) => ({ kept, item, clean: CLEAN[which](kept.counted.loops) })));
+    this.change.follow();
     this.#say(`${WORDS.get(which)}. Saved.`);
+  }
+
+  /** What is being typed is kept before the panel is left; false where something is wrong with it. */
+  leave() {
+    return this.panel.hidden || this.change.leave();
+  }
+
+  /** @param {{counts: import("./stage_change.js").Corrected[], note: string}} said */
+  #correct({ counts, note }) {
+    const all = counts.flatMap(({ fill, clean }) => {
+      const each = shared(fill, clean);
+      return fill.all.map((kept, place) => ({ kept, item: fill.item, clean: each[place] }));
+    });
+    // Once, where the teacher reads first.
+    const [noted] = this.#asked[0] ?? [...this.#played][0] ?? [];
+    if (noted && note !== noted.how.note) noted.answer({ note });
+    this.#keep(all);
+    this.#say("Changed. Saved.");
+  }
+
+  /** @param {Said[]} said */
+  #keep(said) {
+    for (const { kept, clean } of said) {
+      if (clean !== kept.how.clean_loops) kept.answer({ clean_loops: clean });
+    }
+    this.#press(wordFor(this.#asked.map(([kept]) => kept)));
+    const answered = said.flatMap(({ kept: { counted }, item, clean }) => (clean === null ? [] : [{ ...counted, item, clean }]));
+    this.#part("verdicts").replaceChildren(...verdicts(answered).map((about) => this.#verdict(about)));
   }
 
   /** What can be asked about: whole times through a fill. */
@@ -121,6 +151,7 @@ export class Ending {
     await Promise.all(all.map((kept) => kept.undo()));
     this.#part("answers").hidden = true;
     this.#part("small").hidden = true;
+    this.change.begin([]);
     this.#part("verdicts").replaceChildren();
     this.#part("gained").textContent = "";
     this.#part("total").textContent = "Removed: nothing of it is saved.";
@@ -176,6 +207,14 @@ export class Ending {
   #part(name) {
     return part(this.root, `[data-stage-${name}]`);
   }
+}
+
+/** The answer that says as much of these. @param {KeptPractice[]} all */
+function wordFor(all) {
+  const clean = all.map(({ how }) => how.clean_loops);
+  if (!all.length || clean.includes(null)) return null;
+  if (clean.every((times) => times === 0)) return "none";
+  return all.every(({ how, counted }) => how.clean_loops === counted.loops) ? "all" : "some";
 }
 
 /** How many fills these are of; the groove alone is none. @param {Iterable<Item>} items */

@@ -108,6 +108,7 @@ function pressed(event, stage) {
   const { key } = event;
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   event.stopImmediatePropagation();
+  if (key !== "Escape" && around(event, "input", HTMLElement)) return;
   const answer = ANSWERS.get(key);
   if (stage.isOver && answer) {
     stage.ending.answer(answer);

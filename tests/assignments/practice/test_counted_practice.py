@@ -56,6 +56,7 @@ def sends(draw) -> list[dict]:
             "loops": through,
             "clean_loops": clean,
             "felt": draw(some.sampled_from(FELT)),
+            "note": draw(some.sampled_from(["", "The last beat rushes.", "Better today."])),
             "tempo": draw(some.none() | some.integers(30, 240)),
             "answered": draw(some.integers(0, 3)),
             "undone": draw(some.booleans()),
@@ -111,6 +112,18 @@ def test_the_later_answer_counts(student, pk):
     keep_counted(student, counted(pk, 60, loops=4, clean_loops=1, answered=2))
     entry, _ = keep_counted(student, counted(pk, 60, loops=4, clean_loops=4, answered=1))
     assert entry.clean_loops == 1
+
+
+def test_a_note_said_again_takes_the_place_of_the_one_before(student, pk):
+    for answered, note in ((1, "The last beat rushes."), (3, "It is the third."), (2, "Hm.")):
+        keep_counted(student, counted(pk, 60, note=note, answered=answered))
+    assert PracticeEntry.objects.get().note == "It is the third."
+
+
+def test_a_note_stays_when_longer_practice_arrives_that_was_counted_before_it(student, pk):
+    keep_counted(student, counted(pk, 60, loops=4, clean_loops=3, note="It rushes.", answered=1))
+    entry, _ = keep_counted(student, counted(pk, 90, loops=6))
+    assert (entry.note, entry.clean_loops, entry.loops) == ("It rushes.", 3, 6)
 
 
 def test_undo_takes_it_out_of_the_log(student, pk):

@@ -206,6 +206,13 @@ class TestPracticeEntries:
         counted = {"loops": 5, "clean_loops": 4, "felt": "easy", "recheck": True}
         assert post({**sent, **counted}).json() == {**sent, **counted}
 
+    def test_a_note_on_practice_that_is_counted_arrives_however_often_it_is_sent(self, post, sent):
+        counted = {**sent, "seconds": 300, "loops": 4}
+        said = {**counted, "clean_loops": 3, "note": "It rushes.", "answered": 1}
+        assert [post(body).status_code for body in (said, counted, said)] == [201, 200, 200]
+        entry = PracticeEntry.objects.get()
+        assert (entry.clean_loops, entry.note) == (3, "It rushes.")
+
 
 class TestChanging:
     @pytest.fixture

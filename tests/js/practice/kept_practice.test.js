@@ -150,6 +150,31 @@ test("an answer amends the same entry, and a second one takes its place", async 
   assert.deepEqual(said, [[2, "sore", 2]]);
 });
 
+test("a note to the teacher is of the same entry, and stays when more is said", async () => {
+  const kept = aPractice();
+  kept.played({ loops: 4, seconds: 60, tempo: 88 });
+  kept.answer({ clean_loops: 2, note: "The last beat rushes." });
+  await settled();
+  kept.answer({ clean_loops: 3 });
+  await settled();
+  const said = logged().map(({ clean_loops, note, answered }) => [clean_loops, note, answered]);
+  assert.deepEqual(said, [[3, "The last beat rushes.", 2]]);
+});
+
+test("a note said without a network takes the place of the one before, and is sent with it", async () => {
+  const kept = aPractice();
+  Object.assign(navigator, { onLine: false });
+  kept.played({ loops: 4, seconds: 60, tempo: 88 });
+  kept.answer({ note: "The last beat rushes." });
+  await settled();
+  kept.answer({ note: "It is the third beat." });
+  await settled();
+  assert.deepEqual(logged(), []);
+  Object.assign(navigator, { onLine: true });
+  await settled();
+  assert.deepEqual(logged().map(({ note, loops }) => [note, loops]), [["It is the third beat.", 4]]);
+});
+
 test("more clean ones than there were are not told", async () => {
   const kept = aPractice();
   kept.played({ loops: 2, seconds: 60, tempo: 88 });
