@@ -55,10 +55,10 @@ def pages_often() -> list[str]:
 
 
 def pages_of_fills(student: Student) -> list[str]:
-    """Return the addresses of the student's fills, those not mastered first: page and sound."""
+    """Return the addresses of the student's fills, those not mastered first: page, block, sound."""
     fills = AssignedVariation.objects.kept().filter(assignment__student=student).open_first()
     pks = fills.values_list("pk", flat=True)[:MOST_FILLS]
-    names = ("assignments:fill", "assignments:heard")
+    names = ("assignments:fill", "assignments:fill-block", "assignments:heard")
     return [reverse(name, args=[pk]) for pk in pks for name in names]
 
 

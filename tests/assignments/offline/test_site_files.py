@@ -32,8 +32,9 @@ def kept_by_the_worker(client) -> dict:
 
 
 def kept_of(fill) -> list[str]:
-    """The addresses of a fill that a device keeps: its page, and what "Hear" plays."""
-    return [reverse(f"assignments:{name}", args=[fill.pk]) for name in ("fill", "heard")]
+    """The addresses of a fill that a device keeps: its page, its block, and what "Hear" plays."""
+    names = ("fill", "fill-block", "heard")
+    return [reverse(f"assignments:{name}", args=[fill.pk]) for name in names]
 
 
 def size_of_png(data: bytes) -> tuple[int, int]:

@@ -6,7 +6,14 @@ import pytest
 from playwright.sync_api import expect
 
 from assignments.models import PracticeEntry
-from tests.browser.offline.student_steps import log, set_network, state, wait_until, wait_until_sent
+from tests.browser.offline.student_steps import (
+    log,
+    set_network,
+    state,
+    wait_for_copies,
+    wait_until,
+    wait_until_sent,
+)
 from tests.browser.page_checks import assert_accessible
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -53,6 +60,19 @@ def test_the_pages_are_there_without_a_network(off, path):
 def test_the_notation_is_there_without_a_network(off, fill_page):
     off.goto(fill_page)
     expect(off.locator("main .notation svg").first).to_be_visible()
+
+
+def test_the_whole_block_is_there_without_a_network(device, fill_page, meant_to_fail):
+    wait_for_copies(device, f"{fill_page}block/")
+    set_network(device, False)
+    device.get_by_role("link", name="The whole block, bar by bar").click()
+    expect(device.get_by_role("heading", name="The block, bar by bar")).to_be_visible()
+    expect(state(device)).to_contain_text("No network.")
+    bars = device.locator("[data-block-bar]")
+    expect(bars.locator(".notation svg")).to_have_count(bars.count())
+    device.get_by_role("button", name="Hear the block").click()
+    expect(bars.and_(device.locator("[aria-current]"))).to_have_count(1)
+    assert_accessible(device)
 
 
 def test_notation_that_was_not_made_yet_is_copied_in_the_next_round(
