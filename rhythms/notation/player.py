@@ -49,7 +49,7 @@ def block_json(block: Block, others: Iterable[Groove] = ()) -> dict[str, Any]:
     it.
     ``backing`` is bass and chords that go with it: see `Backing` and ``block.js``.
     A sound is ``{"onset", "surface", "dynamic", "note", "grace"}``; ``note`` is the index of
-    the fill's stroke, or None.
+    the fill's stroke, in ``grooves`` that of the engraved groove's, or None.
     """
     written = replace(block, feel=STRAIGHT)
     grooves = _to_choose(block, others)
@@ -125,8 +125,15 @@ def _grooves(block: Block, grooves: Mapping[str, Groove]) -> dict[str, Any]:
 
 
 def _bars_of(block: Block) -> Iterator[Sound]:
+    """What is played in the bars of the groove, each sound with the stroke as it is engraved.
+
+    Feet that keep going are no part of what is engraved of it.
+    """
     plain = replace(block, sets_up=False)
-    return _one_after_the_other(plain, range(block.groove.meter.bars))
+    onsets = sorted({hit.onset for hit in block.groove.on(block.surfaces).hits})
+    strokes = {onset: index for index, onset in enumerate(onsets)}
+    for sound in _one_after_the_other(plain, range(block.groove.meter.bars)):
+        yield sound._replace(note=strokes.get(sound.onset))
 
 
 def _one_after_the_other(block: Block, bars: Iterable[int]) -> Iterator[Sound]:

@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from assignments.blocks import groove_written
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import DESKTOP, PHONE, assert_accessible
 from tests.browser.signing_in import open_as
@@ -43,6 +44,20 @@ BAR_UNDER_NOTE = """() => new Promise((found) => {
         if (!head || mark.hidden) return void requestAnimationFrame(look);
         const [box, bar] = [head.getBoundingClientRect(), mark.getBoundingClientRect()];
         found({ aside: bar.left - box.left, below: bar.top - box.bottom, height: bar.height });
+    };
+    look();
+})"""
+
+#: What is lit in an engraving while bars go by: the beat that is said, and which stroke it is.
+LIT_IN = """(place) => new Promise((found) => {
+    const shown = document.querySelector(place), said = [];
+    const look = () => {
+        const stroke = shown.querySelector(".stroke.lit");
+        const beat = Number(document.querySelector("[data-stage-beat]").textContent);
+        const now = stroke && [beat, Number(stroke.id.match(/-s(\\d+)/)[1])];
+        if (now && String(now) !== String(said.at(-1))) said.push(now);
+        if (said.length < 24) requestAnimationFrame(look);
+        else found(said);
     };
     look();
 })"""
@@ -99,6 +114,17 @@ def test_on_small_phones_no_staff_is_under_72_px(open_page, student, fill, size)
     assert_accessible(page)
 
 
+@pytest.mark.parametrize("size", [SMALL, SMALLEST], ids=["360", "320"])
+def test_on_small_phones_every_button_of_the_dock_is_whole(open_page, student, fill, size):
+    page = on_stage(open_page(size), student)
+    boxes = [one.bounding_box() for one in page.locator("[data-stage-dock] button").all()]
+    assert len(boxes) == 4
+    for box in boxes:
+        assert box
+        assert (box["x"] >= 0, box["x"] + box["width"] <= size["width"]) == (True, True)
+        assert min(box["width"], box["height"]) >= 48
+
+
 def test_nothing_jumps_while_it_plays(phone, student, fill):
     page = on_stage(phone, student)
     page.keyboard.press("Space")
@@ -114,6 +140,33 @@ def test_the_bar_is_under_the_note_that_sounds(phone, student, fill):
     assert abs(found["aside"]) < 1
     assert found["below"] > 0
     assert found["height"] == 3
+
+
+def strokes_by_beat(fill) -> set[tuple[int, int]]:
+    """Each stroke of the groove as it is engraved, by the beat that it falls in."""
+    meter = fill.as_fill.bar.meter.one_bar
+    [groove, *_] = groove_written(fill.assignment, meter).bars
+    return {(int(note.onset) + 1, note.index) for note in groove.bar.sounded}
+
+
+def test_where_the_groove_is_played_alone_its_strokes_light_at_their_beats(phone, student, fill):
+    phone.emulate_media(reduced_motion="reduce")
+    open_as(phone, student, "/today/")
+    phone.locator("[data-stage-open]").click()
+    expect(phone.locator("[data-stage-name]")).to_have_text("The groove alone")
+    found = phone.evaluate(BAR_UNDER_NOTE)
+    assert (abs(found["aside"]) < 1, found["below"] > 0, found["height"]) == (True, True, 3)
+    lit = {(beat, stroke) for beat, stroke in phone.evaluate(LIT_IN, "[data-stage-notation]")}
+    assert lit == strokes_by_beat(fill)
+
+
+def test_the_groove_above_its_fill_lights_until_the_fill_begins(phone, student, fill):
+    page = on_stage(phone, student)
+    page.keyboard.press("Space")
+    lit = {(beat, stroke) for beat, stroke in page.evaluate(LIT_IN, "[data-stage-groove]")}
+    assert lit == strokes_by_beat(fill)
+    expect(page.locator("[data-stage-notation] .lit").first).to_be_visible(timeout=30_000)
+    assert page.locator("[data-stage-groove] .lit").count() == 0
 
 
 def test_with_reduced_motion_nothing_glides(open_page, student, fill):

@@ -4,13 +4,17 @@ import json
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 
 from rhythms.engine import Bar, Meter
 from rhythms.engine.bars.phrases import phrase_of
+from rhythms.engine.bars.writing import Event
 from rhythms.engine.fills.fill import snare_fill
 from rhythms.engine.playback.groove import PLAIN_PULSE, groove_of_bar, plain_pulse
+from rhythms.engine.playback.groove_fill import groove_fill
 from rhythms.engine.playback.groove_library import groove_named, grooves_for, usual_grooves
+from rhythms.engine.playback.ostinato_library import ostinato_named
 from rhythms.engine.playback.timeline import Block, fill_timeline
 from rhythms.notation.player import block_json, counts_by_beat, fill_json
 from tests.strategies import fills
@@ -56,6 +60,30 @@ def test_those_that_somebody_chose_can_be_changed_to_and_no_others():
     assert list(data["grooves"]) == ["funk", "bossa nova", "train"]
     assert data["grooveBars"] == {"funk": 1, "bossa nova": 2, "train": 1}
     assert len(data["grooves"]["bossa nova"]) == len(bossa.hits)
+
+
+@pytest.mark.parametrize("meter", [Meter(4, 4), Meter(3, 4), Meter(6, 8)], ids=str)
+def test_what_a_groove_plays_says_which_stroke_of_its_engraving_it_is(meter):
+    grooves = grooves_for(meter)
+    bar = Bar.from_events(meter, [Event(Fraction(0))])
+    played = block_json(Block(snare_fill(bar), grooves[0]), grooves)["grooves"]
+    for groove in grooves:
+        strokes = groove_fill(groove)
+        onsets = [float(note.onset) for note in strokes.bar.sounded]
+        sounds = played[groove.name]
+        assert [onsets[sound["note"]] for sound in sounds] == [sound["onset"] for sound in sounds]
+        assert {sound["note"] for sound in sounds} == set(range(len(strokes.strokes)))
+
+
+def test_feet_that_keep_going_are_no_stroke_of_the_engraved_groove():
+    block = Block(snare_fill(Bar.from_counts("1 2 3 4")), plain_pulse(Meter(4, 4)))
+    feet = ostinato_named("samba", block.meter)
+    with_feet = replace(block, fill=replace(block.fill, ostinato=feet))
+    plain, played = (block_json(one)["grooves"][PLAIN_PULSE] for one in (block, with_feet))
+    drawn = {sound["onset"] for sound in plain}
+    assert any(sound["onset"] not in drawn for sound in played)
+    for sound in played:
+        assert (sound["note"] is not None) == (sound["onset"] in drawn)
 
 
 def test_of_two_grooves_of_one_name_the_one_that_was_assigned_is_played():

@@ -3,7 +3,8 @@
 /** @typedef {{share: number, pair: number, words: string}} Feel what the first of a `pair` takes of it */
 
 /**
- * One strike. `note` is the index of the fill's stroke, or null; a grace note lies before its own.
+ * One strike. `note` is the index of the fill's stroke, in a groove that of the engraved groove's,
+ * or null; a grace note lies before its own.
  *
  * @typedef {{onset: number, surface: string, dynamic: string, note: number | null, grace: boolean}} Sound
  */

@@ -4,7 +4,7 @@
 //   state {state}                         "stopped", "loading", "playing" or "paused"
 //   bar   {kind, number, of, loop, next}  kind "count-in", "groove", "fill"; next also "end"
 //   beat  {number, kind} · count {index}  of the meter · of the block's counts
-//   note  {note}                          the stroke of the fill that sounds
+//   note  {note} · groove {note}          the stroke of the fill, of the groove that sounds
 //   loop  {loops, tempo}                  a loop is through; loops so far
 //   ended {loops}                         all loops are through; its state is "stopped" by then
 //   settings {…}                          what is set now, tempo among it
@@ -33,6 +33,7 @@ import { openContext, running } from "./sounding.js";
  * @property {import("./schedule.js").BeatDetail} beat
  * @property {{index: number}} count
  * @property {{note: number | null}} note
+ * @property {{note: number | null}} groove
  * @property {import("./schedule.js").LoopDetail} loop
  * @property {{loops: number}} ended
  * @property {Settings} settings

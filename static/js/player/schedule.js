@@ -7,6 +7,7 @@ import { tonesIn } from "./backing.js";
 import { clicksIn, isGap, wordsIn } from "./click_pattern.js";
 import { heard } from "./feel.js";
 import { DEFAULTS, FASTEST } from "./settings.js";
+import { soundsOf, strokesOf } from "./struck.js";
 import { TempoMap } from "./tempo_map.js";
 
 export { DEFAULTS, FASTEST, SHAPING, SLOWEST } from "./settings.js";
@@ -36,6 +37,7 @@ export { DEFAULTS, FASTEST, SHAPING, SLOWEST } from "./settings.js";
  *   | {type: "bar"} & BarDetail
  *   | {type: "beat"} & BeatDetail
  *   | {type: "note", note: number | null}
+ *   | {type: "groove", note: number | null}
  *   | {type: "count", index: number}
  *   | {type: "loop"} & LoopDetail
  *   | {type: "ended", loops: number}} Happening
@@ -196,7 +198,8 @@ export class Schedule {
       { type: "bar", onset: 0, ...bar },
       ...this.#beats(kind),
       ...this.#clicks(number),
-      ...(kind === "fill" ? this.#fill(index, again) : sounds(this.#time(index, again), "groove")),
+      ...(kind === "fill" ? this.#fill(index, again) : soundsOf(this.#time(index, again), "groove")),
+      ...this.#grooveStrokes(index),
       ...this.#tones(index),
     ]);
   }
@@ -209,7 +212,7 @@ export class Schedule {
     const beat = this.block.beats[1]?.onset ?? this.block.bar;
     return this.#placed(number, [
       this.#looped(number, loop),
-      ...sounds(this.block.landing, "groove"),
+      ...soundsOf(this.block.landing, "groove"),
       ...this.#tones(this.bars),
       { type: "ended", onset: beat, loops: this.done + loop },
     ]);
@@ -316,6 +319,21 @@ export class Schedule {
   }
 
   /**
+   * When the strokes of the engraved groove come in a bar. In a bar that leads into a fill, and of
+   * another groove than is engraved, none do; on the way back from the fill its *one* does.
+   *
+   * @param {number} index of the bar in its loop
+   * @returns {Placeable[]}
+   */
+  #grooveStrokes(index) {
+    if (this.settings.fillAlone || this.heard.name !== this.block.groove) return [];
+    const start = (index - this.bars + this.fillBars) * this.block.bar;
+    return strokesOf(this.#grooveIn(index))
+      .filter(({ onset }) => start < 0 || this.#goesOn(start + onset))
+      .map(({ onset, note }) => ({ type: "groove", onset, note }));
+  }
+
+  /**
    * Whether groove goes on at a time of the fill's bars.
    *
    * @param {number} onset as it sounds
@@ -343,17 +361,15 @@ export class Schedule {
       list
         .filter(({ onset }) => this.#isIn(part, onset))
         .map((sound) => ({ ...sound, onset: sound.onset - start }));
-    const lit = this.heard.fill.filter((sound) => !sound.grace);
-    const notes = lit.filter((sound, place) => sound.note !== lit[place - 1]?.note);
     const shown = [
-      ...notes.map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
+      ...strokesOf(this.heard.fill).map(({ onset, note }) => /** @type {Placeable} */ ({ type: "note", onset, note })),
       ...this.block.counts.map(({ onset }, place) => {
         return /** @type {Placeable} */ ({ type: "count", onset: this.heard.warp.sounding(onset), index: place });
       }),
     ];
     return [
-      ...sounds([...before, ...inBar(this.heard.feet)], "groove"),
-      ...sounds(muteFill ? [] : inBar(this.heard.fill), "fill"),
+      ...soundsOf([...before, ...inBar(this.heard.feet)], "groove"),
+      ...soundsOf(muteFill ? [] : inBar(this.heard.fill), "fill"),
       ...shown
         .filter(({ onset }) => this.#isIn(part, onset))
         .map((cue) => ({ ...cue, onset: cue.onset - start })),
@@ -380,20 +396,4 @@ export class Schedule {
       quarter: number * this.block.bar + onset,
     }));
   }
-}
-
-/**
- * @param {Sound[]} list
- * @param {Part} part
- * @returns {Placeable[]}
- */
-function sounds(list, part) {
-  return list.map(({ onset, surface, dynamic, note }) => ({
-    type: "sound",
-    part,
-    onset,
-    surface,
-    dynamic,
-    note,
-  }));
 }

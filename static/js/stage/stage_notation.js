@@ -41,6 +41,7 @@ export class Notation {
     this.mark = part(root, "[data-stage-mark]");
     this.groove = part(root, "[data-stage-groove]");
     this.lit = new Light(this.place);
+    this.litGroove = new Light(this.groove);
     this.drawings = new Drawings(() => this.layOut());
     new ResizeObserver(() => this.layOut()).observe(this.place);
   }
@@ -62,17 +63,32 @@ export class Notation {
     this.layOut();
   }
 
-  /** @param {boolean} is whether it is counted in now */
-  countIn(is) {
-    if (is === this.#countIn) return;
-    this.#countIn = is;
-    this.#row = 0;
-    this.layOut();
+  /** A bar begins: what was lit before it goes out. @param {import("../player/schedule.js").BarKind} kind */
+  bar(kind) {
+    const isCountIn = kind === "count-in";
+    if (isCountIn !== this.#countIn) {
+      this.#countIn = isCountIn;
+      this.#row = 0;
+      this.layOut();
+    }
+    this.litGroove.off();
+    if (this.#showsGroove) this.#out();
+    else if (kind !== "fill") this.dark();
   }
 
   /** @param {number | null} note the index of the fill's stroke */
   light(note) {
-    if (this.#showsGroove) return;
+    if (!this.#showsGroove) this.#light(note);
+  }
+
+  /** @param {number | null} note the index of the groove's stroke */
+  lightGroove(note) {
+    if (this.#showsGroove) this.#light(note);
+    else this.litGroove.on(note);
+  }
+
+  /** @param {number | null} note of what is shown large */
+  #light(note) {
     this.lit.on(note);
     const head = this.place.querySelector("g.stroke.lit use");
     const line = head && this.#rowOf(head);
@@ -89,12 +105,17 @@ export class Notation {
 
   // Nothing sounds that is written here; from here on it is read from the beginning.
   dark() {
-    this.lit.off();
-    this.mark.hidden = true;
+    this.litGroove.off();
+    this.#out();
     if (this.#row) {
       this.#row = 0;
       this.#turn();
     }
+  }
+
+  #out() {
+    this.lit.off();
+    this.mark.hidden = true;
   }
 
   layOut() {
@@ -139,8 +160,7 @@ export class Notation {
     if (!this.#measured || !this.#fit) return;
     const as = this.#measured.drawing.querySelector("[id]")?.id ?? "";
     if (as !== this.#shownAs) {
-      this.lit.off();
-      this.mark.hidden = true;
+      this.#out();
       this.place.replaceChildren(this.#measured.drawing);
       this.#shownAs = as;
     } else {

@@ -24,6 +24,7 @@ export class Screen {
     run.on("state", (state) => this.show(state));
     player.on("beat", ({ number }) => this.#write("beat", number));
     player.on("note", ({ note }) => this.notation.light(note));
+    player.on("groove", ({ note }) => this.notation.lightGroove(note));
     player.on("bar", (bar) => this.#showBar(bar));
     player.on("settings", () => this.#showTempo());
     player.on("loop", () => this.#showTempo());
@@ -89,8 +90,7 @@ export class Screen {
     if (kind === "count-in" && number === 1) this.#read(`Count-in: ${item.name}, at ${Math.round(this.player.tempo)}`);
     this.#write("bar", kind === "count-in" ? "in" : `${number}/${of}`);
     this.#write("times", this.#time(loop + 1));
-    this.notation.countIn(kind === "count-in");
-    if (kind !== "fill") this.notation.dark();
+    this.notation.bar(kind);
   }
 
   /** @param {import("../player/player.js").PlayerState} state */

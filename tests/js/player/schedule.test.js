@@ -56,6 +56,38 @@ test("the groove goes on until a late fill starts", () => {
   assert.deepEqual(hatsBeforeTheFill({ muteFill: true }), [0, 0.5, 1, 1.5]);
 });
 
+/** The strokes of the engraved groove, and when they come. @param {ReturnType<typeof events>} found */
+const ofTheGroove = (found) => only(found, "groove").map(({ time, note }) => [note, time]);
+
+test("each stroke of the engraved groove comes where it is struck, in every bar of groove", () => {
+  const wanted = [4, 8, 12].flatMap((bar) => Array.from({ length: 8 }, (_, note) => [note, bar + note / 2]));
+  assert.deepEqual(ofTheGroove(events()), wanted);
+  assert.deepEqual(ofTheGroove(events({ muteFill: true })), wanted);
+});
+
+test("in the bar of a late fill they go on until it starts", () => {
+  const found = ofTheGroove(events({}, { block: aLateFill() })).filter(([, time]) => Number(time) >= 16);
+  assert.deepEqual(found, [[0, 16], [1, 16.5], [2, 17], [3, 17.5]]);
+});
+
+test("the one after the fill is the groove's first stroke as well", () => {
+  assert.ok(ofTheGroove(events({ loops: 2 })).some(([note, time]) => note === 0 && time === 20));
+});
+
+test("a groove that is not the engraved one strikes none of its strokes, and a fill alone neither", () => {
+  const other = Object.keys(aBlock().grooves).find((name) => name !== aBlock().groove);
+  assert.ok(other);
+  assert.deepEqual(ofTheGroove(events({ groove: other })), []);
+  assert.deepEqual(ofTheGroove(events({ fillAlone: true })), []);
+});
+
+test("in the bar that leads into a fill nothing of the engraved groove is struck", () => {
+  const block = aBlock();
+  const setups = { [block.groove]: block.grooves[block.groove].map((sound) => ({ ...sound, note: null })) };
+  const bars = new Set(ofTheGroove(events({}, { block: { ...block, setups } })).map(([, time]) => Math.floor(Number(time) / 4)));
+  assert.deepEqual([...bars], [1, 2]);
+});
+
 test("a late fill alone has no groove", () => {
   const found = times(events({ fillAlone: true }, { block: aLateFill() }), "sound", { surface: "hi-hat" });
   assert.deepEqual(found, []);
