@@ -12,7 +12,7 @@ from rhythms.models import Rendering
 from rhythms.notation.engraving.small_picture import PictureSize, empty_svg, picture_size
 from rhythms.notation.fill_text import description
 from rhythms.renderings.drawings import SMALL
-from rhythms.renderings.rendering_store import drawn_as, markup
+from rhythms.renderings.rendering_store import in_the_way, markup, put_off
 
 #: What a picture is given besides what was drawn.
 _OPENING = '<svg role="img" width="{}" height="{}"><title>{}</title><desc>{}</desc>'
@@ -25,14 +25,16 @@ class FillPicture(NamedTuple):
     waits: bool
 
 
-def with_pictures(fills: Iterable[AssignedVariation]) -> None:
+def with_pictures(fills: Iterable[AssignedVariation]) -> list[Rendering]:
     """Give each its `small`, the rendering of its small picture; in one query where all are made.
 
-    Each needs its `rendering`.
+    Each needs its `rendering`. Returns what it gave. One that is not made comes to the page later.
     """
     listed = list(fills)
-    for fill, small in zip(listed, drawn_as(SMALL, [one.rendering for one in listed]), strict=True):
+    pictures = put_off(in_the_way(SMALL, one.rendering) for one in listed)
+    for fill, small in zip(listed, pictures, strict=True):
         fill.small = small
+    return pictures
 
 
 def picture_of_fill(fill: AssignedVariation) -> FillPicture:

@@ -1,6 +1,9 @@
-"""The drawings of fills and grooves for the stage, made by the worker, asked for when shown."""
+"""The drawings of fills and grooves for the stage, made by the worker, asked for when shown.
 
-from collections.abc import Collection, Iterable, Sequence
+Where there is no worker each is made when the page asks for it, as `stage_drawing.js` does.
+"""
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import islice
 from typing import Any, NamedTuple
 
@@ -8,7 +11,7 @@ from assignments.blocks import groove_written
 from assignments.models import AssignedVariation
 from rhythms.models import Rendering
 from rhythms.renderings.display import rendering_context
-from rhythms.renderings.rendering_store import drawn_in_ways, engraving_of
+from rhythms.renderings.rendering_store import engraving_of, in_the_way, put_off
 
 #: Of the ways of drawing: what a fill and a groove fill the screen with, whichever way it is held.
 _ON_SCREEN = ("stage-portrait", "stage-landscape")
@@ -31,26 +34,35 @@ def drawings_of(
 
     Of a ``fill`` the keys of those for the ``stage``, of one that is ``large``, and of that of the
     ``page``, which is shown until they are made; of a ``groove``, where it is not silent, those for
-    the ``stage`` and the ``small`` one. One query where all are made already.
+    the ``stage`` and the ``small`` one. The drawings are in the order in which they are needed:
+    a groove sounds before its fill. One query where all are made already.
     """
-    grooves = {fill.stage_key: groove for fill in fills if (groove := _groove(fill))}
-    asked = [(way, fill.rendering) for fill in fills for way in (*_ON_SCREEN, _LARGE)]
-    asked += [(way, groove) for groove in grooves.values() for way in (*_ON_SCREEN, _SMALL)]
-    found = iter(drawn_in_ways(asked))
+    grooves = [_groove(fill) for fill in fills]
+    found = iter(put_off(_asked(fills, grooves)))
     shown: dict[int | str, dict[str, Any]] = {}
     drawings: dict[str, StageDrawing] = {}
-    for fill in fills:
+    for fill, groove in zip(fills, grooves, strict=True):
+        of_groove = list(islice(found, 3 if groove else 0))
         *stage, large = islice(found, 3)
-        page = [] if any(map(_is_made, stage)) else [fill.rendering]
         keys = _keys(stage) | {"large": large.key, "page": fill.rendering_id}
-        shown[fill.stage_key] = {"fill": keys, "groove": None}
-        drawings |= {one.key: _drawing(one) for one in (*stage, *page)}
+        small = {"small": of_groove[-1].key} if of_groove else {}
+        before = _keys(of_groove[:-1]) | small if of_groove else None
+        shown[fill.stage_key] = {"fill": keys, "groove": before}
+        page = [] if any(map(_is_made, stage)) else [fill.rendering]
+        wanted = (one for one in (*of_groove, *stage, *page) if one.key not in drawings)
+        drawings |= {one.key: _drawing(one) for one in wanted}
         drawings[large.key] = StageDrawing(large.key, None, wanted=False)
-    for key in grooves:
-        *stage, small = islice(found, 3)
-        shown[key]["groove"] = _keys(stage) | {"small": small.key}
-        drawings |= {one.key: _drawing(one) for one in (*stage, small) if one.key not in drawings}
     return shown, drawings.values()
+
+
+def _asked(
+    fills: Sequence[AssignedVariation], grooves: Sequence[Rendering | None]
+) -> Iterator[Rendering]:
+    """Of each groove, where there is one, and then of its fill what is shown of it."""
+    for fill, groove in zip(fills, grooves, strict=True):
+        if groove:
+            yield from (in_the_way(way, groove) for way in (*_ON_SCREEN, _SMALL))
+        yield from (in_the_way(way, fill.rendering) for way in (*_ON_SCREEN, _LARGE))
 
 
 def _groove(fill: AssignedVariation) -> Rendering | None:

@@ -12,7 +12,7 @@ from assignments.practice.forms import LogForm
 from assignments.stage_session import stage_of_fill
 from assignments.student_grooves import played_by
 from rhythms.notation.practice_text import leading_bar
-from rhythms.renderings.rendering_store import renderings_for
+from rhythms.renderings.rendering_store import engraving_of, put_off
 from studio.models import Student
 
 
@@ -21,7 +21,7 @@ def fill_page(student: Student, fill: AssignedVariation, form: LogForm) -> dict[
     before, after = beside(student, fill)
     assignment, grooves = fill.assignment, played_by(student)
     groove = groove_written(assignment, fill.as_fill.bar.meter.one_bar)
-    bars = renderings_for(groove.bars, counts=True, feel=assignment.feel) if groove.bars else []
+    bars = [engraving_of(bar, counts=True, feel=assignment.feel) for bar in groove.bars]
     return {
         "fill": fill,
         "assignment": assignment,
@@ -29,7 +29,7 @@ def fill_page(student: Student, fill: AssignedVariation, form: LogForm) -> dict[
         "playable": playable(fill, grooves),
         "stage": stage_of_fill(fill, grooves),
         "groove": groove,
-        "groove_bars": bars,
+        "groove_bars": put_off(bars) if bars else [],
         "leading_bar": leading_bar(fill.as_fill.bar),
         "form": form,
         "slowest": SLOWEST,

@@ -4,8 +4,9 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from assignments.fill_pictures import picture_of_fill
+from assignments.fill_pictures import picture_of_fill, with_pictures
 from assignments.student_access import seen_variation
+from rhythms.renderings.rendering_store import draw_if_put_off
 from studio.access import sign_in_required
 from studio.request_types import Request
 
@@ -15,5 +16,7 @@ from studio.request_types import Request
 def fill_picture(request: Request, pk: int) -> HttpResponse:
     """The picture, or again what waits for it and asks anew while it is seen."""
     fill = seen_variation(request, pk)
+    [small] = with_pictures([fill])
+    draw_if_put_off(small)
     page = {"fill": fill, "picture": picture_of_fill(fill)}
     return render(request, "assignments/fill_picture.html", page)

@@ -40,6 +40,14 @@ def renderings_for(
     return renderings_by_feel([(fill, feel) for fill in fills], counts, drawn)
 
 
+def put_off(engravings: Iterable[Rendering]) -> list[Rendering]:
+    """The same for engravings that a page shows as they come, each asked for by its address.
+
+    Where no worker draws them, none is drawn before that (see `draw_if_put_off`): no page waits.
+    """
+    return _found(list(engravings), put_off=True)
+
+
 def renderings_by_feel(
     fills: Iterable[tuple[Fill, Feel]], counts: bool = False, drawn: str = PAGE
 ) -> list[Rendering]:
@@ -55,12 +63,12 @@ def engraving_of(fill: Fill, counts: bool = False, feel: Feel = STRAIGHT) -> Ren
 
 def drawn_as(drawn: str, engravings: Iterable[Rendering]) -> list[Rendering]:
     """What these show, drawn otherwise; in order, in one query where all are made already."""
-    return drawn_in_ways((drawn, one) for one in engravings)
+    return _found([in_the_way(drawn, one) for one in engravings])
 
 
-def drawn_in_ways(wanted: Iterable[tuple[str, Rendering]]) -> list[Rendering]:
-    """The same for engravings of which each is drawn in a way of its own."""
-    return _found([_engraving(one.source, drawn) for drawn, one in wanted])
+def in_the_way(drawn: str, engraving: Rendering) -> Rendering:
+    """What would be asked for of the same, drawn otherwise; nothing is asked for."""
+    return _engraving(engraving.source, drawn)
 
 
 def on_a_page(source: dict[str, Any]) -> dict[str, Any]:
@@ -161,7 +169,17 @@ def ask_again(rendering: Rendering) -> None:
         rendering.state = Rendering.State.WAITING
 
 
-def _found(wanted: list[Rendering]) -> list[Rendering]:
+def draw_if_put_off(rendering: Rendering) -> None:
+    """Have it drawn now where no worker does it; one that waits for room has its own time."""
+    if rendering.is_overdue or (_waits(rendering) and not task_queue.has_worker()):
+        ask_again(rendering)
+
+
+def _waits(rendering: Rendering) -> bool:
+    return rendering.state == Rendering.State.WAITING and not rendering.is_held_up
+
+
+def _found(wanted: list[Rendering], put_off: bool = False) -> list[Rendering]:
     """The rows of these, in order; those that are not there yet are made, and asked for."""
     unsaved = {rendering.key: rendering for rendering in wanted}
     known = Rendering.objects.in_bulk(unsaved)
@@ -169,15 +187,19 @@ def _found(wanted: list[Rendering]) -> list[Rendering]:
     if old and Rendering.objects.note_wanted(old):
         # From here on no sweep takes one away, but one may have been faster.
         known = Rendering.objects.in_bulk(unsaved)
-    if asked := _ask_for_missing(unsaved, known):
+    if asked := _ask_for_missing(unsaved, known, tell=not put_off or task_queue.has_worker()):
         known |= Rendering.objects.in_bulk(asked)
     return [known[rendering.key] for rendering in wanted]
 
 
-def _ask_for_missing(unsaved: dict[str, Rendering], known: dict[str, Rendering]) -> list[str]:
+def _ask_for_missing(
+    unsaved: dict[str, Rendering], known: dict[str, Rendering], tell: bool
+) -> list[str]:
     # Sorted, so that two transactions never wait for each other's rows in a circle.
     new = sorted(unsaved.keys() - known.keys())
     Rendering.objects.bulk_create([unsaved[key] for key in new], ignore_conflicts=True)
+    if not tell:
+        return new
     asked = new + sorted(key for key in known if known[key].is_overdue)
     for form in {unsaved[key].format for key in asked}:
         _enqueue(form, [key for key in asked if unsaved[key].format == form])

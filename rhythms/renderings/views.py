@@ -14,7 +14,7 @@ from rhythms.renderings.download_response import (
     ticket_in,
     wait,
 )
-from rhythms.renderings.rendering_store import ask_again, markup, opened
+from rhythms.renderings.rendering_store import ask_again, draw_if_put_off, markup, opened
 from rhythms.renderings.visibility import may_see
 from studio.access import sign_in_required
 from studio.request_types import Request
@@ -52,8 +52,7 @@ def file(request: Request, ticket: str) -> HttpResponseBase:
 def rendering(request: Request, key: str) -> HttpResponse:
     """The rendering once there is something new to show, until then 204."""
     found = _seen_by(request, key)
-    if found.is_overdue:
-        ask_again(found)
+    draw_if_put_off(found)
     page = rendering_context(found, with_legend="bare" not in request.GET)
     told = found.is_held_up and "held" not in request.GET
     if found.state == Rendering.State.WAITING and not told:
@@ -64,13 +63,15 @@ def rendering(request: Request, key: str) -> HttpResponse:
 @require_safe
 @sign_in_required
 def rendering_svg(request: Request, key: str) -> HttpResponse:
-    """The engraving by itself; 204 while it is not there.
+    """The engraving by itself; 204 while it is not there, 404 where it cannot be drawn.
 
     Its address is what it shows, so a browser asks for it once.
     """
-    drawing = markup(_seen_by(request, key))
+    found = _seen_by(request, key)
+    draw_if_put_off(found)
+    drawing = markup(found)
     if drawing is None:
-        return HttpResponse(status=204)
+        return HttpResponse(status=404 if found.state == Rendering.State.FAILED else 204)
     return HttpResponse(drawing, content_type="image/svg+xml", headers={"Cache-Control": _FOR_EVER})
 
 

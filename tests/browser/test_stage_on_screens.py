@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.blocks import groove_written
+from rhythms.models import Rendering
 from tests.assignments.making import first_fill, give
 from tests.browser.page_checks import DESKTOP, PHONE, assert_accessible
 from tests.browser.signing_in import open_as
@@ -73,6 +74,7 @@ def on_stage(page: Page, student) -> Page:
     page.set_default_timeout(20_000)
     page.add_init_script(SHIFTS)
     open_as(page, student, "/today/")
+    expect(page.locator("template[data-stage-drawing][aria-busy]")).to_have_count(0)
     page.locator("[data-stage-open]").click()
     expect(page.locator("[data-stage]")).to_have_attribute("data-state", "playing")
     page.keyboard.press("ArrowDown")
@@ -223,3 +225,42 @@ def test_a_drawing_that_is_not_made_yet_comes_by_itself(open_page, student, engr
     expect(page.locator("[data-stage-name]")).to_have_text(re.compile(re.escape(str(fill))))
     engraver.work()
     expect(page.locator("[data-stage-notation] svg[data-rows]")).to_be_visible()
+
+
+@pytest.fixture
+def at_once(open_page, student, engraver):
+    """The stage of who touches Start before anything is drawn for it, on the groove alone."""
+    give(student, 1, tempo=180)
+    engraver.work()  # the fill on its page
+    page = open_page(PHONE)
+    open_as(page, student, "/today/")
+    page.locator("[data-stage-open]").click()
+    expect(page.locator("[data-stage-name]")).to_have_text("The groove alone")
+    return page
+
+
+def test_the_stage_says_of_a_groove_that_is_not_drawn_yet_that_it_comes(at_once, engraver):
+    coming = at_once.locator("[data-stage-coming]")
+    expect(coming).to_have_text("Being engraved …")
+    expect(coming).to_be_visible()
+    expect(at_once.locator("[data-stage-play]")).to_have_attribute("aria-busy", "false")
+    assert_accessible(at_once)
+    engraver.work()
+    expect(at_once.locator("[data-stage-notation] svg[data-rows]")).to_be_visible()
+    expect(coming).to_be_hidden()
+
+
+def test_a_fill_that_is_not_drawn_for_the_stage_yet_is_read_as_its_page_has_it(at_once):
+    at_once.keyboard.press("ArrowDown")
+    expect(at_once.locator("[data-stage-notation] svg g.stroke").first).to_be_visible()
+    expect(at_once.locator("[data-stage-coming]")).to_be_hidden()
+    expect(at_once.locator("[data-stage-turn]")).to_be_hidden()  # larger ones come by themselves
+
+
+def test_the_stage_says_of_a_groove_that_cannot_be_drawn_that_it_does_not_come(
+    at_once, console_errors
+):
+    Rendering.objects.filter(state=Rendering.State.WAITING).update(state=Rendering.State.FAILED)
+    expect(at_once.locator("[data-stage-coming]")).to_have_text("This could not be engraved.")
+    at_once.wait_for_load_state("networkidle")
+    console_errors[:] = [one for one in console_errors if "404" not in one]

@@ -35,6 +35,7 @@ const PATIENCE = 4_000; // milliseconds until a copy is shown instead of what do
 const REST = 60_000; // milliseconds between two rounds of copying, unless something changed
 const GOOD_FOR = 12 * 3_600_000; // milliseconds until the copy of a fill's page is made anew
 const AT_ONCE = 3;
+const WAITED_FOR = /aria-busy="true"[^>]*? (?:data-src|hx-get)="([^"]*)"/g;
 const HEARD = /^\/variations\/\d+\/heard\.json$/; // a fill as "Hear" plays it, copied like a page
 
 const files = new Set(KEPT.files);
@@ -138,10 +139,15 @@ async function isOld(cache, path) {
  * @param {string} path
  */
 async function copyPage(cache, path) {
-  const answer = await ownRequest(path, { headers: { "X-Offline-Copy": "1" } });
+  let answer = await asCopy(path);
   if (answer.status === 404) await cache.delete(path);
   if (!answer.ok || answer.redirected) return;
-  const text = await answer.text();
+  let text = await answer.text();
+  if (await haveDrawn(text)) {
+    answer = await asCopy(path);
+    if (!answer.ok || answer.redirected) return;
+    text = await answer.text();
+  }
   // Where an engraving is still on its way, the copy only serves until the next round.
   const isWhole = !text.includes('aria-busy="true"');
   const headers = {
@@ -150,6 +156,27 @@ async function copyPage(cache, path) {
     "X-Copied": String(isWhole ? Date.now() : 0),
   };
   await cache.put(path, new Response(text.replace("<html ", "<html data-copied "), { headers }));
+}
+
+/** @param {string} path */
+const asCopy = (path) => ownRequest(path, { headers: { "X-Offline-Copy": "1" } });
+
+/**
+ * Ask for each engraving that a page waits for: without a worker, the server draws one for each
+ * that is asked for. Where a worker has them, the first one says so.
+ *
+ * @param {string} text of the page
+ * @returns {Promise<boolean>} whether any of them is there now
+ */
+async function haveDrawn(text) {
+  let drawn = 0;
+  for (const [, path] of text.matchAll(WAITED_FOR)) {
+    const answer = await ownRequest(path.replaceAll("&amp;", "&"));
+    await answer.text(); // one that is not read holds up the next
+    if (answer.status !== 200) break;
+    drawn += 1;
+  }
+  return drawn > 0;
 }
 
 /** @param {string} address of the list of sounds, if there is one */

@@ -1,4 +1,5 @@
-// Drawings that the page brought along, or that the worker has made since: one SVG a key.
+// Drawings that the page brought along, or that were made since: one SVG a key.
+import { every } from "../site/dom.js";
 
 const AGAIN = 2000; // milliseconds until one that is not made yet is asked for again
 
@@ -6,7 +7,7 @@ export class Drawings {
   /** @type {Map<string, Promise<void>>} */
   #asked = new Map();
 
-  /** @param {() => void} changed what to do once one has come */
+  /** @param {() => void} changed what to do once one has come, or cannot come */
   constructor(changed) {
     this.changed = changed;
   }
@@ -26,17 +27,42 @@ export class Drawings {
     return null;
   }
 
+  /**
+   * Whether all of them cannot be drawn.
+   *
+   * @param {string[]} keys
+   */
+  cannotCome(keys) {
+    return keys.every((key) => document.querySelector(`template[data-stage-drawing="${key}"][data-failed]`));
+  }
+
+  // What the stage will need, before it is opened. One after the other: a server without a worker
+  // draws each as it is asked for, and what is on the stage meanwhile asks for its own.
+  async bring() {
+    for (const place of every(document, "template[data-stage-drawing][aria-busy]", HTMLTemplateElement)) {
+      const key = place.dataset.stageDrawing ?? "";
+      if (!this.#asked.has(key)) this.#asked.set(key, this.#ask(place));
+      await this.#asked.get(key);
+      if (!isSettled(place)) return; // a worker has it: it comes when it comes
+    }
+  }
+
   /** @param {HTMLTemplateElement} place */
   async #ask(place) {
     const answer = await fetch(place.dataset.src ?? "").catch(() => null);
-    if (answer?.status === 200) {
-      place.innerHTML = await answer.text();
+    if (answer?.status === 200) place.innerHTML = await answer.text();
+    if (answer && answer.status >= 400) place.dataset.failed = "";
+    if (isSettled(place)) {
+      place.removeAttribute("aria-busy");
       this.changed();
-    } else if (!answer || answer.status < 400) {
+    } else {
       setTimeout(() => this.#ask(place), AGAIN);
     }
   }
 }
+
+/** @param {HTMLTemplateElement} place */
+const isSettled = (place) => place.content.childElementCount > 0 || "failed" in place.dataset;
 
 /**
  * How wide a drawing is, and where its rows begin and the last one ends, in its units.

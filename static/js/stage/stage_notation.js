@@ -39,6 +39,7 @@ export class Notation {
     this.shown = shown;
     this.place = part(root, "[data-stage-notation]");
     this.mark = part(root, "[data-stage-mark]");
+    this.coming = part(root, "[data-stage-coming]");
     this.groove = part(root, "[data-stage-groove]");
     this.lit = new Light(this.place);
     this.litGroove = new Light(this.groove);
@@ -125,7 +126,9 @@ export class Notation {
     this.#showsGroove = this.#grooveAlone || (this.#countIn && !hasRoom && keys.groove !== null);
     this.#showSmallGroove(hasRoom && !this.#grooveAlone ? keys.groove : null);
     const step = Number(this.root.dataset.step);
-    const found = this.#found((this.#showsGroove && keys.groove) || keys.fill, { larger: step > 0 });
+    const read = (this.#showsGroove && keys.groove) || keys.fill;
+    const found = this.#found(read, { larger: step > 0 });
+    this.#sayIfComing(found.length ? [] : read.stage);
     if (!found.length) {
       this.place.replaceChildren();
       this.#shownAs = "";
@@ -138,7 +141,8 @@ export class Notation {
     this.#fit = fit(found.map(({ measures }) => measures), room, staff);
     this.#measured = found[this.#fit.drawing];
     this.#mount();
-    const isSmall = Math.round(this.#fit.scale * STAFF) < Math.round(Math.min(SMALLEST, staff.wanted));
+    const isForStage = "rows" in this.#measured.drawing.dataset; // what stands in until then is small
+    const isSmall = isForStage && Math.round(this.#fit.scale * STAFF) < Math.round(Math.min(SMALLEST, staff.wanted));
     part(this.root, "[data-stage-turn]").hidden = !isSmall || screen.width > screen.height;
   }
 
@@ -154,6 +158,15 @@ export class Notation {
       .map((some) => some.flatMap((key) => this.drawings.get(key) ?? []))
       .find((some) => some.length);
     return (made ?? []).map((drawing) => ({ drawing, measures: measuresOf(drawing) }));
+  }
+
+  /** @param {string[]} keys of what is not there yet */
+  #sayIfComing(keys) {
+    this.coming.hidden = !keys.length;
+    if (!keys.length) return;
+    const cannot = this.drawings.cannotCome(keys);
+    const words = cannot ? "This could not be engraved." : "Being engraved …";
+    if (this.coming.textContent !== words) this.coming.textContent = words;
   }
 
   #mount() {

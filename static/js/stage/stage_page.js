@@ -8,6 +8,7 @@ const root = document.querySelector("[data-stage]");
 
 if (root instanceof HTMLElement) {
   const stage = new Stage(root, jsonOf("stage-session"));
+  stage.screen.notation.drawings.bring();
   document.addEventListener("click", (event) => {
     const button = around(event, "[data-stage-open]", HTMLElement);
     if (!button || root.contains(button)) return;

@@ -95,6 +95,13 @@ def test_notation_that_was_not_made_yet_is_copied_in_the_next_round(
     expect(device.locator("main .notation svg").first).to_be_visible()
 
 
+def test_what_a_page_of_a_fill_lacks_is_engraved_before_it_is_copied(device, fill_page):
+    copied = f"async () => (await caches.match('{fill_page}', {{ ignoreVary: true }})).text()"
+    text = device.evaluate(copied)
+    assert 'aria-busy="true"' not in text
+    assert 'data-rows="' in text
+
+
 # Has the copy of a page say that it was made so many hours ago; gives when that was.
 AGE = """async ([path, hours]) => {
     const name = (await caches.keys()).find((one) => one.startsWith("fillwright-pages-"));
