@@ -140,6 +140,8 @@ class Warp:
         return self._moved(onset, self.share, Fraction(1, 2))
 
     def _moved(self, onset: Fraction, old: Fraction, new: Fraction) -> Fraction:
+        if old == new:
+            return onset
         number, inside = divmod(onset, self.pair)
         if number in self.tuplets:
             return onset

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from rhythms.engine.bars import count_line
@@ -31,6 +32,7 @@ class LineHit(NamedTuple):
     column: int = 0
 
 
+@lru_cache(maxsize=512)  # a take is held against all grooves that there are
 def read_line(text: str, meter: Meter) -> tuple[LineHit, ...]:
     """What a line has its drum play; one bar stands for each bar of ``meter``.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from rhythms.engine.bars.feel import Feel
 from rhythms.engine.bars.meter import Meter
@@ -72,13 +73,14 @@ def _sounding(struck: Sequence[tuple[Fraction, Surface]], meter: Meter, feel: Fe
     return frozenset((round(warp.sounding(at) * _PLACES), base(drum)) for at, drum in struck)
 
 
-def _written(groove: Groove) -> list[Struck]:
+@lru_cache(maxsize=128)
+def _written(groove: Groove) -> tuple[Struck, ...]:
     """Each bar of a groove as it sounds."""
     meter = groove.meter.one_bar
-    return [
+    return tuple(
         _sounding([(hit.onset, hit.surface) for hit in groove.in_bar(bar)], meter, groove.feel)
         for bar in range(groove.meter.bars)
-    ]
+    )
 
 
 def _likeness(played: Sequence[tuple[int, Struck, int]], written: Sequence[Struck]) -> float:
