@@ -22,11 +22,12 @@ def fill_page(student: Student, fill: AssignedVariation, form: LogForm) -> dict[
     assignment, grooves = fill.assignment, played_by(student)
     groove = groove_written(assignment, fill.as_fill.bar.meter.one_bar)
     bars = [engraving_of(bar, counts=True, feel=assignment.feel) for bar in groove.bars]
+    tempos = tempos_of(student, fill, today_in(student.studio))
     return {
         "fill": fill,
         "assignment": assignment,
-        "tempos": tempos_of(student, fill, today_in(student.studio)),
-        "playable": playable(fill, grooves),
+        "tempos": tempos,
+        "playable": playable(fill, grooves) | {"tempo": tempos.today},
         "stage": stage_of_fill(fill, grooves),
         "groove": groove,
         "groove_bars": put_off(bars) if bars else [],

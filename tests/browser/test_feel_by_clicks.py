@@ -66,7 +66,7 @@ def test_a_student_sees_the_feel_and_plays_by_another(fill_page):
     assert_accessible(fill_page)
     feel.select_option("Hard swing (75 %)")
     fill_page.get_by_label("Times through", exact=True).select_option("once")
-    fill_page.get_by_role("button", name="Play", exact=True).click()
+    fill_page.get_by_role("button", name="Play on this page").click()
     player = fill_page.locator("[data-player]")
     expect(player).to_have_attribute("data-state", "playing")
     feel.select_option("Straight")

@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 
 from assignments.models import PracticeEntry
 from tests.assignments.making import first_fill, give
-from tests.browser.fill_steps import open_form, open_player
+from tests.browser.fill_steps import at_the_fastest, open_form, open_player
 from tests.browser.offline.student_steps import wait_until_sent
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
@@ -38,7 +38,7 @@ def open_fill(student, fill):
     def open_fill(page: Page) -> Page:
         open_as(page, student, f"/fills/{fill.pk}/")
         expect(page.locator("g.stroke").first).to_be_visible()
-        return open_player(page)
+        return at_the_fastest(open_player(page))
 
     return open_fill
 
@@ -55,7 +55,7 @@ def one(phone, open_fill) -> Page:
 
 
 def play(page: Page):
-    return page.get_by_role("button", name="Play", exact=True)
+    return page.get_by_role("button", name="Play on this page")
 
 
 def is_in(page: Page, state: str) -> None:
@@ -79,6 +79,33 @@ def test_a_fill_is_played_lit_counted_and_logged(page, fill, student):
     entry = PracticeEntry.objects.get(student=student)
     assert (entry.variation, entry.tempo, entry.loops) == (fill, FASTEST, 1)
     assert entry.minutes <= 1
+
+
+def test_it_opens_at_the_tempo_named_today_and_the_page_has_one(phone, student, fill):
+    open_player(open_as(phone, student, f"/fills/{fill.pk}/"))
+    of_page, of_player = phone.locator("[data-tempo-now]"), phone.locator("[data-player-tempo]")
+    named = re.search(r"Today (\d+)", phone.locator(".fill-tempos").inner_text())
+    assert named
+    today = int(named[1])
+    assert today < FASTEST
+    expect(of_player).to_have_text(str(today))
+    phone.get_by_role("button", name="2 faster").click()
+    expect(of_player).to_have_text(str(today + 2))
+    phone.get_by_role("button", name="1 slower").click()
+    expect(of_page).to_have_text(str(today + 1))
+    phone.get_by_role("button", name="Play", exact=True).click()
+    expect(phone.locator("[data-stage-tempo]").last).to_have_text(str(today + 1))
+
+
+def test_while_it_plays_the_one_button_at_the_foot_stops_it(one):
+    foot = one.locator(".main-bar button:visible")
+    expect(foot).to_have_text(["Play"])
+    play(one).click()
+    is_in(one, "playing")
+    expect(foot).to_have_text(["Stop"])
+    foot.click()
+    is_in(one, "stopped")
+    expect(one.get_by_role("button", name="Play", exact=True)).to_be_visible()
 
 
 def test_space_starts_and_stops_and_arrows_change_the_tempo(one):
@@ -171,7 +198,7 @@ def test_it_stops_when_the_page_is_left_and_says_so_on_coming_back(one):
     is_in(one, "playing")
     one.get_by_role("link", name="Next fill").click()
     open_player(one)
-    expect(one.locator("[data-player-verb]")).to_have_text("Play")
+    expect(one.locator("[data-player-verb]")).to_have_text("Play on this page")
 
 
 def test_sounds_that_do_not_come_give_an_error_and_can_be_tried_again(one, console_errors):
@@ -186,23 +213,23 @@ def test_sounds_that_do_not_come_give_an_error_and_can_be_tried_again(one, conso
     expect(one.get_by_text("The sounds did not come")).to_have_count(0)
 
 
-#: What has the focus, where it lies wholly under the dock; "" at the end of the page.
-UNDER_THE_DOCK = """() => {
+#: What has the focus, where it lies wholly under the bar at the foot; "" at the end of the page.
+UNDER_THE_BAR = """() => {
     const one = document.activeElement;
     if (one === document.body || window.seen?.has(one)) return "";
     (window.seen ??= new Set()).add(one);
-    const dock = document.querySelector(".player-dock").getBoundingClientRect();
+    const bar = document.querySelector(".main-bar").getBoundingClientRect();
     const { top, bottom } = one.getBoundingClientRect();
-    const isUnder = top >= dock.top && bottom <= dock.bottom && !one.closest(".player-dock");
+    const isUnder = top >= bar.top && bottom <= bar.bottom && !one.closest(".main-bar");
     return isUnder ? `under: ${one.outerHTML.slice(0, 90)}` : "free";
 }"""
 
 
-def test_what_gets_the_focus_is_not_under_the_dock(one):
+def test_what_gets_the_focus_is_not_under_the_bar(one):
     found = []
     while not found or found[-1]:
         one.keyboard.press("Tab")
-        found.append(one.evaluate(UNDER_THE_DOCK))
+        found.append(one.evaluate(UNDER_THE_BAR))
     assert len(found) > 20
     assert [place for place in found if place.startswith("under")] == []
 
@@ -215,4 +242,4 @@ def test_every_control_of_the_player_is_as_large_as_a_thumb(one):
     )
     assert min(sizes) >= 48
     box = one.locator("[data-player-play]").bounding_box()
-    assert (box["width"], box["height"]) == (88, 88)
+    assert (box["width"] >= 88, box["height"]) == (True, 88)

@@ -1,6 +1,6 @@
-// The player's controls and what they show: templates/assignments/player.html.
+// The player's controls and what they show: templates/assignments/practice/player.html.
 //
-//   const panel = new Panel(root, player);
+//   const panel = new Panel(root, player, bar);  // what came of it stands in a bar of the page
 //   panel.load(block, figure, settings);  // the engraving to light up; settings of the player
 //
 //   panel.tell({ text: "Saved: …", undo: true });  // what came of what was played
@@ -21,15 +21,18 @@ import { troubleInWords } from "./sounding.js";
 /** @typedef {import("./schedule.js").BarDetail} BarDetail */
 
 const NUMBERS = ["loops", "countIn", "ladderBy", "ladderEvery"];
-const VERBS = { stopped: "Play", paused: "Play", loading: "Loading", playing: "Stop" };
+const PLAY = "Play on this page";
+const VERBS = { stopped: PLAY, paused: PLAY, loading: "Loading", playing: "Stop" };
 
 export class Panel {
   /**
    * @param {HTMLElement} root
    * @param {import("./player.js").Player} player
+   * @param {HTMLElement} bar that has the status and Undo
    */
-  constructor(root, player) {
+  constructor(root, player, bar) {
     this.root = root;
+    this.bar = bar;
     this.player = player;
     this.light = new Light(null);
     this.awake = new Awake(() => player.state === "playing");
@@ -64,6 +67,7 @@ export class Panel {
 
   #listen() {
     this.root.addEventListener("click", (event) => this.#touched(event));
+    this.#part("undo").addEventListener("click", () => this.root.dispatchEvent(new CustomEvent("undo")));
     this.root.addEventListener("change", (event) => {
       const select = around(event, "[data-player-set]", HTMLSelectElement);
       const name = select?.dataset.playerSet;
@@ -76,19 +80,18 @@ export class Panel {
     this.player.on("count", ({ index }) => this.#lightCount(index));
     this.player.on("note", ({ note }) => this.light.on(note));
     this.player.on("loop", () => this.#showTempo());
-    this.player.on("trouble", ({ error }) => this.#write("status", troubleInWords(error, "press play again")));
+    this.player.on("trouble", ({ error }) => this.#write("status", troubleInWords(error, "press Play on this page again")));
   }
 
   /** @param {MouseEvent} event */
   #touched(event) {
     const button = around(event, "button", HTMLButtonElement);
     if (!button) return;
-    const { playerTempoBy, playerPlay, playerUndo } = button.dataset;
+    const { playerTempoBy, playerPlay } = button.dataset;
     const playerToggle = toggleOf(button);
     if (playerPlay !== undefined) this.toggle();
     if (playerTempoBy) this.player.set({ tempo: this.player.base + Number(playerTempoBy) });
     if (playerToggle) askHere({ [playerToggle]: !this.player.settings[playerToggle] });
-    if (playerUndo !== undefined) this.root.dispatchEvent(new CustomEvent("undo"));
     // A finger leaves no focus behind, so that the space bar starts and stops.
     if (event.detail > 0) button.blur();
   }
@@ -206,7 +209,8 @@ export class Panel {
    * @param {string} [value]
    */
   #part(name, value) {
-    return part(this.root, value ? `[data-player-${name}="${value}"]` : `[data-player-${name}]`);
+    const place = name === "status" || name === "undo" ? this.bar : this.root;
+    return part(place, value ? `[data-player-${name}="${value}"]` : `[data-player-${name}]`);
   }
 
   /**

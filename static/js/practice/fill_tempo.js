@@ -1,22 +1,39 @@
-// The tempo on a fill's page: what "Hear" and Play play it at.
+// The tempo on a fill's page, one number: what "Hear", Play and the player of the page play it at.
 import { around, one, part } from "../site/dom.js";
+import { TypedEvents } from "../site/typed_events.js";
 
-const place = part(document, "[data-fill-tempo]");
-const shown = part(place, "[data-tempo-now]");
-const { slowest, fastest } = place.dataset;
+/** @extends {TypedEvents<{change: {tempo: number}}>} */
+class FillTempo extends TypedEvents {
+  /** @param {HTMLElement} place */
+  constructor(place) {
+    super();
+    this.place = place;
+    place.addEventListener("click", (event) => {
+      const by = around(event, "[data-tempo-by]", HTMLButtonElement)?.dataset.tempoBy;
+      if (by) this.set(this.now + Number(by));
+    });
+    this.#show();
+  }
 
-function show() {
-  const tempo = place.dataset.fillTempo ?? "";
-  shown.textContent = tempo;
-  part(place, ".hear").dataset.hearAlong = JSON.stringify({ tempo: Number(tempo) });
-  one(document, "[data-stage-tempo]", HTMLButtonElement).dataset.stageTempo = tempo;
+  get now() {
+    return Number(this.place.dataset.fillTempo);
+  }
+
+  /** @param {number} wanted */
+  set(wanted) {
+    const { slowest, fastest } = this.place.dataset;
+    const tempo = Math.min(Number(fastest), Math.max(Number(slowest), wanted));
+    if (tempo === this.now) return;
+    this.place.dataset.fillTempo = String(tempo);
+    this.#show();
+    this.say("change", { tempo });
+  }
+
+  #show() {
+    part(this.place, "[data-tempo-now]").textContent = String(this.now);
+    part(this.place, ".hear").dataset.hearAlong = JSON.stringify({ tempo: this.now });
+    one(document, "[data-stage-tempo]", HTMLButtonElement).dataset.stageTempo = String(this.now);
+  }
 }
 
-place.addEventListener("click", (event) => {
-  const by = around(event, "[data-tempo-by]", HTMLButtonElement)?.dataset.tempoBy;
-  if (!by) return;
-  const wanted = Number(place.dataset.fillTempo) + Number(by);
-  place.dataset.fillTempo = String(Math.min(Number(fastest), Math.max(Number(slowest), wanted)));
-  show();
-});
-show();
+export const fillTempo = new FillTempo(part(document, "[data-fill-tempo]"));

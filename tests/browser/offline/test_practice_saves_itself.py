@@ -5,7 +5,7 @@ from playwright.sync_api import Page, expect
 
 from assignments.models import AssignedVariation, PracticeEntry
 from tests.assignments.making import first_fill, give
-from tests.browser.fill_steps import open_player
+from tests.browser.fill_steps import at_the_fastest, open_player
 from tests.browser.offline.student_steps import set_network, wait_until_sent
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
@@ -23,7 +23,7 @@ def fill(student) -> AssignedVariation:
 
 @pytest.fixture
 def page(phone, student, fill) -> Page:
-    opened = open_player(open_as(phone, student, f"/fills/{fill.pk}/"))
+    opened = at_the_fastest(open_player(open_as(phone, student, f"/fills/{fill.pk}/")))
     opened.get_by_role("button", name="Fill alone").click()
     opened.get_by_label("Times through", exact=True).select_option("for ever")
     return opened
