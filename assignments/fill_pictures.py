@@ -19,10 +19,14 @@ _OPENING = '<svg role="img" width="{}" height="{}"><title>{}</title><desc>{}</de
 
 
 class FillPicture(NamedTuple):
-    """A fill's small picture in the page; `waits` where it is still being drawn."""
+    """A fill's small picture in the page; `waits` where it is still being drawn.
+
+    It is of the fill as it was given, or `of` a simpler form: the key of what is drawn.
+    """
 
     svg: SafeString
     waits: bool
+    of: str = ""
 
 
 def with_pictures(fills: Iterable[AssignedVariation]) -> list[Rendering]:
@@ -50,7 +54,8 @@ def picture_of_fill(fill: AssignedVariation) -> FillPicture:
     except EngineError:
         # What cannot be read cannot be drawn either: its place stays empty.
         size, words = PictureSize(168, 60), ""
-    return FillPicture(_named(drawing or empty_svg(size), size, str(fill), words), waits)
+    named = _named(drawing or empty_svg(size), size, str(fill), words)
+    return FillPicture(named, waits, small.key if fill.is_simpler else "")
 
 
 def _named(drawing: str, size: PictureSize, name: str, words: str) -> SafeString:

@@ -181,11 +181,16 @@ class AssignedVariation(Removable):
         key: int | str = self.__dict__.get("_stage_key", self.pk)
         return key
 
+    @property
+    def is_simpler(self) -> bool:
+        """Whether this is not the fill as it was given, but a simpler form of it."""
+        return self.stage_key != self.pk
+
     def in_simpler_form(self, fill: Fill, rendering: Rendering) -> Self:
         """Return this fill as it is played in a simpler form; never to be saved."""
         simpler = copy(self)
         simpler.__dict__ |= {"as_fill": fill, "_stage_key": f"{self.pk}-easier"}
-        simpler.rendering = rendering
+        simpler.rendering, simpler.small = rendering, None
         return simpler
 
     @property

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 from assignments.fill_pictures import picture_of_fill, with_pictures
 from assignments.student_access import seen_variation
 from rhythms.renderings.rendering_store import draw_if_put_off
+from rhythms.renderings.visibility import seen_rendering
 from studio.access import sign_in_required
 from studio.request_types import Request
 
@@ -14,9 +15,13 @@ from studio.request_types import Request
 @require_safe
 @sign_in_required
 def fill_picture(request: Request, pk: int) -> HttpResponse:
-    """The picture, or again what waits for it and asks anew while it is seen."""
-    fill = seen_variation(request, pk)
-    [small] = with_pictures([fill])
+    """The picture, or again what waits for it and asks anew while it is seen.
+
+    Where it is `of` a simpler form, the address says of which.
+    """
+    fill, of = seen_variation(request, pk), request.GET.get("of", "")
+    [small] = [seen_rendering(request, of)] if of else with_pictures([fill])
     draw_if_put_off(small)
-    page = {"fill": fill, "picture": picture_of_fill(fill)}
+    fill.small = small
+    page = {"fill": fill, "picture": picture_of_fill(fill)._replace(of=of)}
     return render(request, "assignments/fill_picture.html", page)

@@ -1,11 +1,14 @@
 """`{% fill_picture fill %}`: its small picture, in a list of fills."""
 
+import json
+
 from django import template
 from django.utils import timezone
 
 from assignments import text
 from assignments.fill_pictures import FillPicture, picture_of_fill
 from assignments.models import AssignedVariation
+from assignments.practice.heard_alone import heard_json
 
 register = template.Library()
 
@@ -14,6 +17,12 @@ register = template.Library()
 def fill_picture(fill: AssignedVariation) -> dict[str, AssignedVariation | FillPicture]:
     """Show it; one that is still being drawn comes by itself. Lists call `with_pictures` before."""
     return {"fill": fill, "picture": picture_of_fill(fill)}
+
+
+@register.filter
+def heard_in_json(fill: AssignedVariation) -> str:
+    """What "Hear" plays, written into the page: a simpler form has no address of its own."""
+    return json.dumps(heard_json(fill))
 
 
 @register.filter

@@ -2,7 +2,6 @@
 
 from collections.abc import Collection
 
-from assignments.easier_fill import simpler_form
 from assignments.planner.plan import PlanPart
 from assignments.stage_session import Stage, StageItem, stage_of
 from assignments.today.today import Today, TodayItem
@@ -27,7 +26,7 @@ def _item(line: TodayItem) -> StageItem:
     item = line.item
     easier = item.easier
     return StageItem(
-        simpler_form(line.fill, easier) if easier else line.fill,
+        line.played,
         easier.words if easier else TITLES[item.part],
         item.tempo,
         item.loops,

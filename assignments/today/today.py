@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 
+from assignments.easier_fill import simpler_form
 from assignments.fill_queries import fills_of
 from assignments.models import AssignedVariation, PracticeEntry
 from assignments.planner.plan import Item, Plan, PlanPart
@@ -26,6 +28,12 @@ class TodayItem:
     fill: AssignedVariation
     done: bool
 
+    @cached_property
+    def played(self) -> AssignedVariation:
+        """The fill as it is played: in its simpler form where the plan has one; asked for then."""
+        easier = self.item.easier
+        return simpler_form(self.fill, easier) if easier else self.fill
+
     @property
     def recheck(self) -> bool:
         """Whether it is played cold, to see whether it holds."""
@@ -44,10 +52,21 @@ class TodayFill:
         return self.items[0].fill
 
     @property
+    def _first(self) -> TodayItem:
+        def told(line: TodayItem) -> tuple[bool, int]:
+            return line.item.groove_alone, _TOLD_FIRST.index(line.item.part)
+
+        return min(self.items, key=told)
+
+    @property
     def main(self) -> Item:
         """What it is there for before all else."""
-        items = [line.item for line in self.items]
-        return min(items, key=lambda item: (item.groove_alone, _TOLD_FIRST.index(item.part)))
+        return self._first.item
+
+    @property
+    def shown(self) -> AssignedVariation:
+        """The fill as it is played for that, which may be its simpler form."""
+        return self._first.played
 
     @property
     def times(self) -> int:

@@ -26,7 +26,7 @@ from studio.request_types import StudentRequest
 def today(request: StudentRequest) -> HttpResponse:
     what, form = _planned(request)
     page = {"today": what, "form": form, "gained": _gained(request, what)}
-    with_pictures(each.fill for each in what.each)
+    with_pictures(each.shown for each in what.each)
     if what.lines:
         page["stage"] = stage_of_today(what, played_by(request.student))
     else:

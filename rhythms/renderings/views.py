@@ -1,7 +1,7 @@
 """Engravings as they are made, and files that the worker makes, for pages that wait for them."""
 
-from django.http import Http404, HttpResponse, HttpResponseBase
-from django.shortcuts import get_object_or_404, render
+from django.http import HttpResponse, HttpResponseBase
+from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from rhythms.models import Rendering
@@ -15,7 +15,7 @@ from rhythms.renderings.download_response import (
     wait,
 )
 from rhythms.renderings.rendering_store import ask_again, draw_if_put_off, markup, opened
-from rhythms.renderings.visibility import may_see
+from rhythms.renderings.visibility import seen_rendering
 from studio.access import sign_in_required
 from studio.request_types import Request
 
@@ -51,7 +51,7 @@ def file(request: Request, ticket: str) -> HttpResponseBase:
 @sign_in_required
 def rendering(request: Request, key: str) -> HttpResponse:
     """The rendering once there is something new to show, until then 204."""
-    found = _seen_by(request, key)
+    found = seen_rendering(request, key)
     draw_if_put_off(found)
     page = rendering_context(found, with_legend="bare" not in request.GET)
     told = found.is_held_up and "held" not in request.GET
@@ -67,7 +67,7 @@ def rendering_svg(request: Request, key: str) -> HttpResponse:
 
     Its address is what it shows, so a browser asks for it once.
     """
-    found = _seen_by(request, key)
+    found = seen_rendering(request, key)
     draw_if_put_off(found)
     drawing = markup(found)
     if drawing is None:
@@ -79,14 +79,7 @@ def rendering_svg(request: Request, key: str) -> HttpResponse:
 @sign_in_required
 def rendering_retry(request: Request, key: str) -> HttpResponse:
     """Have it made anew."""
-    found = _seen_by(request, key)
+    found = seen_rendering(request, key)
     ask_again(found)
     page = rendering_context(found, with_legend="bare" not in request.GET)
     return render(request, "rhythms/renderings/rendering.html", page)
-
-
-def _seen_by(request: Request, key: str) -> Rendering:
-    found = get_object_or_404(Rendering, pk=key, format="svg")
-    if not may_see(request, found):
-        raise Http404
-    return found

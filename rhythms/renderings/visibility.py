@@ -8,6 +8,9 @@ Another app says what shows renderings by registering a function, in its `AppCon
 from collections.abc import Callable
 from functools import lru_cache
 
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
 from rhythms.engine import EngineError, Fill
 from rhythms.engine.playback.groove_fill import groove_fills
 from rhythms.engine.playback.groove_library import library
@@ -30,6 +33,14 @@ def register_check(check: Check) -> Check:
 def may_see(request: Request, rendering: Rendering) -> bool:
     """Whether anything that is theirs shows this rendering."""
     return any(check(request, rendering) for check in _checks)
+
+
+def seen_rendering(request: Request, key: str) -> Rendering:
+    """Return the engraving of this key for whoever may see it, else raise Http404."""
+    found = get_object_or_404(Rendering, pk=key, format="svg")
+    if not may_see(request, found):
+        raise Http404
+    return found
 
 
 @register_check

@@ -1,11 +1,14 @@
 """A simpler one in Today: played by the stage, logged with its fill, told to the teacher."""
 
+import re
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from assignments.easier_fill import keeps_rules, simpler_form
+from assignments.fill_pictures import with_pictures
 from assignments.fill_queries import fills_of
 from assignments.models import PracticeEntry
 from assignments.planned_pieces import sittings_of
@@ -15,6 +18,8 @@ from assignments.today.day_plan import eased_today, plan
 from assignments.today.practice_session import stage_of_today
 from assignments.today.today import today_of
 from rhythms.models import Rendering
+from rhythms.notation.fill_text import description
+from rhythms.tasks import render
 from tests.assignments.making import first_fill, give, logged
 from tests.assignments.making import today_of as day_of
 
@@ -82,6 +87,40 @@ def test_another_student_may_not_see_it(student, day, stuck_fill, other_student_
 def test_today_says_so_in_plain_words(student, day, stuck_fill):
     [line] = today_of(student, day).each
     assert line.why == "A simpler one first: the same rhythm with fewer drums"
+
+
+def words_of(rendering: Rendering) -> str:
+    return f"<desc>{escape(description(rendering.fill, feel=rendering.feel))}</desc>"
+
+
+def test_today_shows_its_picture_and_plays_it(student_client, student, day, stuck_fill):
+    [line] = today_of(student, day).each
+    assert line.shown.as_fill == line.main.easier.fill
+    with_pictures([line.shown, stuck_fill])
+    page = student_client.get(reverse("assignments:today")).content.decode()
+    assert words_of(line.shown.small) in page
+    assert words_of(stuck_fill.small) not in page
+    assert f"/variations/{stuck_fill.pk}/heard.json" not in page
+
+
+def test_its_picture_is_asked_for_until_it_is_drawn(
+    student_client, other_student_client, student, day, stuck_fill
+):
+    page = student_client.get(reverse("assignments:today")).content.decode()
+    [address] = re.findall(r'hx-get="(/fills/\d+/picture/\?of=\w+)"', page)
+    assert f'hx-get="{address}"' in student_client.get(address).content.decode()
+    small = Rendering.objects.get(pk=address.partition("of=")[2])
+    render(small.pk)
+    drawn = student_client.get(address).content.decode()
+    assert words_of(small) in drawn
+    assert "hx-get" not in drawn
+    assert other_student_client.get(address).status_code == 404
+
+
+def test_a_picture_of_what_is_not_theirs_is_not_found(student_client, stuck_fill):
+    address = reverse("assignments:fill-picture", args=[stuck_fill.pk])
+    for of in ("nothing", "\x00", "é" * 100):
+        assert student_client.get(address, {"of": of}).status_code == 404
 
 
 def test_practice_of_it_is_told_apart_and_gains_no_tempo(student, day, stuck_fill):
