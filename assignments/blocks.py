@@ -14,7 +14,7 @@ from rhythms.engine.playback.groove_names import groove_name_on
 from rhythms.engine.playback.groove_pattern import GroovePattern
 from rhythms.engine.playback.timeline import Block
 from rhythms.grooves.groove_list import ListedGroove
-from rhythms.notation.player import block_json
+from rhythms.notation.player import block_json, fill_json
 
 #: How often a block is played through, by common practice.
 LOOPS = 4
@@ -114,3 +114,9 @@ def playable(variation: AssignedVariation, others: Iterable[Groove] = ()) -> dic
         "tempo": tempo,
         "loops": LOOPS,
     }
+
+
+def heard_json(variation: AssignedVariation) -> dict[str, Any]:
+    """Return the fill alone as the player takes it (see `fill_json`), and the `tempo` asked for."""
+    assignment = variation.assignment
+    return fill_json(variation.as_fill, assignment.feel) | {"tempo": assignment.tempo}

@@ -1,13 +1,10 @@
 """A fill to be heard from any list: the page fetches it when the button is touched."""
 
-from typing import Any
-
 from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_safe
 
-from assignments.models import AssignedVariation
+from assignments.blocks import heard_json
 from assignments.student_access import seen_variation
-from rhythms.notation.player import fill_json
 from studio.access import sign_in_required
 from studio.request_types import Request
 
@@ -17,9 +14,3 @@ from studio.request_types import Request
 def heard(request: Request, pk: int) -> HttpResponse:
     """The fill alone as the player takes it (see `fill_json`), and the `tempo` asked for."""
     return JsonResponse(heard_json(seen_variation(request, pk)))
-
-
-def heard_json(variation: AssignedVariation) -> dict[str, Any]:
-    """What the player takes of it, alone."""
-    assignment = variation.assignment
-    return fill_json(variation.as_fill, assignment.feel) | {"tempo": assignment.tempo}

@@ -6,9 +6,9 @@ from django import template
 from django.utils import timezone
 
 from assignments import text
+from assignments.blocks import heard_json
 from assignments.fill_pictures import FillPicture, picture_of_fill
 from assignments.models import AssignedVariation
-from assignments.practice.heard_alone import heard_json
 
 register = template.Library()
 
