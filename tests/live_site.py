@@ -1,4 +1,4 @@
-"""A live server for browsers: sounds made once, and an end that waits for what it answers."""
+"""A live server for browsers: sounds and engravings made once; its end waits for its answers."""
 
 import threading
 from collections.abc import Iterator
@@ -8,6 +8,8 @@ import pytest
 from django.core.servers.basehttp import WSGIRequestHandler
 from django.core.signals import request_finished, request_started
 
+from rhythms.models import Rendering
+from rhythms.renderings import rendering_maker
 from rhythms.sounds.sound_files import FOLDER
 
 # The parts of an answer need not wait 40 ms for one another to be acknowledged.
@@ -24,6 +26,26 @@ def same_sounds(sounds_of_all_tests, settings) -> None:
     """The kit's sounds are made once: each device of each test loads them all."""
     settings.MEDIA_ROOT.mkdir()
     (settings.MEDIA_ROOT / FOLDER).symlink_to(sounds_of_all_tests)
+
+
+@pytest.fixture(scope="session")
+def drawings_of_all_tests() -> dict[str, bytes]:
+    return {}
+
+
+@pytest.fixture
+def same_drawings(drawings_of_all_tests, monkeypatch) -> None:
+    """An engraving is made once, by the engraver: its key says what it shows."""
+    draw = rendering_maker.draw
+
+    def draw_once(rendering: Rendering) -> bytes:
+        if rendering.format != "svg":
+            return draw(rendering)
+        if rendering.key not in drawings_of_all_tests:
+            drawings_of_all_tests[rendering.key] = draw(rendering)
+        return drawings_of_all_tests[rendering.key]
+
+    monkeypatch.setattr(rendering_maker, "draw", draw_once)
 
 
 class InFlight:

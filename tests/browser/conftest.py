@@ -64,7 +64,7 @@ def console_errors() -> Iterator[list[str]]:
 
 @pytest.fixture
 def open_page(
-    browser: Browser, live_server, all_answered, same_sounds, console_errors
+    browser: Browser, live_server, all_answered, same_sounds, same_drawings, console_errors
 ) -> Iterator[PageMaker]:
     """Open a page of this size in a session of its own, as on another person's device.
 

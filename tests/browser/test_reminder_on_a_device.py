@@ -62,7 +62,7 @@ def place(tmp_path) -> Iterator[desktop.Desktop]:
 
 @pytest.fixture
 def device(
-    browser_type, place, tmp_path, live_server, all_answered, same_sounds
+    browser_type, place, tmp_path, live_server, all_answered, same_sounds, same_drawings
 ) -> Iterator[BrowserContext]:
     """A browser with windows and a profile, that may show messages of the site."""
     context = browser_type.launch_persistent_context(

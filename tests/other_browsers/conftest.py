@@ -52,6 +52,7 @@ def open_browser(
     live_server,
     all_answered,
     same_sounds,
+    same_drawings,
     tmp_path,
     request,
 ) -> Iterator[VisitorMaker]:

@@ -1,5 +1,6 @@
 """Twelve weeks of three invented students, by the plan."""
 
+from functools import cache
 from io import StringIO
 
 import pytest
@@ -13,9 +14,15 @@ SEED = 4
 of_each = pytest.mark.parametrize("learner", LEARNERS, ids=lambda learner: learner.name)
 
 
+@cache
+def weeks_of(learner, seed):
+    """Lived once: no test changes them."""
+    return simulate_weeks(learner, seed)
+
+
 @pytest.fixture(scope="module")
 def lives():
-    return {learner: simulate_weeks(learner, SEED) for learner in LEARNERS}
+    return {learner: weeks_of(learner, SEED) for learner in LEARNERS}
 
 
 @of_each
@@ -105,7 +112,7 @@ def test_the_command_prints_a_row_for_each_student():
 
 
 def days_eased(learner, seed) -> int:
-    plans = simulate_weeks(learner, seed).plans
+    plans = weeks_of(learner, seed).plans
     return sum(any(item.easier for item in plan.items) for plan in plans)
 
 
