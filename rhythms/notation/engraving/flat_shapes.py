@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple, Self
 
 from rhythms.notation.engraving.cleaning import opened
-from rhythms.notation.engraving.drawn import SVG, glyph_name, place_of
+from rhythms.notation.engraving.drawn import SVG, place_of
 from rhythms.notation.engraving.path_data import PathPlace, points, written
+from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import etree
 
 _SCALE = re.compile(r"scale\((-?[\d.]+)(?:, ?(-?[\d.]+))?\)")
@@ -25,64 +26,91 @@ class Shape(NamedTuple):
     line: float = 0
 
 
-class FlatShapes(NamedTuple):
-    """All shapes of an engraving, in tenths of the engraver's units.
+class Staff(NamedTuple):
+    """How high its lines are, from the top, and how wide each is drawn."""
 
-    ``right``: how far what is filled reaches, heads and beams; ``extent``: from the highest point
-    to the lowest.
+    heights: tuple[float, ...]
+    line: float
+
+
+class FlatShapes(NamedTuple):
+    """All shapes of an engraving of one row, in tenths of the engraver's units.
+
+    ``right``: how far they reach; ``extent``: from the highest point to the lowest. The lines of
+    the staff are none of the shapes: they are as long as one wants.
     """
 
     shapes: tuple[Shape, ...]
+    staff: Staff
     width: float
     right: float
-    staff_top: float
     extent: tuple[float, float]
 
     @classmethod
     def of(cls, drawn: str) -> Self:
         """Raises EngravingError where it is not a drawing as the engraver makes them."""
         drawing = opened(drawn)
-        glyphs = {glyph.get("id", "").partition("-")[0]: glyph for glyph in drawing.glyphs}
-        shapes = tuple(_shapes(drawing.page, glyphs, PathPlace()))
-        ys = [y for one in shapes for _, y in points(one.path, one.placed)]
-        heads = [one for one in shapes if not one.line]
-        right = max((x for one in heads for x, _ in points(one.path, one.placed)), default=0.0)
-        staff = drawing.page.find(f".//{SVG}g[@class='staff']/{SVG}path")
-        _, down = place_of(drawing.page) or (0, 0)
-        top = 0.0 if staff is None else next(y for _, y in points(staff.get("d", ""), PathPlace()))
+        staff = _taken_staff(drawing.page)
+        shapes = tuple(shapes_of(drawing.page, named(drawing.glyphs), PathPlace()))
+        reached = [point for one in shapes for point in points(one.path, one.placed)]
+        ys = [*staff.heights, *(y for _, y in reached)]
+        right = max((x for x, _ in reached), default=0.0)
         width = float(drawing.box.split()[2])
-        return cls(shapes, width, right, top + down, (min(ys), max(ys)))
+        return cls(shapes, staff, width, right, (min(ys), max(ys)))
 
-    def filled(self, scale: float, left: float, down: float) -> str:
-        """The path of all that is filled, scaled, then moved."""
-        where = PathPlace(left, down, scale, scale)
+    def filled(self, where: PathPlace) -> str:
+        """The path of all that is filled, placed so."""
         return "".join(
             written(one.path, where.then(one.placed)) for one in self.shapes if not one.line
         )
 
-    def lines(self, scale: float, left: float, down: float) -> dict[float, str]:
-        """The path of the lines of each width."""
-        where, paths = PathPlace(left, down, scale, scale), defaultdict[float, str](str)
-        for one in self.shapes:
+    def lines(self, where: PathPlace, end: float) -> dict[float, str]:
+        """The path of the lines of each width, placed so; those of the staff go to ``end``."""
+        staff = [
+            Shape(f"M0 {height}H{end}", PathPlace(), self.staff.line)
+            for height in self.staff.heights
+        ]
+        paths = defaultdict[float, str](str)
+        for one in (*staff, *self.shapes):
             if one.line:
-                paths[round(one.line * scale)] += written(one.path, where.then(one.placed))
+                paths[round(one.line * where.up)] += written(one.path, where.then(one.placed))
         return paths
 
 
-def _shapes(
+def _taken_staff(page: etree._Element) -> Staff:
+    """The staff, its lines taken out of the page."""
+    lines: list[etree._Element] = []
+    for staff in page.findall(f".//{SVG}g[@class='staff']"):
+        for line in staff.findall(f"{SVG}path"):
+            staff.remove(line)
+            lines.append(line)
+    if not lines:
+        raise EngravingError("The engraver drew no staff.")
+    _, down = place_of(page) or (0, 0)
+    heights = {y + down for line in lines for _, y in points(line.get("d", ""), PathPlace())}
+    return Staff(tuple(sorted(heights)), float(lines[0].get("stroke-width", "0")))
+
+
+def named(glyphs: etree._Element) -> dict[str, etree._Element]:
+    """The glyphs of a drawing, as its shapes refer to them."""
+    return {f"#{glyph.get('id')}": glyph for glyph in glyphs}
+
+
+def shapes_of(
     element: etree._Element, glyphs: dict[str, etree._Element], where: PathPlace
 ) -> Iterator[Shape]:
+    """All that is drawn of an element but letters."""
     x, y = place_of(element) or (0, 0)
     scale = _SCALE.search(element.get("transform", ""))
     across = float(scale[1]) if scale else 1.0
     here = where.then(PathPlace(x, y, across, float(scale[2] or across) if scale else 1.0))
     name = etree.QName(element).localname
     if name == "use":
-        for shape in glyphs[glyph_name(element)]:
-            yield from _shapes(shape, glyphs, here)
+        for shape in glyphs[element.get("href", "")]:
+            yield from shapes_of(shape, glyphs, here)
     elif name == "g":
         for child in element:
-            yield from _shapes(child, glyphs, here)
+            yield from shapes_of(child, glyphs, here)
     elif name in _PATHS:
         yield Shape(_PATHS[name](element), here, float(element.get("stroke-width", "0")))
     elif name == "ellipse":

@@ -6,26 +6,31 @@ one path of what is filled and one for each width of line, so that a page may ho
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from rhythms.engine import Fill
+from rhythms.engine import Fill, Note
+from rhythms.engine.bars.bar import Sounded
 from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.flat_shapes import FlatShapes
 from rhythms.notation.engraving.mei import document
 from rhythms.notation.engraving.mei_layer import ID, LayerWriter, make
-from rhythms.notation.layout.parts import Part, measures
+from rhythms.notation.engraving.path_data import PathPlace
+from rhythms.notation.layout.parts import Part
+from rhythms.notation.layout.stage_rows import StageRow, bar_rows, in_two, row_parts
 from rhythms.notation.xml import Maker, etree, to_text
 
 _make = Maker("http://www.w3.org/2000/svg")
 #: Changes whenever the same fill would be drawn differently.
-SMALL_VERSION = "small-1"
+SMALL_VERSION = "small-2"
 
 #: CSS pixels of a row, where its staff is 25 high.
 WIDTH, ROW_HEIGHT = 168, 60
 #: Of longer phrases, the last bars that are played.
 MOST_ROWS = 2
+#: So many notes and rests of a bar are small in one row, but still told apart.
+_MANY = 24
 #: In tenths of a pixel: a staff space, and where the staff begins unless that leaves no room.
 _SPACE, _STAFF_TOP, _MARGIN = 62.5, 285, 12
 #: The engraver's units in a staff space, and in tenths of them as it draws.
@@ -33,8 +38,8 @@ _UNITS, _DRAWN = 18, 180
 #: What a note needs, in the engraver's units; more notes are drawn smaller.
 _A_NOTE = 27
 _PREFIX = "s"
-#: By how much a row is wider that runs over its end, and how often it is tried.
-_WIDER, _TRIES = 1.08, 6
+#: How often a row that is too high is drawn wider; what is too high then does not reach its end.
+_TRIES = 4
 #: What stays free at the end of a row, in tenths of the engraver's units.
 _RIGHT = 20
 #: Lines may not get thinner, in tenths of a pixel.
@@ -50,14 +55,13 @@ class PictureSize(NamedTuple):
 
 def picture_size(fill: Fill) -> PictureSize:
     """How large its small picture is; known without drawing it."""
-    return PictureSize(WIDTH, ROW_HEIGHT * len(_rows(fill)))
+    return PictureSize(WIDTH, ROW_HEIGHT * len(_rows(_plain(fill))))
 
 
 def small_svg(fill: Fill) -> str:
     """The small picture. Raises EngravingError."""
     plain = _plain(fill)
-    parts = measures(plain, as_one=True)
-    rows = [_row(plain, [parts[bar] for bar in bars]) for bars in _rows(fill)]
+    rows = [_row(plain, spans) for spans in row_parts(plain, _rows(plain), as_one=True)]
     drawn = [one for number, row in enumerate(rows) for one in row.paths(10 * ROW_HEIGHT * number)]
     return _svg(picture_size(fill), *drawn)
 
@@ -73,14 +77,17 @@ def _svg(size: PictureSize, *drawn: etree._Element) -> str:
     return to_text(_make("svg", look, *drawn))
 
 
-def _rows(fill: Fill) -> list[list[int]]:
-    """The bars of each row: a pick-up stands with the bar that it leads to."""
-    meter = fill.bar.meter
-    played = {meter.bar_at(note.onset) for note in fill.bar.sounded} or {0}
-    rows = [[bar] for bar in range(meter.bars)]
-    if meter.pickup:
-        rows[:2] = [[0, 1]]
-    return [row for row in rows if played.intersection(row)][-MOST_ROWS:]
+def _rows(plain: Fill) -> Sequence[StageRow]:
+    """A row for each of the last bars that are played, or two for one of many notes."""
+    rows = bar_rows(plain)
+    last = [row for row in rows if _number(plain.bar.sounded, row)][-MOST_ROWS:] or rows[:1]
+    if len(last) < MOST_ROWS and _number(plain.bar.notes, last[0]) > _MANY:
+        return in_two(plain, last[0])
+    return last
+
+
+def _number(notes: Iterable[Note | Sounded], row: StageRow) -> int:
+    return sum(row[0].start <= note.onset < row[-1].end for note in notes)
 
 
 def _plain(fill: Fill) -> Fill:
@@ -106,39 +113,40 @@ class _Row(NamedTuple):
         """Its paths, in a row that begins at ``top``."""
         shapes, scale = self
         upper, lower = shapes.extent
+        staff = shapes.staff.heights[0]
         staff_top = _STAFF_TOP + 2 * (_SPACE - scale * _DRAWN)
-        highest = _MARGIN - (upper - shapes.staff_top) * scale
-        lowest = 10 * ROW_HEIGHT - _MARGIN - (lower - shapes.staff_top) * scale
-        down = top + min(max(staff_top, highest), lowest) - shapes.staff_top * scale
-        for width, lines in shapes.lines(scale, 0, down).items():
+        highest = _MARGIN - (upper - staff) * scale
+        lowest = 10 * ROW_HEIGHT - _MARGIN - (lower - staff) * scale
+        down = top + min(max(staff_top, highest), lowest) - staff * scale
+        where = PathPlace(0, down, scale, scale)
+        for width, lines in shapes.lines(where, 10 * WIDTH / scale).items():
             look = {"stroke": "currentColor", "stroke-width": f"{max(_THINNEST, width):g}"}
             yield _make("path", {"fill": "none", "d": lines} | look)
-        yield _make("path", {"d": shapes.filled(scale, 0, down)})
+        yield _make("path", {"d": shapes.filled(where)})
 
 
-def _row(fill: Fill, bars: Sequence[tuple[Part, ...]]) -> _Row:
+def _row(fill: Fill, spans: Sequence[tuple[Part, ...]]) -> _Row:
     """Engraved at the size that fills the width, or smaller until it fits."""
     # Without a break to go by the engraver would make its own.
-    written = to_text(document(None, make("sb"), *_measures(fill, bars), clef=False))
-    symbols = sum(len(part.symbols) for bar in bars for part in bar)
+    written = to_text(document(None, make("sb"), *_measures(fill, spans), clef=False))
+    symbols = sum(len(part.symbols) for parts in spans for part in parts)
     width = max(round(10 * WIDTH / _SPACE * _UNITS), _A_NOTE * symbols)
     for _ in range(_TRIES):
         shapes = FlatShapes.of(engrave(written, width))
         upper, lower = shapes.extent
-        scale = 10 * WIDTH / shapes.width
-        if shapes.right > shapes.width - _RIGHT:
-            width = round(width * _WIDER)
-        elif (lower - upper) * scale > 10 * ROW_HEIGHT - 2 * _MARGIN:
-            width = round(width * (lower - upper) * scale / (10 * ROW_HEIGHT - 2 * _MARGIN)) + 1
-        else:
+        # Pressed together, the last note stands beyond the end of the bar.
+        across = 10 * WIDTH / max(shapes.width, shapes.right + _RIGHT)
+        up = (10 * ROW_HEIGHT - 2 * _MARGIN) / (lower - upper)
+        if across <= up:
             break
-    return _Row(shapes, scale)
+        width = round(width * across / up) + 1
+    return _Row(shapes, min(across, up))
 
 
-def _measures(fill: Fill, bars: Sequence[tuple[Part, ...]]) -> list[etree._Element]:
+def _measures(fill: Fill, spans: Sequence[tuple[Part, ...]]) -> list[etree._Element]:
     written: list[etree._Element] = []
     curves: list[list[etree._Element]] = []
-    for parts in bars:
+    for parts in spans:
         writers = [
             LayerWriter(
                 replace(part, unmarked=part.tuplets),

@@ -1,4 +1,4 @@
-"""A fill in rows for the stage: each short enough to be read from a metre."""
+"""A fill in rows: each short enough to be read from a metre on the stage, or small in a list."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from rhythms.engine.playback.timeline import GRACES
 from rhythms.notation.layout.grouping import tuplets
 from rhythms.notation.layout.parts import Part, drawn_from, parts_of
 from rhythms.notation.layout.symbols import Symbol, Voice
-from rhythms.notation.layout.voices import voices
+from rhythms.notation.layout.voices import one_voice, voices
 
 
 class RowSpan(NamedTuple):
@@ -37,19 +37,53 @@ def stage_rows(fill: Fill, most: int) -> tuple[StageRow, ...]:
     """
     meter, written = fill.bar.meter, voices(fill)
     cuts = [beat.onset for beat in meter.beats if _may_cut(written, beat.onset, meter)]
-    bars = [RowSpan(n * meter.bar_length, (n + 1) * meter.bar_length) for n in range(meter.bars)]
-    bars[0] = RowSpan(drawn_from(fill), bars[0].end)
     onsets = _onsets(fill, written)
-    rows: list[StageRow] = [(span,) for bar in bars for span in _cut(bar, cuts, onsets, most)]
+    rows: list[StageRow] = [
+        (span,) for bar in _bars(fill) for span in _cut(bar, cuts, onsets, most)
+    ]
     first = tuple(span for row in rows[:2] for span in row)
     if meter.pickup and sum(_number(span, onsets) for span in first) <= most:
         rows[:2] = [first]
     return tuple(rows)
 
 
-def row_parts(fill: Fill, rows: Sequence[StageRow]) -> tuple[tuple[tuple[Part, ...], ...], ...]:
-    """For each row its spans, for each span its voices, hands first; a held note is tied over."""
-    meter, written = fill.bar.meter, voices(fill)
+def bar_rows(fill: Fill) -> list[StageRow]:
+    """A row for each bar; a pick-up stands with the bar that it leads to."""
+    rows: list[StageRow] = [(span,) for span in _bars(fill)]
+    if fill.bar.meter.pickup:
+        rows[:2] = [(*rows[0], *rows[1])]
+    return rows
+
+
+def in_two(fill: Fill, row: StageRow) -> tuple[StageRow, ...]:
+    """A row of a bar cut so that both parts have as many symbols as may be, all in one voice.
+
+    Cut is where a beat begins and nothing goes on; where there is no such place, it stays whole.
+    """
+    meter, voice, bar = fill.bar.meter, one_voice(fill), row[-1]
+    begins = [one.onset for one in voice.symbols if row[0].start <= one.onset < bar.end]
+    held = {one.onset for one in voice.symbols if one.tied_from}
+    cuts = [
+        beat.onset
+        for beat in meter.beats
+        if bar.start < beat.onset < bar.end
+        and beat.onset in set(begins) - held
+        and _may_cut([voice], beat.onset, meter)
+    ]
+    if not cuts:
+        return (row,)
+    at = min(cuts, key=lambda cut: abs(2 * sum(one < cut for one in begins) - len(begins)))
+    return (*row[:-1], RowSpan(bar.start, at)), (RowSpan(at, bar.end),)
+
+
+def row_parts(
+    fill: Fill, rows: Sequence[StageRow], *, as_one: bool = False
+) -> tuple[tuple[tuple[Part, ...], ...], ...]:
+    """For each row its spans, for each span its voices, hands first; a held note is tied over.
+
+    ``as_one``: hands and feet in one voice.
+    """
+    meter, written = fill.bar.meter, (one_voice(fill),) if as_one else voices(fill)
     spans = [span for row in rows for span in row]
     inner = {span.start for span in spans}
     cut = [Voice(one.number, tuple(_pieces(one.symbols, inner, meter))) for one in written]
@@ -63,6 +97,12 @@ def onsets_in(fill: Fill, row: StageRow) -> int:
     """How many notes begin in a row, grace notes among them."""
     onsets = _onsets(fill, voices(fill))
     return sum(_number(span, onsets) for span in row)
+
+
+def _bars(fill: Fill) -> list[RowSpan]:
+    meter = fill.bar.meter
+    bars = [RowSpan(n * meter.bar_length, (n + 1) * meter.bar_length) for n in range(meter.bars)]
+    return [RowSpan(drawn_from(fill), bars[0].end), *bars[1:]]
 
 
 def _onsets(fill: Fill, written: Sequence[Voice]) -> dict[Fraction, int]:

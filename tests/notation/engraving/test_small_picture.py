@@ -1,7 +1,6 @@
 """Small pictures: all that is struck, on five lines, in the room that a list gives them."""
 
 import re
-from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -18,8 +17,8 @@ from tests.strategies import bars_with_pickup, fills
 from tests.thoroughness import examples
 
 SIXTEENTHS = Bar.from_counts("1 e & a 2 e & a 3 e & a 4 e & a")
-#: In tenths of a pixel: steps of a path are whole numbers, and what each loses adds up.
-ROUNDED = 3.0
+#: Half a tenth of a pixel is lost where numbers are whole.
+ROUNDED = 1.0
 
 
 def paths(drawing: str) -> list[etree._Element]:
@@ -28,12 +27,17 @@ def paths(drawing: str) -> list[etree._Element]:
 
 def staff_lines(drawing: str) -> list[float]:
     """How high the lines that cross the picture are, in CSS pixels."""
-    crossing = re.findall(r"M\d+ (-?\d+)L(\d+) (-?\d+)", drawing)
-    return [int(y) / 10 for y, right, _ in crossing if int(right) >= 1670]
+    return [int(y) / 10 for y in re.findall(r"M0 (-?\d+)H1680", drawing)]
 
 
 def ends(drawing: str) -> list[tuple[float, float]]:
     return [place for path in paths(drawing) for place in points(path.get("d"), PathPlace())]
+
+
+def even(meter: str, notes: int) -> Bar:
+    """A bar of notes of the same length."""
+    one = Meter.parse(meter)
+    return Bar.from_events(one, [Event(place * one.length / notes) for place in range(notes)])
 
 
 def phrase(*counts: str) -> Bar:
@@ -51,7 +55,7 @@ def test_all_of_any_fill_is_within_its_picture(fill):
 
 
 @examples(20)
-@given(bars_with_pickup())
+@given(bars_with_pickup().filter(lambda bar: len(bar.notes) <= 24))
 def test_a_pickup_stands_in_the_row_of_its_bar(bar):
     assert picture_size(snare_fill(bar)).height == 60
     assert all(x <= 1680 + ROUNDED for x, _ in ends(small_svg(snare_fill(bar))))
@@ -87,11 +91,33 @@ def test_of_four_bars_the_last_two_that_are_played_are_drawn():
     )
 
 
-def test_many_notes_are_drawn_smaller_until_they_fit():
-    event = [Event(Fraction(place, 8)) for place in range(32)]
-    fill = snare_fill(Bar.from_events(Meter.parse("4/4"), event))
+def test_24_notes_are_in_one_row_as_small_as_they_must_be():
+    lines = staff_lines(small_svg(snare_fill(even("4/4", 24))))
+    assert len(lines) == 5
+    assert max(lines) - min(lines) == pytest.approx(18.5, abs=0.5)
+
+
+def test_32_notes_are_in_two_rows_as_large_as_16():
+    fill = snare_fill(even("4/4", 32))
+    assert picture_size(fill).height == 120
     lines = staff_lines(small_svg(fill))
-    assert 8 < max(lines) - min(lines) < 25
+    assert [lines[4] - lines[0], lines[9] - lines[5]] == pytest.approx([25, 25], abs=0.5)
+
+
+def test_of_two_bars_of_many_notes_each_has_a_row():
+    one = even("4/4", 32).events()
+    both = [*one, *(event._replace(onset=event.onset + 4) for event in one)]
+    fill = snare_fill(Bar.from_events(Meter.parse("4/4").over(2), both))
+    assert len(staff_lines(small_svg(fill))) == 10
+
+
+@examples(40)
+@given(fills(together=True))
+def test_its_size_is_known_before_it_is_drawn(fill):
+    width, height = picture_size(fill)
+    drawing = small_svg(fill)
+    assert f'viewBox="0 0 {10 * width} {10 * height}"' in drawing
+    assert len(staff_lines(drawing)) == 5 * height / 60
 
 
 @given(st.lists(st.sampled_from(Surface), min_size=4, max_size=4))

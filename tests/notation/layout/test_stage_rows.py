@@ -13,7 +13,14 @@ from rhythms.engine import Bar, Fill, Surface
 from rhythms.engine.bars.values import LENGTHS
 from rhythms.engine.fills.fill import Stroke, snare_fill
 from rhythms.notation.layout.parts import measures
-from rhythms.notation.layout.stage_rows import StageRow, onsets_in, row_parts, stage_rows
+from rhythms.notation.layout.stage_rows import (
+    StageRow,
+    bar_rows,
+    in_two,
+    onsets_in,
+    row_parts,
+    stage_rows,
+)
 from rhythms.notation.layout.symbols import Symbol
 from tests.strategies import METERS, bars, bars_with_pickup, fills, ostinatos
 from tests.thoroughness import examples
@@ -150,3 +157,52 @@ def test_a_pick_up_stands_with_its_bar_where_there_is_room() -> None:
     fill = snare_fill(Bar.from_counts("4 & a | 1 & 2 & 3 & 4"))
     assert [len(row) for row in stage_rows(fill, 21)] == [2]
     assert [len(row) for row in stage_rows(fill, 5)] == [1, 1, 1]
+
+
+def halves(fill: Fill) -> tuple[StageRow, ...]:
+    return tuple(half for row in bar_rows(fill) for half in in_two(fill, row))
+
+
+@few
+@given(phrases())
+def test_cut_in_two_a_bar_goes_on_from_its_first_row_to_its_second(fill: Fill) -> None:
+    for row in bar_rows(fill):
+        spans = [span for half in in_two(fill, row) for span in half]
+        assert (spans[0].start, spans[-1].end) == (row[0].start, row[-1].end)
+        assert all(one.end == after.start for one, after in pairwise(spans))
+
+
+@few
+@given(phrases())
+def test_cut_in_two_each_row_begins_with_a_beat_and_a_note_or_rest_of_its_own(fill: Fill) -> None:
+    for row in bar_rows(fill):
+        for second in in_two(fill, row)[1:]:
+            assert fill.bar.meter.is_on_beat(second[0].start)
+            [[[part]]] = row_parts(fill, [second], as_one=True)
+            assert part.symbols[0].onset == second[0].start
+            assert not part.symbols[0].tied_from
+
+
+@few
+@given(phrases())
+def test_in_one_voice_every_stroke_begins_once_whatever_is_cut(fill: Fill) -> None:
+    struck = [
+        one.index
+        for row in row_parts(fill, halves(fill), as_one=True)
+        for [part] in row
+        for one in part.symbols
+        if one.attack
+    ]
+    assert struck == list(range(len(fill.strokes)))
+
+
+def test_seven_quarters_are_cut_so_that_both_rows_have_as_many_notes_as_may_be() -> None:
+    fill = snare_fill(Bar.from_counts("1 2 3 4 e & a 5 e & a 6 e & a 7 e & a", "7/4"))
+    first, second = in_two(fill, bar_rows(fill)[0])
+    assert (onsets_in(fill, first), onsets_in(fill, second)) == (11, 8)
+
+
+def test_where_a_note_is_held_over_every_beat_a_bar_stays_one_row() -> None:
+    fill = snare_fill(Bar.from_counts("1 & - & - & - &"))
+    row = bar_rows(fill)[0]
+    assert in_two(fill, row) == (row,)
