@@ -41,6 +41,7 @@ class Heading(NamedTuple):
     """What stands over a bar: ``drawn`` from its upper left corner down, ``height`` with air."""
 
     drawn: etree._Element
+    width: int
     height: int
 
 

@@ -13,6 +13,7 @@ from rhythms.notation.engraving.path_data import PathPlace, points, written
 from rhythms.notation.engraving_error import EngravingError
 from rhythms.notation.xml import etree
 
+_SHIFT = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
 _SCALE = re.compile(r"scale\((-?[\d.]+)(?:, ?(-?[\d.]+))?\)")
 #: A circle of radius 1 in four curves, from its left.
 _ROUND = "m-1 0c0 -.552 .448 -1 1 -1s1 .448 1 1s-.448 1 -1 1s-1 -.448 -1 -1z"
@@ -100,7 +101,8 @@ def shapes_of(
     element: etree._Element, glyphs: dict[str, etree._Element], where: PathPlace
 ) -> Iterator[Shape]:
     """All that is drawn of an element but letters."""
-    x, y = place_of(element) or (0, 0)
+    shift = _SHIFT.match(element.get("transform", ""))
+    x, y = (float(shift[1]), float(shift[2])) if shift else (0.0, 0.0)
     scale = _SCALE.search(element.get("transform", ""))
     across = float(scale[1]) if scale else 1.0
     here = where.then(PathPlace(x, y, across, float(scale[2] or across) if scale else 1.0))

@@ -10,16 +10,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
+from math import ceil
 from typing import NamedTuple
 
 from rhythms.engine import Fill
 from rhythms.engine.bars.feel import STRAIGHT, Feel
 from rhythms.notation.engraving.cleaning import clean
-from rhythms.notation.engraving.cropping import extent
-from rhythms.notation.engraving.drawn import place_of
 from rhythms.notation.engraving.engraver import engrave
 from rhythms.notation.engraving.mei import count_row, document, measure, prefix_of, word_rows
 from rhythms.notation.engraving.mei_layer import LayerWriter, Row, make
+from rhythms.notation.engraving.stacked_rows import stacked
 from rhythms.notation.engraving.svg import stroke_width, with_room
 from rhythms.notation.engraving.swing_sign import swing_sign
 from rhythms.notation.fill_text import answer_begins, description, title
@@ -28,26 +28,28 @@ from rhythms.notation.layout.stage_rows import StageRow, onsets_in, row_parts, s
 from rhythms.notation.xml import etree, to_text
 
 #: Changes whenever the same fill would be drawn differently.
-STAGE_VERSION = "stage-1"
-#: In tenths of the engraver's units: half a staff space.
-_MARGIN = 90
+STAGE_VERSION = "stage-2"
+#: What pressed notes take beyond the end of their bar.
+_BEYOND = 12
+#: How many times the least width a row may have, until what is in it is too small to be read.
+_READABLE = 98 / 72
 #: So large, words may stand nearer.
 _APART = 0.12
-#: By how much a row may be wider than a screen held upright, in tenths of the engraver's units.
-_TOO_WIDE = 10.2
 _SIXTEENTH = Fraction(1, 4)
 
 
 class StageForm(NamedTuple):
     """For a way to hold a screen: at most so many onsets a row, widths in the engraver's units.
 
-    A row of the least width is 390 px wide where its staff is 98 px high: a note's head is then 28
-    px wide, which on a phone of that width is 16 minutes of arc at a metre.
+    A row of the least width is 390 px wide where its staff is 98 px high: a black head is then 30
+    px wide, a cross 28, which on a phone of that width is 16 minutes of arc at a metre. ``widest``
+    is a row in which a cross just has that: notes are pressed together up to there.
     """
 
     most: int
     least: int
-    a_note: int
+    widest: int
+    a_note: int = 0
     letters: bool = True
 
     @property
@@ -57,12 +59,13 @@ class StageForm(NamedTuple):
 
 
 LEAST = 286
-PORTRAIT = StageForm(9, LEAST, 0)
-LANDSCAPE = StageForm(21, LEAST, 33)
+PORTRAIT = StageForm(9, LEAST, 289)
+#: Beside a rail of 80 px on a phone of 844.
+LANDSCAPE = StageForm(21, LEAST, 568, a_note=31)
 #: Short rows, for who wants them larger.
-LARGE = StageForm(5, 236, 0)
+LARGE = StageForm(5, 236, 239)
 #: What comes before a fill, small above it.
-GROOVE = StageForm(32, LEAST, 33, letters=False)
+GROOVE = StageForm(32, LEAST, 1056, a_note=33, letters=False)
 #: By the names that they have as ways of drawing.
 STAGE_FORMS = {
     "stage-portrait": PORTRAIT,
@@ -79,24 +82,37 @@ def stage_svg(
 
     It is written straight, with the sign of the ``feel`` above. Raises EngravingError.
     """
-    prefix = prefix or prefix_of(fill)
+    prefix, heard = prefix or prefix_of(fill), feel.in_meter(fill.bar.meter)
     rows = stage_rows(fill, form.most)
-    drawing = _drawn(fill, rows, form, prefix, feel)
-    if len(rows) == 1 and form.upright and _width_of(drawing) > form.least * _TOO_WIDE:
-        # Its words need more room than it has: in two rows it is larger.
-        drawing = _drawn(fill, stage_rows(fill, onsets_in(fill, rows[0]) - 1), form, prefix, feel)
-    return _in_rows(drawing)
+    drawing = _drawn(fill, rows, form, prefix, heard)
+    while form.upright and _width_of(drawing) > 10 * _most_width(form, rows):
+        # Its widest row needs more room than it has: in more rows it is larger.
+        shorter = stage_rows(fill, max(onsets_in(fill, row) for row in rows) - 1)
+        if len(shorter) == len(rows):
+            break
+        rows = shorter
+        drawing = _drawn(fill, rows, form, prefix, heard)
+    return drawing
 
 
-def _drawn(fill: Fill, rows: Sequence[StageRow], form: StageForm, prefix: str, feel: Feel) -> str:
+def _most_width(form: StageForm, rows: Sequence[StageRow]) -> float:
+    """One row is soon larger as two; where more would be lower, rows are a little small first."""
+    return form.widest if len(rows) == 1 else form.least * _READABLE
+
+
+def _drawn(fill: Fill, rows: Sequence[StageRow], form: StageForm, prefix: str, heard: Feel) -> str:
     written = to_text(_mei(fill, rows, prefix, _letters(fill, form)))
-    heard = feel.in_meter(fill.bar.meter)
     words, sign = description(fill, feel=heard), swing_sign(heard)
 
     def draw(width: int) -> str:
-        return clean(engrave(written, width), prefix, title(fill), words, sign)
+        return stacked(clean(engrave(written, width), prefix, title(fill), words), sign)
 
-    return with_room(draw, _width(fill, rows, form), _APART)
+    width = _width(fill, rows, form)
+    drawing = with_room(draw, width, _APART)
+    beyond = ceil(_width_of(drawing) / 10) - form.widest
+    if 0 < beyond <= _BEYOND:
+        drawing = with_room(draw, width - beyond, _APART)
+    return drawing
 
 
 def _width_of(drawing: str) -> int:
@@ -144,31 +160,11 @@ def _width(fill: Fill, rows: Sequence[StageRow], form: StageForm) -> int:
     letters = next(iter(_letters(fill, form)), ("",) * len(fill.strokes))
     needed = [
         sum(
-            stroke_width(stroke, letter)
+            # One letter is no wider than a head; where they touch it is drawn wider.
+            stroke_width(stroke, letter[1:] and letter)
             for note, stroke, letter in zip(fill.bar.sounded, fill.strokes, letters, strict=True)
             if row[0].start <= note.onset < row[-1].end
         )
         for row in rows
     ]
-    return max(form.least, min(wanted, form.most * form.a_note), *needed)
-
-
-def _in_rows(drawing: str) -> str:
-    """The rows close under each other, and where they begin."""
-    root = etree.fromstring(drawing.encode())
-    lines = list(root[-1])
-    _, down = place_of(root[-1]) or (0, 0)
-    left, top, width, _ = map(int, root.get("viewBox", "").split())
-    reaches = [[y + down for one in line.iter() for y in extent(one)] for line in lines]
-    edges, below = [top], top
-    for line, ys in zip(lines, reaches, strict=True):
-        up = below + _MARGIN - min(ys)
-        if line is lines[0]:
-            up = 0
-        else:
-            line.set("transform", f"translate(0, {up})")
-        below = max(ys) + up + _MARGIN
-        edges.append(below)
-    root.set("data-rows", " ".join(map(str, edges)))
-    root.set("viewBox", f"{left} {top} {width} {below - top}")
-    return to_text(root)
+    return max(form.least, min(wanted, form.widest - _BEYOND), *needed)

@@ -27,6 +27,8 @@ _LINE, _HEAD, _TOP, _FOOT = 906, 235, -20, 1010
 #: The sign “=”: its width, half the distance of its lines, and their thickness.
 _EQUALS, _APART, _INK = 230, 45, 34
 _LETTERS, _TO_A_LETTER = 400, 330
+#: How wide one is at most, in parts of its height.
+_A_LETTER = 0.7
 _SCALE, _AIR = 0.75, 90
 
 
@@ -37,10 +39,14 @@ def swing_sign(feel: Feel) -> Heading | None:
     notes = etree.fromstring(_notes(feel.unit))
     heads = _heads(notes)
     notes.append(_equals((heads[1] + heads[2] + _HEAD) // 2))
-    if WORDS.get(feel.swing) != "triplet":
-        notes.append(_word(WORDS.get(feel.swing, f"{feel.swing} %"), heads[3]))
+    said = WORDS.get(feel.swing, f"{feel.swing} %")
+    right = heads[3] + _HEAD + _TO_A_LETTER
+    if said != "triplet":
+        notes.append(_word(said, right))
+        right += round(_A_LETTER * _LETTERS * len(said))
     notes.set("transform", f"translate({-_SCALE * heads[0]:g}, {-_SCALE * _TOP:g}) scale({_SCALE})")
-    return Heading(_make("g", None, notes), round(_SCALE * (_FOOT - _TOP)) + _AIR)
+    width, height = _SCALE * (right - heads[0]), _SCALE * (_FOOT - _TOP)
+    return Heading(_make("g", None, notes), round(width), round(height) + _AIR)
 
 
 @lru_cache(maxsize=len(_DURATIONS))
@@ -71,7 +77,7 @@ def _equals(middle: int) -> etree._Element:
     return _make("path", {"d": lines, "stroke": "currentColor", "stroke-width": str(_INK)})
 
 
-def _word(said: str, last_head: int) -> etree._Element:
+def _word(said: str, x: int) -> etree._Element:
     """What is no triplet says so, behind the last flag."""
-    x, y = last_head + _HEAD + _TO_A_LETTER, _LINE + _LETTERS // 4
+    y = _LINE + _LETTERS // 4
     return _make("text", {"x": str(x), "y": str(y), "font-size": str(_LETTERS)}, said)
