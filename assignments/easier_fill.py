@@ -7,7 +7,7 @@ from assignments.planner.easier import FEWER_DRUMS, HALF, Easier
 from rhythms.engine import EngineError, Fill
 from rhythms.engine.fills.hands import StickingStyle, stuck
 from rhythms.fill_spaces import space_for
-from rhythms.renderings.rendering_store import renderings_for
+from rhythms.renderings.rendering_store import engraving_of, put_off
 
 _WITH = {FEWER_DRUMS: "with fewer drums,", HALF: "by its second half,"}
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
@@ -29,7 +29,7 @@ def simpler_form(variation: AssignedVariation, easier: Easier) -> AssignedVariat
     hands = StickingStyle(assignment.sticking)
     kit, feel = assignment.drawn_for, assignment.feel
     played = stuck(easier.fill, kit, easier.tempo, hands, feel)
-    [rendering] = renderings_for([played], counts=True, feel=feel)
+    [rendering] = put_off([engraving_of(played, counts=True, feel=feel)])
     return variation.in_simpler_form(easier.fill, rendering)
 
 
