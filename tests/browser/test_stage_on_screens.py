@@ -254,6 +254,20 @@ def test_the_stage_says_of_a_groove_that_is_not_drawn_yet_that_it_comes(at_once,
     expect(coming).to_be_hidden()
 
 
+@pytest.mark.parametrize("status", [429, 503])
+def test_a_drawing_is_asked_for_again_of_a_server_that_has_too_much_to_do(
+    at_once, engraver, console_errors, status
+):
+    expect(at_once.locator("[data-stage-coming]")).to_have_text("Being engraved …")
+    at_once.route("**/renderings/*.svg", lambda route: route.fulfill(status=status))
+    for _ in ("upright", "on its side"):
+        at_once.wait_for_event("response", lambda answer: answer.status == status)
+    engraver.work()
+    at_once.unroute("**/renderings/*.svg")
+    expect(at_once.locator("[data-stage-notation] svg[data-rows]")).to_be_visible()
+    console_errors[:] = [one for one in console_errors if str(status) not in one]
+
+
 def test_a_fill_that_is_not_drawn_for_the_stage_yet_is_read_as_its_page_has_it(at_once):
     at_once.keyboard.press("ArrowDown")
     expect(at_once.locator("[data-stage-notation] svg g.stroke").first).to_be_visible()

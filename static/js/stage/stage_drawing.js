@@ -51,7 +51,7 @@ export class Drawings {
   async #ask(place) {
     const answer = await fetch(place.dataset.src ?? "").catch(() => null);
     if (answer?.status === 200) place.innerHTML = await answer.text();
-    if (answer && answer.status >= 400) place.dataset.failed = "";
+    if (answer && isLastWord(answer.status)) place.dataset.failed = "";
     if (isSettled(place)) {
       place.removeAttribute("aria-busy");
       this.changed();
@@ -60,6 +60,9 @@ export class Drawings {
     }
   }
 }
+
+/** Whether it never comes: a server that has too much to do answers otherwise later. @param {number} status */
+const isLastWord = (status) => status >= 400 && status < 500 && status !== 408 && status !== 429;
 
 /** @param {HTMLTemplateElement} place */
 const isSettled = (place) => place.content.childElementCount > 0 || "failed" in place.dataset;
