@@ -10,7 +10,9 @@ from symusic import Score
 
 from assignments.assigning.groove_select import groove_choices
 from assignments.blocks import GrooveChoice, block_of, playable
+from assignments.days import today_in
 from assignments.models import Assignment
+from assignments.planned_pieces import tempos_of
 from rhythms.engine import Surface
 from rhythms.engine.playback.groove import PLAIN_PULSE
 from rhythms.engine.playback.groove_library import library
@@ -63,11 +65,12 @@ def _on_the_snare(student):
     return make_rule_set(student.studio, [{"rule": "placement", "surfaces": ["snare"]}], "Snare")
 
 
-def test_the_fills_page_brings_the_block_for_the_player(student_client, student):
+def test_the_fills_page_brings_the_block_for_the_player_at_todays_tempo(student_client, student):
     fill = first_fill(give(student))
     page = student_client.get(reverse("assignments:fill", args=[fill.pk])).content.decode()
     brought = page.partition('<script id="playable" type="application/json">')[2]
-    assert json.loads(brought.partition("</script>")[0]) == playable(fill)
+    at_todays = {"tempo": tempos_of(student, fill, today_in(student.studio)).today}
+    assert json.loads(brought.partition("</script>")[0]) == playable(fill) | at_todays
 
 
 def test_a_groove_of_the_studios_stays_as_it_was_when_it_is_changed(student):

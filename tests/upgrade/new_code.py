@@ -41,6 +41,7 @@ def main(kind: str) -> dict[str, Any]:
     files = _files()
     _put_into_the_cache(kept(kind, "cache"))
     report["pages"] = visiting.opened(studio)
+    _have_drawn(studio)
     report["files"] = {"before": files, "after": _files()}
     report["renderings_after"] = _renderings()["renderings"]
     from tests.upgrade import old_queue
@@ -115,6 +116,18 @@ def _have_zones_made(studio: Mapping[str, Any]) -> None:
     teacher = client_with(studio["teacher"]["session"])
     for pk in studio["comfort"]:
         teacher.post(reverse("assignments:student-comfort-look", args=[pk]))
+
+
+def _have_drawn(studio: Mapping[str, Any]) -> None:
+    """Pages ask for each drawing by its address; where there is no worker it is made then."""
+    from django.urls import reverse
+
+    from rhythms.models import Rendering
+    from tests.upgrade import visiting
+
+    for person in visiting.people(studio):
+        for one in Rendering.objects.filter(state="waiting", format="svg"):
+            person.client.get(reverse("rhythms:rendering-svg", args=[one.key]))
 
 
 def _takes_told_of(studio: Mapping[str, Any]) -> dict[str, int]:

@@ -21,7 +21,7 @@ export { DEFAULTS, FASTEST, SHAPING, SLOWEST } from "./settings.js";
 
 /** @typedef {"count-in" | "groove" | "fill"} BarKind */
 /** @typedef {import("./levels.js").Part} Part */
-/** @typedef {{type: "sound", surface: string, dynamic: string, note: number | null, part: Part}} SoundEvent */
+/** @typedef {import("./struck.js").SoundEvent} SoundEvent */
 /** @typedef {{type: "click", name: string, part: Part, level: number}} ClickEvent */
 /** @typedef {{type: "tone", name: string, pitch: number, quarters: number}} ToneEvent lasting so many quarters */
 /** @typedef {{kind: BarKind, number: number, of: number, loop: number, next: BarKind | "end"}} BarDetail */

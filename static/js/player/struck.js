@@ -1,6 +1,8 @@
 // What the sounds of a block strike, and which strokes of its engravings that lights. Pure.
 
 /** @typedef {import("./block.js").Sound} Sound */
+/** @typedef {import("./levels.js").Part} Part */
+/** @typedef {{type: "sound", surface: string, dynamic: string, note: number | null, part: Part}} SoundEvent */
 
 /** The first sound of each engraved stroke, but for its grace notes. @param {Sound[]} list in order */
 export function strokesOf(list) {
@@ -10,8 +12,8 @@ export function strokesOf(list) {
 
 /**
  * @param {Sound[]} list
- * @param {import("./levels.js").Part} part
- * @returns {import("./schedule.js").Placeable[]}
+ * @param {Part} part
+ * @returns {(SoundEvent & {onset: number})[]}
  */
 export function soundsOf(list, part) {
   return list.map(({ onset, surface, dynamic, note }) => ({

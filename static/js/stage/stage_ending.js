@@ -69,6 +69,7 @@ export class Ending {
   show(tried) {
     this.#part("total").textContent = this.isAsking ? this.#total() : `Not saved: ${timeInWords(tried)}`;
     this.#part("answers").hidden = !this.#asked.length;
+    for (const button of this.#buttons) button.hidden = !this.#mayBe(button.dataset.stageAnswer ?? "");
     this.#part("small").hidden = !this.isAsking;
     this.#part("hurts-words").hidden = true;
     this.#press(null);
@@ -89,10 +90,19 @@ export class Ending {
 
   /** @param {string} which */
   answer(which) {
-    if (this.panel.hidden || !this.#asked.length) return;
+    if (this.panel.hidden || !this.#asked.length || !this.#mayBe(which)) return;
     this.#keep(this.#asked.map(([kept, item]) => ({ kept, item, clean: CLEAN[which](kept.counted.loops) })));
     this.change.follow();
     this.#say(`${WORDS.get(which)}. Saved.`);
+  }
+
+  /** Of what was played once, nothing is clean in part. @param {string} which */
+  #mayBe(which) {
+    return which !== "some" || this.#asked.some(([kept]) => CLEAN[which](kept.counted.loops) > 0);
+  }
+
+  get #buttons() {
+    return every(this.panel, "[data-stage-answer]", HTMLButtonElement);
   }
 
   /** What is being typed is kept before the panel is left; false where something is wrong with it. */
@@ -169,7 +179,7 @@ export class Ending {
 
   /** @param {string | null} which */
   #press(which) {
-    for (const button of every(this.panel, "[data-stage-answer]", HTMLButtonElement)) {
+    for (const button of this.#buttons) {
       button.setAttribute("aria-pressed", String(button.dataset.stageAnswer === which));
     }
   }

@@ -27,17 +27,19 @@ def fill(student, studio) -> AssignedVariation:
 
 @pytest.fixture
 def page(open_page, student, fill) -> Page:
-    return twice_through(open_page(UPRIGHT), student)
+    return through(open_page(UPRIGHT), student, times=2)
 
 
-def twice_through(page: Page, student) -> Page:
-    """Twice through the fill, and playing still."""
+def through(page: Page, student, times: int) -> Page:
+    """So often through the fill, and playing still."""
     page.set_default_timeout(20_000)
     open_as(page, student, "/today/?minutes=1")
     page.locator("[data-stage-open]").click()
     page.keyboard.press("ArrowDown")
     expect(page.locator("[data-stage-title]")).to_contain_text("New today", timeout=30_000)
-    expect(page.locator("[data-stage-times]")).to_have_text(re.compile(r"^3/"), timeout=30_000)
+    expect(page.locator("[data-stage-times]")).to_have_text(
+        re.compile(rf"^{times + 1}/"), timeout=30_000
+    )
     return page
 
 
@@ -118,9 +120,19 @@ def test_figures_typed_into_a_field_are_no_answers_and_enter_saves(page):
     assert kept(page).clean_loops == 1
 
 
+def test_what_was_played_once_is_not_said_to_be_clean_in_part(open_page, student, fill):
+    page = through(open_page(UPRIGHT), student, times=1)
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("button", name="All clean")).to_be_visible()
+    expect(page.get_by_role("button", name="Some clean")).to_be_hidden()
+    page.keyboard.press("2")
+    page.keyboard.press("3")
+    expect(page.locator("[data-stage-answered]")).to_have_text("Not yet. Saved.")
+
+
 @pytest.mark.parametrize("size", [UPRIGHT, ON_ITS_SIDE], ids=["upright", "on its side"])
 def test_the_answers_stay_seen_however_far_the_panel_is_scrolled(open_page, student, fill, size):
-    page = twice_through(open_page(size), student)
+    page = through(open_page(size), student, times=2)
     unfold(page, "Some clean")
     note(page).focus()
     for answer in ("All clean", "Some clean", "Not yet"):
