@@ -84,10 +84,13 @@ def log(phone: Visitor, minutes: str) -> None:
 
 
 def record(phone: Visitor, strokes: int) -> None:
-    """Along with the click, after the bar that is counted in."""
+    """Along with the click, from the second bar on.
+
+    What is struck before the first is left out, and a machine that is busy may show that one early.
+    """
     phone.run(COUNT_BARS)
     phone.press("button", "Record")
-    phone.wait_for("() => window.bars >= 2")
+    phone.wait_for("() => window.bars >= 3")
     for _ in range(strokes):
         phone.press("button", "*snare*")
     phone.wait_for(IS_TEXT, "[data-count]", f"^{strokes}$")
