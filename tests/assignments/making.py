@@ -60,6 +60,14 @@ def give(student: Student, n: int = 3, *, seed: int = 1, **details) -> Assignmen
     return give_all([student], n, seed=seed, **details)[0]
 
 
+def give_short(student: Student, **details) -> Assignment:
+    """One fill in a block of four short bars: about three seconds, at the least tempo of a plan."""
+    bar = make_bar(student.studio, "1 & 2 e & a", name="Short", meter="2/4")
+    assignment = give(student, 1, bar=bar, tempo=240, **details)
+    AssignedVariation.objects.update(top_tempo=None)
+    return assignment
+
+
 def give_all(students: list[Student], n: int = 3, *, seed: int = 1, **details) -> list[Assignment]:
     """Assign the same `n` fills to students of one studio who have one kit, all at once."""
     studio = students[0].studio

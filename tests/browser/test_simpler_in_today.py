@@ -11,7 +11,7 @@ from assignments.models import AssignedVariation
 from assignments.planner.easier import FEWER_DRUMS, WORDS
 from assignments.today.today import today_of
 from rhythms.notation.fill_text import description
-from tests.assignments.making import first_fill, give, logged, make_bar
+from tests.assignments.making import first_fill, give_short, logged
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 from tests.browser.test_stage_through_the_day import kept_by_the_server
@@ -20,13 +20,11 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def stuck(student, studio, day) -> AssignedVariation:
+def stuck(student, day) -> AssignedVariation:
     """A block of four short bars, begun three weeks ago; since then one in four clean, at 200."""
-    bar = make_bar(studio, "1 & 2 e & a", name="Short", meter="2/4")
-    assignment = give(student, 1, bar=bar, tempo=240, seed=2)
+    assignment = give_short(student, seed=2)
     assignment.created_at -= timedelta(days=30)
     assignment.save()
-    AssignedVariation.objects.update(top_tempo=None)
     fill = first_fill(assignment)
     for ago in (21, 18, 14, 9, 5, 2):
         on = day - timedelta(days=ago)

@@ -11,8 +11,8 @@ from django.db.models import Q
 from playwright.sync_api import Page, expect
 
 from assignments.days import DAY, today_in
-from assignments.models import AssignedVariation, PracticeEntry
-from tests.assignments.making import first_fill, give, logged, make_bar
+from assignments.models import PracticeEntry
+from tests.assignments.making import first_fill, give_short, logged
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
 
@@ -20,12 +20,8 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def fill(student, studio):
-    """A block of four short bars: about three seconds."""
-    bar = make_bar(studio, "1 & 2 e & a", name="Short", meter="2/4")
-    fill = first_fill(give(student, 1, bar=bar, tempo=240))
-    AssignedVariation.objects.update(top_tempo=None)
-    return fill
+def fill(student):
+    return first_fill(give_short(student))
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from assignments.models import AssignedVariation, PracticeEntry, Take
 from studio.models import SignInLink
-from tests.assignments.making import first_fill, give, make_bar
+from tests.assignments.making import first_fill, give_short
 from tests.other_browsers.visitor import Visitor
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -39,12 +39,8 @@ SELECTABLE = """() => {
 
 
 @pytest.fixture
-def fill(student, studio) -> AssignedVariation:
-    """A block of four short bars: about three seconds."""
-    bar = make_bar(studio, "1 & 2 e & a", name="Short", meter="2/4")
-    fill = first_fill(give(student, 1, bar=bar, tempo=240))
-    AssignedVariation.objects.update(top_tempo=None)
-    return fill
+def fill(student) -> AssignedVariation:
+    return first_fill(give_short(student))
 
 
 @pytest.fixture

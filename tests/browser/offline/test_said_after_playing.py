@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.models import AssignedVariation, PracticeEntry
-from tests.assignments.making import first_fill, give, make_bar
+from tests.assignments.making import first_fill, give_short
 from tests.browser.offline.student_steps import set_network, wait_until_sent
 from tests.browser.page_checks import assert_accessible
 from tests.browser.signing_in import open_as
@@ -17,12 +17,8 @@ NOTE = "The last beat rushes."
 
 
 @pytest.fixture
-def fill(student, studio) -> AssignedVariation:
-    """A block of four short bars, played at the least tempo that today's plan asks of it."""
-    bar = make_bar(studio, "1 & 2 e & a", name="Short", meter="2/4")
-    fill = first_fill(give(student, 1, bar=bar, tempo=240))
-    AssignedVariation.objects.update(top_tempo=None)
-    return fill
+def fill(student) -> AssignedVariation:
+    return first_fill(give_short(student))
 
 
 @pytest.fixture
