@@ -30,7 +30,7 @@ def fill_page(student: Student, fill: AssignedVariation, form: LogForm) -> dict[
         "playable": playable(fill, grooves) | {"tempo": tempos.today},
         "stage": stage_of_fill(fill, grooves),
         "groove": groove,
-        "groove_bars": put_off(bars) if bars else [],
+        "groove_bars": put_off(bars),
         "leading_bar": leading_bar(fill.as_fill.bar),
         "form": form,
         "slowest": SLOWEST,

@@ -55,15 +55,20 @@ class PictureSize(NamedTuple):
 
 def picture_size(fill: Fill) -> PictureSize:
     """How large its small picture is; known without drawing it."""
-    return PictureSize(WIDTH, ROW_HEIGHT * len(_rows(_plain(fill))))
+    return _size(_rows(_plain(fill)))
+
+
+def _size(rows: Sequence[StageRow]) -> PictureSize:
+    return PictureSize(WIDTH, ROW_HEIGHT * len(rows))
 
 
 def small_svg(fill: Fill) -> str:
     """The small picture. Raises EngravingError."""
     plain = _plain(fill)
-    rows = [_row(plain, spans) for spans in row_parts(plain, _rows(plain), as_one=True)]
-    drawn = [one for number, row in enumerate(rows) for one in row.paths(10 * ROW_HEIGHT * number)]
-    return _svg(picture_size(fill), *drawn)
+    rows = _rows(plain)
+    drawn = [_row(plain, spans) for spans in row_parts(plain, rows, as_one=True)]
+    paths = [one for number, row in enumerate(drawn) for one in row.paths(10 * ROW_HEIGHT * number)]
+    return _svg(_size(rows), *paths)
 
 
 def empty_svg(size: PictureSize) -> str:
