@@ -5,6 +5,7 @@ Another app says what shows renderings by registering a function, in its `AppCon
     register_check(variations_show)
 """
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -15,6 +16,7 @@ from rhythms.engine import EngineError, Fill
 from rhythms.engine.playback.groove_fill import groove_fills
 from rhythms.engine.playback.groove_library import library
 from rhythms.models import Rendering, StudioGroove
+from rhythms.renderings.rendering_key import RenderingKey
 from studio.request_types import Request
 
 Check = Callable[[Request, Rendering], bool]
@@ -37,6 +39,8 @@ def may_see(request: Request, rendering: Rendering) -> bool:
 
 def seen_rendering(request: Request, key: str) -> Rendering:
     """Return the engraving of this key for whoever may see it, else raise Http404."""
+    if not re.fullmatch(RenderingKey.regex, key):
+        raise Http404
     found = get_object_or_404(Rendering, pk=key, format="svg")
     if not may_see(request, found):
         raise Http404
