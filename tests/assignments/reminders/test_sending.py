@@ -165,7 +165,7 @@ class TestWhatComesBack:
         assert len(push_service.came) == 1  # it was not led elsewhere
 
     def test_a_service_that_is_away_breaks_nothing(self, reminder, push_service):
-        push_service.server.server_close()
+        push_service.stop()
         send_reminders()
         assert Reminder.objects.get().sent_on == WEDNESDAY
 
