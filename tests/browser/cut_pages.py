@@ -1,5 +1,6 @@
 """Pages that come in two pieces, as over a slow network."""
 
+import re
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -8,10 +9,13 @@ from typing import Any
 Application = Callable[..., Iterable[bytes]]
 #: The longest that a second piece waits, in seconds, where a test has come to an end without it.
 PATIENCE = 30
+#: Where a page is cut; no selector sees a comment.
+CUT = b"<!-- cut -->"
+ELEMENT = re.compile(rb"<[a-z]")
 
 
 class CutPages:
-    """The site, its pages cut in the middle of what is in `main`, or before the last `mark`.
+    """The site, its pages cut before an element in the middle of `main`, or before the last `mark`.
 
     `go_on` sends the rest.
     """
@@ -39,10 +43,12 @@ class CutPages:
 
     def cut(self, page: bytes) -> tuple[bytes, bytes]:
         start, end = page.find(b"<main"), page.find(b"</main>")
-        middle = (start + end) // 2 if end > start >= 0 else len(page)
+        middle = len(page)
         if self.mark:
             middle = page.rindex(self.mark.encode())
-        return page[:middle], page[middle:]
+        elif element := ELEMENT.search(page, (start + end) // 2, end):
+            middle = element.start()
+        return page[:middle] + CUT, page[middle:]
 
     def go_on(self) -> None:
         self.may_go_on.set()

@@ -2,9 +2,10 @@
 
 A browser paints what has come. What stands later in the page but is shown above, or whose size
 hangs on what comes after it, moves what somebody reads already. Each page is sent in two pieces,
-the second once the first is painted; no script runs, so that nothing else can move it (what scripts
-show has its own test, `test_layout_shift`). Only the line of a list or a table in which a page was
-cut may still find its shape, and columns of a table their widths, as far as that is little.
+the second once all of the first is painted, and counted is what moves from then on; no script runs,
+so that nothing else can move it (what scripts show has its own test, `test_layout_shift`). Only the
+line of a list or a table in which a page was cut may still find its shape, and columns of a table
+their widths, as far as that is little.
 """
 
 from collections.abc import Iterator
@@ -13,13 +14,14 @@ from typing import NamedTuple
 import pytest
 from playwright.sync_api import Page, Route
 
-from tests.browser.cut_pages import CutPages, pages_cut
+from tests.browser.cut_pages import CUT, CutPages, pages_cut
 from tests.browser.signing_in import open_as
 from tests.browser.test_layout_shift import MOST, PAINTED, TWO_FRAMES
 from tests.browser.visiting_pages import led_to
 
 pytestmark = pytest.mark.django_db(transaction=True)
-OBSERVE = """
+#: From when the first piece is there as a whole: a browser may paint it bit by bit.
+OBSERVE = """() => {
     window.moved = { score: 0, down: [] };
     new PerformanceObserver((list) => {
       for (const { value, sources } of list.getEntries()) {
@@ -30,13 +32,15 @@ OBSERVE = """
           moved.down.push(`${was.y} to ${is.y}: ${element?.cloneNode().outerHTML}`);
         }
       }
-    }).observe({ type: "layout-shift", buffered: true });
-"""
+    }).observe({ type: "layout-shift" });
+}"""
 #: The line that is not all there yet, if what came ends in one.
 CUT_LINE = """() => {
     const last = [...document.querySelectorAll("main *")].at(-1);
     window.cutLine = last?.closest("li, tr");
 }"""
+#: The cut may be within a template.
+FIRST_PIECE_CAME = f"() => document.documentElement.outerHTML.includes('{CUT.decode()}')"
 MOVED = "() => ({ ...window.moved })"
 
 
@@ -63,15 +67,16 @@ class InTwoPieces:
 
     def __init__(self, page: Page, pages: CutPages) -> None:
         self.page, self.pages = page, pages
-        page.add_init_script(OBSERVE)
         page.route("**/*.js", no_script)
 
     def visit(self, path: str) -> None:
         self.pages.may_go_on.clear()
         self.page.goto(path, wait_until="commit")
+        self.page.wait_for_function(FIRST_PIECE_CAME)
         self.page.evaluate(PAINTED)
         self.page.evaluate(TWO_FRAMES)
         self.page.evaluate(CUT_LINE)
+        self.page.evaluate(OBSERVE)
         self.pages.go_on()
         self.page.wait_for_load_state()
 
