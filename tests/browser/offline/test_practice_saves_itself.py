@@ -65,6 +65,7 @@ def test_undo_takes_it_out_of_the_log_once(page):
 @pytest.mark.usefixtures("meant_to_fail")
 def test_without_a_network_it_says_so_and_undo_leaves_nothing_to_send(page):
     play_through(page, 1)
+    wait_until_sent(page)
     page.get_by_role("button", name="Undo").click()
     wait_until_sent(page)
     set_network(page, False)
