@@ -39,8 +39,8 @@ CUT_LINE = """() => {
     const last = [...document.querySelectorAll("main *")].at(-1);
     window.cutLine = last?.closest("li, tr");
 }"""
-#: The cut may be within a template.
-FIRST_PIECE_CAME = f"() => document.documentElement.outerHTML.includes('{CUT.decode()}')"
+#: The cut may be within a template; a page that was only just begun has no element yet.
+FIRST_PIECE_CAME = f"() => document.documentElement?.outerHTML.includes('{CUT.decode()}')"
 MOVED = "() => ({ ...window.moved })"
 
 
