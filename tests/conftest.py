@@ -22,6 +22,7 @@ from tests import cast, thoroughness
 from tests.assignments import making
 from tests.live_site import (  # noqa: F401 - fixtures are found by their names here
     all_answered,
+    all_sounds,
     drawings_of_all_tests,
     same_drawings,
     same_sounds,

@@ -1,16 +1,19 @@
 """A live server for browsers: sounds and engravings made once; its end waits for its answers."""
 
+import os
 import threading
 from collections.abc import Iterator
+from fcntl import LOCK_EX, flock
 from pathlib import Path
 
 import pytest
 from django.core.servers.basehttp import WSGIRequestHandler
 from django.core.signals import request_finished, request_started
+from django.test import override_settings
 
 from rhythms.models import Rendering
 from rhythms.renderings import rendering_maker
-from rhythms.sounds.sound_files import FOLDER
+from rhythms.sounds.sound_files import FOLDER, SLUGS, kept_sound_file
 
 # The parts of an answer need not wait 40 ms for one another to be acknowledged.
 WSGIRequestHandler.disable_nagle_algorithm = True
@@ -18,7 +21,21 @@ WSGIRequestHandler.disable_nagle_algorithm = True
 
 @pytest.fixture(scope="session")
 def sounds_of_all_tests(tmp_path_factory) -> Path:
-    return tmp_path_factory.mktemp("sounds")
+    """Where they are, for all processes of a run."""
+    place = tmp_path_factory.getbasetemp()
+    folder = (place.parent if "PYTEST_XDIST_WORKER" in os.environ else place) / FOLDER
+    folder.mkdir(exist_ok=True)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def all_sounds(sounds_of_all_tests) -> None:
+    """Have them made, by the first process that asks: a device that copies all need not wait."""
+    with sounds_of_all_tests.with_suffix(".lock").open("w") as lock:
+        flock(lock, LOCK_EX)
+        with override_settings(MEDIA_ROOT=sounds_of_all_tests.parent):
+            for slug in SLUGS:
+                kept_sound_file(slug)
 
 
 @pytest.fixture

@@ -51,6 +51,7 @@ def open_browser(
     engine,
     live_server,
     all_answered,
+    all_sounds,
     same_sounds,
     same_drawings,
     tmp_path,

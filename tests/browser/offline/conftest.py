@@ -41,7 +41,7 @@ def fill_page(fill) -> str:
 
 
 @pytest.fixture
-def device(open_page, student, fill_page) -> Page:
+def device(open_page, all_sounds, student, fill_page) -> Page:
     """A phone with everything copied, on the page of the fill."""
     page = open_page(PHONE, keeps_pages=True)
     open_as(page, student, "/today/")
