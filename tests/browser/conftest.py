@@ -6,6 +6,7 @@ A test that takes one of these pages fails if the browser's console shows an err
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from queue import Empty, SimpleQueue
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -100,22 +101,35 @@ class Engraver:
     """A worker that does nothing until it is told to."""
 
     def __init__(self) -> None:
-        self.jobs: list[tuple[Callable[[object], None], list[object]]] = []
+        self.jobs: SimpleQueue[tuple[Callable[[object], None], list[object]]] = SimpleQueue()
+        self.is_awake = False
 
-    def work(self) -> None:
-        while self.jobs:
-            task, keys = self.jobs.pop(0)
+    def take(self, task: Callable[[object], None], keys: list[object]) -> None:
+        self.jobs.put((task, keys))
+        if self.is_awake:
+            self.catch_up()
+
+    def catch_up(self) -> None:
+        """Do what waits."""
+        while True:
+            try:
+                task, keys = self.jobs.get_nowait()
+            except Empty:
+                return
             for key in keys:
                 task(key)
+
+    def work(self) -> None:
+        """Do what waits, and what comes: a page that is just asking may ask once more."""
+        self.is_awake = True
+        self.catch_up()
 
 
 @pytest.fixture
 def engraver(monkeypatch) -> Engraver:
     """What the pages of this test ask of the worker waits, as in a long queue."""
     engraver = Engraver()
-    monkeypatch.setattr(
-        "studio.task_queue.enqueue_on_commit", lambda task, keys: engraver.jobs.append((task, keys))
-    )
+    monkeypatch.setattr("studio.task_queue.enqueue_on_commit", engraver.take)
     return engraver
 
 

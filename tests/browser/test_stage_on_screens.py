@@ -1,12 +1,15 @@
 """The stage on the screens that it is read from: sizes as they are drawn, and what fingers do."""
 
 import re
+from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from assignments.blocks import groove_written
 from rhythms.models import Rendering
+from rhythms.notation.engraving_error import EngravingError
+from rhythms.renderings import rendering_maker
 from tests.assignments.making import first_fill, give, make_bar, make_rule_set
 from tests.browser.page_checks import DESKTOP, PHONE, assert_accessible
 from tests.browser.signing_in import open_as
@@ -235,7 +238,7 @@ def test_a_drawing_that_is_not_made_yet_comes_by_itself(open_page, student, engr
 def at_once(open_page, student, engraver):
     """The stage of who touches Start before anything is drawn for it, on the groove alone."""
     give(student, 1, tempo=180)
-    engraver.work()  # the fill on its page
+    engraver.catch_up()  # the fill on its page
     page = open_page(PHONE)
     open_as(page, student, "/today/")
     page.locator("[data-stage-open]").click()
@@ -275,10 +278,20 @@ def test_a_fill_that_is_not_drawn_for_the_stage_yet_is_read_as_its_page_has_it(a
     expect(at_once.locator("[data-stage-turn]")).to_be_hidden()  # larger ones come by themselves
 
 
-def test_the_stage_says_of_a_groove_that_cannot_be_drawn_that_it_does_not_come(
-    at_once, console_errors
-):
-    Rendering.objects.filter(state=Rendering.State.WAITING).update(state=Rendering.State.FAILED)
-    expect(at_once.locator("[data-stage-coming]")).to_have_text("This could not be engraved.")
-    at_once.wait_for_load_state("networkidle")
+@pytest.fixture
+def meant_to_be_missing(console_errors) -> Iterator[None]:
+    """What is not found does not count, until the page is gone."""
+    yield
     console_errors[:] = [one for one in console_errors if "404" not in one]
+
+
+def test_the_stage_says_of_a_groove_that_cannot_be_drawn_that_it_does_not_come(
+    meant_to_be_missing, at_once, engraver, monkeypatch
+):
+    def refuse(rendering: Rendering) -> bytes:
+        raise EngravingError(f"{rendering} cannot be drawn.")
+
+    monkeypatch.setattr(rendering_maker, "draw", refuse)
+    expect(at_once.locator("[data-stage-coming]")).to_have_text("Being engraved …")
+    engraver.work()
+    expect(at_once.locator("[data-stage-coming]")).to_have_text("This could not be engraved.")
