@@ -4,16 +4,18 @@ import os
 import threading
 from collections.abc import Iterator
 from fcntl import LOCK_EX, flock
+from io import StringIO
 from pathlib import Path
 
 import pytest
+from django.core.management import call_command
 from django.core.servers.basehttp import WSGIRequestHandler
 from django.core.signals import request_finished, request_started
 from django.test import override_settings
 
 from rhythms.models import Rendering
 from rhythms.renderings import rendering_maker
-from rhythms.sounds.sound_files import FOLDER, SLUGS, kept_sound_file
+from rhythms.sounds.sound_files import FOLDER
 
 # The parts of an answer need not wait 40 ms for one another to be acknowledged.
 WSGIRequestHandler.disable_nagle_algorithm = True
@@ -34,8 +36,7 @@ def all_sounds(sounds_of_all_tests) -> None:
     with sounds_of_all_tests.with_suffix(".lock").open("w") as lock:
         flock(lock, LOCK_EX)
         with override_settings(MEDIA_ROOT=sounds_of_all_tests.parent):
-            for slug in SLUGS:
-                kept_sound_file(slug)
+            call_command("sounds", stdout=StringIO())
 
 
 @pytest.fixture
